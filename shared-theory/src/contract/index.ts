@@ -1,0 +1,11 @@
+/** The shapes that stay put between the packages, and for anyone who measures the program from outside. */
+export * from './results.js'
+export * from './words.js'
+export * from './harmony.js'
+export * from './tune.js'
+export * from './decisions.js'
+export * from './plan.js'
+export * from './arrangement.js'
+export * from './roadmap.js'
+export * from './out.js'
+export * from './board.js'

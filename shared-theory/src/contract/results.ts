@@ -1,0 +1,10 @@
+/** How a value given by a user comes back: read, read with remarks, or refused with issues that name the place. */
+export type Result<T> =
+  | { readonly ok: true; readonly value: T; readonly issues?: readonly Issue[] } // ok with warnings (what was not understood)
+  | { readonly ok: false; readonly issues: readonly Issue[] } // at least one
+export interface Issue {
+  readonly code: string // 'VA3'
+  readonly severity: 'error' | 'warning' | 'note'
+  readonly path: string // 'bars/12/chords/0'
+  readonly message: string
+}

@@ -1,0 +1,3 @@
+/** Who can play what: ranges, transpositions and ready line-ups, as data. */
+export * from './instruments.js'
+export * from './lineups.js'

@@ -1,0 +1,10 @@
+/** Pitch, interval, key and ticks: what everything else counts and spells with. Pure integers, no library. */
+export * from './assert.js'
+export * from './hash.js'
+export * from './interval.js'
+export * from './issue.js'
+export * from './key.js'
+export * from './limits.js'
+export * from './pitch.js'
+export * from './random.js'
+export * from './ticks.js'

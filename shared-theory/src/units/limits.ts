@@ -1,0 +1,23 @@
+/** Every named limit of the music package: beyond one of these the answer is an issue, never a crash. */
+export const LIMITS = {
+  /** Bars in one arrangement. */
+  arrangementBars: 2000,
+  /** Parts in one line-up. */
+  parts: 24,
+  /** Hand edits in one plan. */
+  edits: 5000,
+  /** Times one pass may be played. */
+  passTimes: 32,
+  /** Bars in a tune file, repeats unfolded. */
+  tuneBars: 1000,
+  /** Bytes of a tune file. */
+  tuneFileBytes: 8 * 1024 * 1024,
+  /** Depth of XML elements read. */
+  xmlDepth: 64,
+  /** Characters of one chord symbol. */
+  chordSymbol: 64,
+  /** Chords in one bar. */
+  chordsPerBar: 16,
+  /** Notes of melody in one bar. */
+  notesPerBar: 128,
+} as const
