@@ -1,0 +1,7 @@
+/** The five decisions: each a list of recipes of one shape. */
+export * from './recipe.js'
+export { endingRecipes } from './ending/index.js'
+export { grooveRecipes } from './groove/index.js'
+export { harmonyRecipes } from './harmony/index.js'
+export { liftRecipes } from './lift/index.js'
+export { openingRecipes } from './opening/index.js'

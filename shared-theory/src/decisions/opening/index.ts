@@ -1,0 +1,4 @@
+/** The opening decision's recipes. (Being built.) */
+import type { Recipe } from '../recipe.js'
+
+export const openingRecipes: readonly Recipe[] = []
