@@ -1,0 +1,253 @@
+/** The optimiser behind every new chord: for a line of roots (given, or free) under a melody, the qualities with the least total cost.
+ *  Dynamic programming over every usable chord of every slot, so the answer is the best there is, not the first that fits. */
+import type { Chord, KeySignature, NoteName } from '../contract/index.js'
+import { chord as parsed } from '../chords/index.js'
+import { must, pitchClass } from '../units/index.js'
+import { type LineNote, notesBetween } from './line-notes.js'
+import {
+  type Candidate,
+  candidateOf,
+  degreesInWords,
+  findQuality,
+  keyPitchClasses,
+  melodyCost,
+  moveCost,
+  QUALITIES,
+  show,
+  type SlotContext,
+  worstFit,
+  writtenName,
+} from './qualities.js'
+import { clashName } from './table.js'
+
+/** One choice a slot leaves open. */
+export interface SlotRoot {
+  readonly root: NoteName
+  readonly bass?: NoteName
+  /** Only this quality; absent = all of them. */
+  readonly quality?: string
+  /** Points in its favour. */
+  readonly points?: number
+}
+export interface LineSlot {
+  readonly startTick: number
+  readonly endTick: number
+  readonly roots: readonly SlotRoot[]
+  readonly was?: Chord
+  /** The key this slot is heard in, where not the line's. */
+  readonly key?: KeySignature
+}
+export interface LineRequest {
+  readonly key: KeySignature
+  readonly notes: readonly LineNote[]
+  readonly slots: readonly LineSlot[]
+  readonly beatTicks: number
+  readonly before?: Chord
+  /** The chord the line arrives on. */
+  readonly after?: Chord
+  /** Points for keeping the quality that stood in a slot; default 0. */
+  readonly keep?: number
+  /** Let the next root come a beat or more early where a slot's own root carries no quality for all its notes. */
+  readonly mayAnticipate?: boolean
+}
+export interface FittedSlot {
+  readonly startTick: number
+  readonly endTick: number
+  readonly chord: Chord
+  /** Melody degrees and the function that decided. */
+  readonly why: string
+  /** The next best quality here with the neighbours as chosen; `refused` where even that would clash. */
+  readonly runnerUp?: { readonly chord: Chord; readonly why: string; readonly refused?: true }
+  readonly isEarly?: true
+  /** What the name owes to a stretch of the slot: the same chord may be named otherwise in the next bar. */
+  readonly nameFor: (startTick: number, endTick: number) => Chord
+}
+export type FittedLine =
+  | { readonly ok: true; readonly slots: readonly FittedSlot[]; readonly cost: number }
+  | { readonly ok: false; readonly slotIndex: number; readonly why: string }
+
+/** The cheapest legal line, or the slot that no chord of its roots can carry and the note that forbids it. */
+export function fitLine(request: LineRequest): FittedLine {
+  const shifted = request.mayAnticipate ? anticipate(request) : { slots: request.slots, early: new Set<number>() }
+  const { slots, early } = shifted
+  const notes = slots.map((slot) => notesBetween(request.notes, slot.startTick, slot.endTick))
+  const contexts = slots.map((slot) => contextOf(slot, request))
+  const choices = slots.map((slot, index) => legalChoices(slot, must(notes[index], 'notes of a slot')))
+  const stuck = choices.findIndex((list) => list.length === 0)
+  if (stuck >= 0) return { ok: false, slotIndex: stuck, why: whyStuck(slots[stuck] as LineSlot, notes[stuck] ?? []) }
+
+  const before = request.before && candidateOf(request.before)
+  const after = request.after && candidateOf(request.after)
+  const own = choices.map((list, index) =>
+    list.map(
+      ({ candidate, points }) => melodyCost(candidate, notes[index] ?? [], contexts[index] as SlotContext) - points,
+    ),
+  )
+  const best: { cost: number; from: number }[][] = []
+  for (const [index, list] of choices.entries()) {
+    const key = (contexts[index] as SlotContext).key
+    best.push(
+      list.map(({ candidate }, choice) => {
+        const ownCost = own[index]?.[choice] ?? 0
+        if (index === 0) return { cost: ownCost + (before ? moveCost(before, candidate, key).cost : 0), from: -1 }
+        let least = { cost: Number.MAX_SAFE_INTEGER, from: -1 }
+        for (const [from, earlier] of (choices[index - 1] ?? []).entries()) {
+          const cost = (best[index - 1]?.[from]?.cost ?? 0) + moveCost(earlier.candidate, candidate, key).cost
+          if (cost < least.cost) least = { cost, from }
+        }
+        return { cost: least.cost + ownCost, from: least.from }
+      }),
+    )
+  }
+  const lastIndex = slots.length - 1
+  const closing = (choices[lastIndex] ?? []).map(({ candidate }, choice) => ({
+    choice,
+    cost: (best[lastIndex]?.[choice]?.cost ?? 0) + (after ? moveCost(candidate, after, request.key).cost : 0),
+  }))
+  const end = closing.reduce((least, each) => (each.cost < least.cost ? each : least))
+  const path = [end.choice]
+  for (let index = lastIndex; index > 0; index--) path.unshift(must(best[index]?.[path[0] ?? 0], 'a step back').from)
+
+  const chosen = path.map((choice, index) => must(choices[index]?.[choice], 'a chosen chord').candidate)
+  return {
+    ok: true,
+    cost: end.cost,
+    slots: slots.map((slot, index): FittedSlot => {
+      const around = {
+        previous: chosen[index - 1] ?? before,
+        next: chosen[index + 1] ?? after,
+        context: contexts[index] as SlotContext,
+      }
+      const candidate = chosen[index] as Candidate
+      const over = notes[index] ?? []
+      const runnerUp = secondChoice(slot, candidate, over, around)
+      return {
+        startTick: slot.startTick,
+        endTick: slot.endTick,
+        chord: parsed(writtenName(candidate, over)),
+        why: whyChosen(candidate, over, around),
+        ...(runnerUp ? { runnerUp } : {}),
+        ...(early.has(index) ? { isEarly: true as const } : {}),
+        nameFor: (startTick, endTick) =>
+          parsed(writtenName(candidate, notesBetween(request.notes, startTick, endTick))),
+      }
+    }),
+  }
+}
+
+interface Choice {
+  readonly candidate: Candidate
+  readonly points: number
+}
+
+function candidatesOf(slot: LineSlot): readonly Choice[] {
+  return slot.roots.flatMap(({ root, bass, quality, points = 0 }) =>
+    // The plain triad is for lines that ask for it (I over its third); elsewhere the sixth says the same.
+    (quality === undefined ? QUALITIES.filter(({ id }) => id !== '') : [must(findQuality(quality), quality)]).map(
+      (row) => ({
+        candidate: {
+          root,
+          rootPc: pitchClass(root),
+          family: row.family,
+          tones: row.tones,
+          quality: row,
+          ...(bass === undefined ? {} : { bass }),
+        },
+        points,
+      }),
+    ),
+  )
+}
+
+const legalChoices = (slot: LineSlot, notes: readonly LineNote[]): readonly Choice[] =>
+  candidatesOf(slot).filter(({ candidate }) => worstFit(candidate, notes).fit !== 'hard')
+
+function contextOf(slot: LineSlot, request: LineRequest): SlotContext {
+  const key = slot.key ?? request.key
+  return {
+    key,
+    keyPcs: keyPitchClasses(key),
+    beatTicks: request.beatTicks,
+    keep: request.keep ?? 0,
+    ...(slot.was ? { was: slot.was } : {}),
+  }
+}
+
+interface Around {
+  readonly previous: Candidate | undefined
+  readonly next: Candidate | undefined
+  readonly context: SlotContext
+}
+
+function costHere(candidate: Candidate, notes: readonly LineNote[], { previous, next, context }: Around): number {
+  return (
+    melodyCost(candidate, notes, context) +
+    (previous ? moveCost(previous, candidate, context.key).cost : 0) +
+    (next ? moveCost(candidate, next, context.key).cost : 0)
+  )
+}
+
+function secondChoice(
+  slot: LineSlot,
+  chosen: Candidate,
+  notes: readonly LineNote[],
+  around: Around,
+): FittedSlot['runnerUp'] {
+  const others = candidatesOf({ ...slot, roots: [{ root: chosen.root }] })
+    .map(({ candidate }) => candidate)
+    .filter(({ quality }) => quality?.id !== chosen.quality?.id)
+    .map((candidate) => ({ candidate, cost: costHere(candidate, notes, around) }))
+  const second = others.reduce<(typeof others)[number] | undefined>(
+    (least, each) => (least === undefined || each.cost < least.cost ? each : least),
+    undefined,
+  )
+  if (!second) return undefined
+  const worst = worstFit(second.candidate, notes)
+  const why =
+    worst.fit === 'hard' && worst.note
+      ? `${show(worst.note.name)} would be its ${clashName(worst.note.pc - second.candidate.rootPc)}`
+      : degreesInWords(second.candidate, notes)
+  return {
+    chord: parsed(writtenName(second.candidate, notes)),
+    why,
+    ...(worst.fit === 'hard' ? { refused: true as const } : {}),
+  }
+}
+
+function whyChosen(candidate: Candidate, notes: readonly LineNote[], { previous, next, context }: Around): string {
+  const degrees = degreesInWords(candidate, notes)
+  const onward = next && moveCost(candidate, next, context.key).why
+  const arrived = previous && moveCost(previous, candidate, context.key).why
+  const isInKey = candidate.tones.every((tone) => context.keyPcs.has((candidate.rootPc + tone) % 12))
+  const reason = onward ?? (isInKey ? 'every note of it is in the key' : arrived)
+  return [degrees, reason].filter((part) => part).join('; ')
+}
+
+function whyStuck(slot: LineSlot, notes: readonly LineNote[]): string {
+  const root = slot.roots[0]?.root ?? ''
+  const heard = [...new Set(notes.filter((note) => !note.isPassing).map((note) => show(note.name)))]
+  return `no chord on ${slot.roots.length === 1 ? show(root) : 'these roots'} carries ${listOf(heard)}`
+}
+const listOf = (words: readonly string[]): string =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+
+/** Where a slot's root has no quality for all its notes, the next root comes early: on the last beat from which both work. */
+function anticipate(request: LineRequest): { slots: readonly LineSlot[]; early: ReadonlySet<number> } {
+  const slots = [...request.slots]
+  const early = new Set<number>()
+  const isLegal = (slot: LineSlot, startTick: number, endTick: number): boolean =>
+    legalChoices(slot, notesBetween(request.notes, startTick, endTick)).length > 0
+  for (let index = 0; index < slots.length - 1; index++) {
+    const slot = slots[index] as LineSlot
+    const next = slots[index + 1] as LineSlot
+    if (isLegal(slot, slot.startTick, slot.endTick)) continue
+    for (let tick = slot.endTick - request.beatTicks; tick > slot.startTick; tick -= request.beatTicks) {
+      if (!isLegal(slot, slot.startTick, tick) || !isLegal(next, tick, next.endTick)) continue
+      slots[index] = { ...slot, endTick: tick }
+      slots[index + 1] = { ...next, startTick: tick }
+      early.add(index + 1)
+      break
+    }
+  }
+  return { slots, early }
+}
