@@ -1,0 +1,69 @@
+/** What a groove is: one block of the groove book as typed data. */
+import type { Metre } from '../contract/index.js'
+
+export type DrumRowName = string
+export type DrumPattern = 'main' | 'var1' | 'var2' | 'two' | 'fill' | 'end'
+export type BassPattern = 'one' | 'two' | 'ped' | 'two-feel' | 'walk'
+export type BassDegree = '1' | '3' | '5' | '7' | '5_' | '8' | 'n1' | 'n5' | 'ap' | 'w' | 'x' | 'P' | 'P_'
+
+export interface BassToken {
+  readonly position: number
+  readonly degree: BassDegree
+  readonly length: number
+}
+/** One row of grid characters a bar; one bar repeats, else as many bars as the groove's span. */
+export interface DrumRow {
+  readonly row: DrumRowName
+  readonly bars: readonly string[]
+}
+/** A groove as data; positions and lengths are grid steps, tempi quarters a minute. */
+export interface Groove {
+  readonly id: string
+  readonly name: string
+  readonly metre: Metre | 'any'
+  readonly groups: readonly number[] | 'tune'
+  /** Steps a bar. */
+  readonly grid: number
+  /** Bars in the drum patterns that have more than one. */
+  readonly span: number
+  readonly tempo: { readonly low: number; readonly high: number; readonly default: number }
+  /** The same tempi in the beat people count, where that is not the quarter. */
+  readonly beat?: {
+    readonly unit: 'dotted-quarter'
+    readonly low: number
+    readonly high: number
+    readonly default: number
+  }
+  /** Feel word of the bars. */
+  readonly feel: string
+  /** Swing ratio: 'table' by tempo, or long:short in hundredths (100 = even, 200 = 2:1). */
+  readonly ratio: 'table' | number
+  /** MIDI velocity of a plain stroke at level 3. */
+  readonly dyn: number
+  readonly drums: { readonly [pattern in DrumPattern]?: readonly DrumRow[] }
+  /** Tokens bar by bar. */
+  readonly bass: { readonly [row in BassPattern]?: readonly (readonly BassToken[])[] }
+  /** Comping cells, two bars each. */
+  readonly comp: readonly (readonly string[])[]
+  readonly voicing: { readonly kind: string; readonly lowMidi: number; readonly highMidi: number }
+  readonly melody: {
+    /** At most so many anticipations in two bars. */
+    readonly anticipations: number
+    readonly layBackMs: number | 'table'
+    readonly articulation: string
+    /** Held notes: no swell, swell, or swell and the band answers. */
+    readonly held: 'plain' | 'swell' | 'fill'
+  }
+  readonly leftHand: string
+  readonly guitar: string
+  /** Drum rows that remain at level 1. */
+  readonly level1: readonly string[]
+  /** How the last hit stops; the first is the default. */
+  readonly stop: readonly ('button' | 'held' | 'fermata')[]
+  /** From which level the `walk` row replaces `one`. */
+  readonly walkFromLevel?: number
+  /** Words for people: what guitar and bass alone do. */
+  readonly duo: string
+  /** Words for people: what comes in as the energy grows. */
+  readonly thicken: string
+}

@@ -1,0 +1,71 @@
+/** Cha-cha: Even eighths at a walking tempo; everything points to beat 4; clave 2-3 {2,4 | 0,3,6}; the bass is a tumbao tied over the bar line. Source: common practice; tempo band and loudness from memory. */
+import type { Groove } from '../groove.js'
+import { bassRow, cells, drumRows } from '../grid.js'
+
+export const CHA_CHA: Groove = {
+  id: 'cha-cha',
+  name: 'Cha-cha',
+  metre: { beats: 4, beatType: 4 },
+  groups: [4],
+  grid: 8,
+  span: 2,
+  tempo: { low: 104, high: 132, default: 116 },
+  feel: 'even',
+  ratio: 100,
+  dyn: 68,
+  drums: {
+    main: drumRows({
+      cowbell: 'X.x.X.x.',
+      guirolong: 'x...x...',
+      guiro: '..xx..xx',
+      congaslap: '..x.....',
+      congaopen: '......xx',
+      congalow: '...x....',
+      kick: '...x..x.',
+    }),
+    var1: drumRows({
+      cowbell: 'X.x.X.x.',
+      clave: '..x.x...|x..x..x.',
+      guirolong: 'x...x...',
+      guiro: '..xx..xx',
+      congaslap: '..x...o.',
+      congaopen: '......xx',
+      kick: '...x..x.',
+      xstick: '......x.',
+    }),
+    var2: drumRows({
+      cowbell: 'XoxoXoxx',
+      bell: 'x.xxx.xx',
+      timbalelow: '......xx',
+      congaslap: '..x.....',
+      congaopen: '...x..xx',
+      kick: '...x..x.',
+      snare: '......x.',
+    }),
+    fill: drumRows({
+      cowbell: 'X.x.....',
+      timbalehigh: '...oxxxx',
+      timbalelow: '......x.',
+      kick: '......X.',
+    }),
+    end: drumRows({
+      crash: 'X.......',
+      timbalehigh: 'X.......',
+      kick: 'X.......',
+    }),
+  },
+  bass: {
+    one: bassRow('0:1/3 3:5/3 6:n1/5'),
+    two: bassRow('0:1/3 3:n1/3 6:n1/5'),
+    ped: bassRow('0:P/3 3:P_/3 6:P/2'),
+  },
+  comp: cells('..x.x...|x..x..x.', '.x-.xx.x|-x.x-xx.', '....x.x.|..x...x>'),
+  voicing: { kind: 'octaves', lowMidi: 52, highMidi: 76 },
+  melody: { anticipations: 1, layBackMs: 0, articulation: 'short', held: 'fill' },
+  leftHand: 'B..B..B.',
+  guitar: '..x...x.',
+  level1: ['cowbell', 'guiro', 'guirolong'],
+  stop: ['button'],
+  duo: 'guitar plays cell b as broken octaves; bass row one; foot taps the bell',
+  thicken: 'clave from 4; timbales and bell at 5',
+}

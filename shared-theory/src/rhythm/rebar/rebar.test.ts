@@ -1,0 +1,441 @@
+/** Re-barring: the worked examples of the three tunes, and the laws on generated ones. */
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import type { ArrangedBar, ArrangedNote, Metre } from '../../contract/index.js'
+import { barTicks, defaultGroups, groupStarts, keySignatureOf, midiOfName, mod } from '../../units/index.js'
+import { mapTick, rebar, rebarOrWhy, rebarTargets, unbar } from '../index.js'
+import { findMap } from './maps.js'
+import { SHORTEST_TICKS } from './place-bars.js'
+
+const Q = 5040
+const KEY = keySignatureOf('F major')
+const chordOf = (symbol: string) =>
+  ({ root: 'C', symbol, notes: [], intervals: [], omitted: [], kind: 'other', degrees: [] }) as const
+
+interface BarSpec {
+  readonly chords: string
+  readonly melody: string
+  readonly section?: string
+}
+
+/** Bars from rows like the worked examples: chords share the bar evenly unless `@n` (quarters) says where, melody `pitch:quarters`, `~` tied. */
+function barsOf(metre: Metre, rows: readonly BarSpec[], pass = 'chorus-1'): ArrangedBar[] {
+  const length = barTicks(metre)
+  return rows.map(({ chords, melody, section }, barIndex) => {
+    const words = chords.split(' ').filter(Boolean)
+    const starts = words.map((word, index) =>
+      word.includes('@') ? Number(word.split('@')[1]) * Q : (index * length) / words.length,
+    )
+    let at = 0
+    let index = 0
+    const notes: ArrangedNote[] = []
+    for (const token of melody.split(' ').filter(Boolean)) {
+      const tied = token.endsWith('~')
+      const [pitch, quarters] = token.replace('~', '').split(':') as [string, string]
+      const durationTicks = Math.round(Number(quarters) * Q)
+      if (pitch !== 'r') {
+        notes.push({
+          startTick: at,
+          durationTicks,
+          midi: midiOfName(pitch),
+          name: pitch,
+          ...(tied ? { tiedToNext: true as const } : {}),
+          source: { bar: barIndex, index: index++ },
+        })
+      }
+      at += durationTicks
+    }
+    return {
+      barIndex,
+      sectionId: section ?? `S${Math.floor(barIndex / 8) + 1}`,
+      pass,
+      metre,
+      groups: defaultGroups(metre),
+      lengthTicks: length,
+      key: KEY,
+      tempoBpm: 138,
+      feel: 'swing',
+      chords: words.map((word, at) => ({
+        startTick: starts[at] as number,
+        durationTicks: (starts[at + 1] ?? length) - (starts[at] as number),
+        chord: chordOf(word.split('@')[0] as string),
+      })),
+      melody: notes,
+      parts: {},
+      provenance: { decision: 'tune', rule: 'TU1', tuneBar: barIndex },
+    }
+  })
+}
+
+const rowsOf = (text: string): BarSpec[] =>
+  text
+    .trim()
+    .split('\n')
+    .map((line) => {
+      const [, chords, melody] = line.split('|').map((part) => part.trim()) as [string, string, string]
+      return { chords, melody }
+    })
+
+/** A bar in the rows' own words, for comparison. */
+const spoken = (bar: ArrangedBar): string => {
+  const even = bar.chords.length < 2
+  const chords = bar.chords
+    .map(({ chord, startTick }) => (even || startTick === 0 ? chord.symbol : `${chord.symbol}@${startTick / Q}`))
+    .join(' ')
+  const notes: string[] = []
+  let at = 0
+  for (const note of bar.melody) {
+    if (note.startTick > at) notes.push(`r:${(note.startTick - at) / Q}`)
+    notes.push(`${note.name}:${note.durationTicks / Q}${note.tiedToNext ? '~' : ''}`)
+    at = note.startTick + note.durationTicks
+  }
+  if (at < bar.lengthTicks) notes.push(`r:${(bar.lengthTicks - at) / Q}`)
+  return `${chords} | ${notes.join(' ')}`
+}
+
+/** "Lantern Slip", written for this project. */
+const TUNE_1 = barsOf(
+  { beats: 4, beatType: 4 },
+  rowsOf(`
+1 | Fmaj7 | A4:2 F4:1 G4:1
+2 | Dm7 | C5:3 G4:1
+3 | Gm7 | D5:2 C5:1 A4:1
+4 | C7 | G4:3 E4:1
+5 | Gm7 | D5:1.5 C5:.5 Bb4:2
+6 | C7 | A4:2 G4:1 E4:1
+7 | F6 | F4:4~
+8 | F6 | F4:4
+9 | Fmaj7 | A4:2 F4:1 G4:1
+10 | Dm7 | C5:3 G4:1
+11 | Gm7 | D5:2 C5:1 A4:1
+12 | C7 | G4:3 E4:1
+13 | Gm7 | D5:1.5 C5:.5 Bb4:2
+14 | C7 | A4:2 G4:1 E4:1
+15 | F6 | F4:4~
+16 | Cm7 F7 | F4:2 r:2
+17 | Bbmaj7 | D5:3 F5:1
+18 | Eb7 | Db5:3 C5:1
+19 | Am7 | C5:2 D5:1 E5:1
+20 | D7 | A4:3 F#4:1
+21 | G7 | G4:2 B4:1 D5:1
+22 | G7 | E5:3 D5:1
+23 | Gm7 | F5:2 D5:1 Bb4:1
+24 | C7 | C5:2 Bb4:2
+25 | Fmaj7 | A4:2 F4:1 G4:1
+26 | Dm7 | C5:3 G4:1
+27 | Gm7 | D5:2 C5:1 A4:1
+28 | C7 | G4:3 E4:1
+29 | Gm7 | D5:1.5 C5:.5 Bb4:2
+30 | C7 | A4:2 G4:1 E4:1
+31 | F6 | F4:4~
+32 | F6 | F4:4`),
+)
+const WALTZ: Metre = { beats: 3, beatType: 4 }
+const SEVEN: Metre = { beats: 7, beatType: 4 }
+
+describe('worked examples of re-barring', () => {
+  it('[RB1] tune 1 to 3/4 keeps map 43a in every bar and gives the worked rows', () => {
+    const made = rebar(TUNE_1, { metre: WALTZ, groups: [3] })
+    expect(made?.steps.map(({ mapId }) => mapId)).toEqual(Array.from({ length: 32 }, () => '43a'))
+    const expected: { readonly [bar: number]: string } = {
+      1: 'Fmaj7 | A4:2 F4:0.5 G4:0.5',
+      2: 'Dm7 | C5:2.5 G4:0.5',
+      3: 'Gm7 | D5:2 C5:0.5 A4:0.5',
+      4: 'C7 | G4:2.5 E4:0.5',
+      5: 'Gm7 | D5:1.5 C5:0.5 Bb4:1',
+      6: 'C7 | A4:2 G4:0.5 E4:0.5',
+      7: 'F6 | F4:3~',
+      8: 'F6 | F4:3',
+      15: 'F6 | F4:3~',
+      16: 'Cm7 F7@2 | F4:2 r:1',
+      24: 'C7 | C5:2 Bb4:1',
+      31: 'F6 | F4:3~',
+      32: 'F6 | F4:3',
+    }
+    for (const [bar, row] of Object.entries(expected))
+      expect(spoken(made?.bars[Number(bar) - 1] as ArrangedBar)).toBe(row)
+    expect(made?.bars.every(({ lengthTicks }) => lengthTicks === 15120)).toBe(true)
+  })
+
+  it('[RB1] 43b, when named, gives the worked bars 1 and 5', () => {
+    const made = rebar(TUNE_1, { metre: WALTZ, groups: [3] }, ['43b'])
+    expect(spoken(made?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:1 F4:1 G4:1')
+    expect(spoken(made?.bars[4] as ArrangedBar)).toBe('Gm7 | D5:0.75 C5:0.25 Bb4:2')
+  })
+
+  it('[RB1] tune 1 to 7/4 (4+3) is sixteen bars of the worked rows, the tied tonic one sounding note', () => {
+    const made = rebar(TUNE_1, { metre: SEVEN, groups: [4, 3] })
+    const a = [
+      'Fmaj7 Dm7@4 | A4:2 F4:1 G4:1 C5:2.5 G4:0.5',
+      'Gm7 C7@4 | D5:2 C5:1 A4:1 G4:2.5 E4:0.5',
+      'Gm7 C7@4 | D5:1.5 C5:0.5 Bb4:2 A4:2 G4:0.5 E4:0.5',
+    ]
+    expect(made?.bars.map(spoken)).toEqual([
+      ...a,
+      'F6 | F4:4~ F4:3',
+      ...a,
+      'F6 Cm7@4 F7@6 | F4:4~ F4:2 r:1',
+      'Bbmaj7 Eb7@4 | D5:3 F5:1 Db5:2.5 C5:0.5',
+      'Am7 D7@4 | C5:2 D5:1 E5:1 A4:2.5 F#4:0.5',
+      'G7 | G4:2 B4:1 D5:1 E5:2.5 D5:0.5',
+      'Gm7 C7@4 | F5:2 D5:1 Bb4:1 C5:2 Bb4:1',
+      ...a,
+      'F6 | F4:4~ F4:3',
+    ])
+    expect(made?.bars.every(({ lengthTicks, groups }) => lengthTicks === 35280 && groups.join() === '4,3')).toBe(true)
+    expect(made?.bars.map(({ provenance }) => provenance.tuneBar)).toEqual(
+      Array.from({ length: 16 }, (_, bar) => bar * 2),
+    )
+  })
+
+  it('[RB1] samba is the identity map; its long-metre option doubles every bar', () => {
+    const made = rebar(TUNE_1, { metre: { beats: 4, beatType: 4 }, groups: [2, 2] })
+    expect(made?.bars.map(spoken)).toEqual(TUNE_1.map(spoken))
+    const long = rebar(TUNE_1, { metre: { beats: 4, beatType: 4 }, groups: [2, 2] }, ['44-long'])
+    expect(long?.bars).toHaveLength(64)
+    expect(spoken(long?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:4')
+    expect(spoken(long?.bars[1] as ArrangedBar)).toBe('Fmaj7 | F4:2 G4:2')
+    expect(spoken(long?.bars[2] as ArrangedBar)).toBe('Dm7 | C5:4~')
+  })
+
+  it('[RB1] tune 2 by 34, tune 3 by 412, tune 1 by 45a as worked', () => {
+    const tune2 = barsOf(WALTZ, [
+      { chords: 'Gm6', melody: 'D5:2 Bb4:1' },
+      { chords: 'Am7b5 D7b9@2', melody: 'C5:2 F#4:1' },
+    ])
+    expect(rebar(tune2, { metre: { beats: 4, beatType: 4 }, groups: [4] }, ['34'])?.bars.map(spoken)).toEqual([
+      'Gm6 | D5:3 Bb4:1',
+      'Am7b5 D7b9@3 | C5:3 F#4:1',
+    ])
+    const tune3 = barsOf({ beats: 4, beatType: 4 }, [
+      { chords: 'Bb7', melody: 'r:1 F4:1 Ab4:1 Bb4:1' },
+      { chords: 'Bb7', melody: 'D5:1.5 Bb4:.5 r:2' },
+      { chords: 'G7b9', melody: 'D5:1.5 Ab4:.5 r:2' },
+    ])
+    const twelve = rebar(tune3, { metre: { beats: 12, beatType: 8 }, groups: [3, 3, 3, 3] })
+    expect(twelve?.bars.map(spoken)).toEqual([
+      'Bb7 | r:1.5 F4:1.5 Ab4:1.5 Bb4:1.5',
+      'Bb7 | D5:2.5 Bb4:0.5 r:3',
+      'G7b9 | D5:2.5 Ab4:0.5 r:3',
+    ])
+    expect(twelve?.bars[1]?.melody[1]?.startTick).toBe(12600)
+    const five = rebar(TUNE_1, { metre: { beats: 5, beatType: 4 }, groups: [3, 2] })
+    expect(spoken(five?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:3 F4:1 G4:1')
+    expect(spoken(five?.bars[15] as ArrangedBar).startsWith('Cm7 F7@3 |')).toBe(true)
+  })
+
+  it('[RB2] never joins across a section: the odd last bar stands alone in its own metre', () => {
+    const odd = TUNE_1.slice(0, 13).map((bar, index) => ({ ...bar, sectionId: index < 5 ? 'A1' : 'B1' }))
+    const made = rebar(odd, { metre: SEVEN, groups: [4, 3] })
+    expect(made?.steps.map(({ from }) => from.length)).toEqual([2, 2, 1, 2, 2, 2, 2])
+    expect(made?.bars[2]?.metre).toEqual({ beats: 4, beatType: 4 })
+    const passes = TUNE_1.slice(0, 6).map((bar, index) => ({ ...bar, pass: index < 3 ? 'chorus-1' : 'chorus-2' }))
+    expect(rebar(passes, { metre: SEVEN, groups: [4, 3] })?.steps.map(({ from }) => from.length)).toEqual([2, 1, 2, 1])
+  })
+
+  it('[RB3] a pickup is the end of a full bar, and with its closing bar makes one', () => {
+    const common: Metre = { beats: 4, beatType: 4 }
+    const bars = barsOf(common, [
+      { chords: 'C7', melody: 'G4:1' },
+      { chords: 'Fmaj7', melody: 'A4:4' },
+      { chords: 'Fmaj7', melody: 'A4:2 F4:1' },
+    ]).map((bar, index) => ({
+      ...bar,
+      sectionId: 'A1',
+      lengthTicks: [Q, 4 * Q, 3 * Q][index] as number,
+      chords: bar.chords.map((chord) => ({ ...chord, durationTicks: [Q, 4 * Q, 3 * Q][index] as number })),
+    }))
+    const three = rebar(bars, { metre: WALTZ, groups: [3] }, ['43a'])
+    expect(three?.bars.map(({ lengthTicks }) => lengthTicks / Q)).toEqual([0.5, 3, 2.5])
+    expect(three && unbar(three, bars)).toEqual(bars)
+    const seven = rebar(bars, { metre: SEVEN, groups: [4, 3] })
+    expect(seven?.bars.map(({ lengthTicks }) => lengthTicks / Q)).toEqual([0.5, 6.5])
+    expect(seven && unbar(seven, bars)).toEqual(bars)
+  })
+
+  it('[RB4] real triplets go evenly into dotted quarters while swung pairs go two and one', () => {
+    const bars = barsOf({ beats: 4, beatType: 4 }, [{ chords: 'F6', melody: '' }]).map((bar) => ({
+      ...bar,
+      melody: [0, 1680, 3360].map((startTick) => ({
+        startTick,
+        durationTicks: 1680,
+        midi: 60,
+        name: 'C4',
+        tuplet: { actual: 3, normal: 2 },
+      })),
+    }))
+    const made = rebar(bars, { metre: { beats: 12, beatType: 8 }, groups: [3, 3, 3, 3] })
+    expect(made?.steps[0]?.mapId).toBe('412~1')
+    expect(
+      made?.bars[0]?.melody.map(({ startTick, durationTicks, tuplet }) => [startTick, durationTicks, tuplet]),
+    ).toEqual([
+      [0, 2520, undefined],
+      [2520, 2520, undefined],
+      [5040, 2520, undefined],
+    ])
+    expect(made && unbar(made, bars)).toEqual(bars)
+  })
+
+  it('[RB5] where every map would make a note too short, the obstacle names the bar', () => {
+    const bars = barsOf({ beats: 4, beatType: 4 }, [
+      { chords: 'F6', melody: 'F4:4' },
+      { chords: 'F6', melody: 'F4:.25 G4:.25 A4:3.5' },
+      { chords: 'F6', melody: Array.from({ length: 16 }, () => 'F4:.25').join(' ') },
+    ])
+    expect(rebarOrWhy(bars, { metre: WALTZ, groups: [3] }, ['43a', '43b'])).toEqual({
+      barIndex: 2,
+      why: 'a note would become shorter than a triplet sixteenth',
+    })
+    expect(rebar(bars, { metre: WALTZ, groups: [3] })?.bars).toHaveLength(6)
+    expect(rebarOrWhy(bars, { metre: { beats: 11, beatType: 8 }, groups: [3, 3, 3, 2] })).toEqual({
+      why: 'no map leads from 4/4 there',
+    })
+  })
+})
+
+/** Undoing may take nothing but the frame from the original: melody and chords emptied, they must come back. */
+const emptied = (bars: readonly ArrangedBar[]): ArrangedBar[] => bars.map((bar) => ({ ...bar, melody: [], chords: [] }))
+
+const METRES: readonly Metre[] = [
+  { beats: 2, beatType: 4 },
+  WALTZ,
+  { beats: 4, beatType: 4 },
+  { beats: 6, beatType: 8 },
+  { beats: 12, beatType: 8 },
+]
+
+/** Tunes on an eighth grid with rests, ties, chord changes on units, sections and an optional pickup. */
+const tuneArb = fc
+  .record({
+    metre: fc.constantFrom(...METRES),
+    bars: fc.array(
+      fc.record({
+        cuts: fc.array(fc.nat(23), { maxLength: 6 }),
+        rest: fc.boolean(),
+        tie: fc.boolean(),
+        midi: fc.integer({ min: 55, max: 79 }),
+        chordAt: fc.nat(3),
+        symbol: fc.constantFrom('Fmaj7', 'Dm7', 'Gm7', 'C7'),
+      }),
+      { minLength: 1, maxLength: 12 },
+    ),
+    sectionBars: fc.integer({ min: 1, max: 5 }),
+    pickupEighths: fc.integer({ min: 0, max: 3 }),
+  })
+  .map(({ metre, bars, sectionBars, pickupEighths }): ArrangedBar[] => {
+    const full = barTicks(metre)
+    const all = pickupEighths > 0 ? [bars[0] as (typeof bars)[number], ...bars] : bars
+    return all.map((spec, barIndex) => {
+      const isPickup = pickupEighths > 0 && barIndex === 0
+      const lengthTicks = isPickup ? pickupEighths * 2520 : full
+      const eighths = lengthTicks / 2520
+      const starts = [...new Set([0, ...spec.cuts.map((cut) => cut % eighths)])].sort((a, b) => a - b)
+      const melody = starts.flatMap((start, index): ArrangedNote[] => {
+        if (spec.rest && index === 1) return []
+        const end = starts[index + 1] ?? eighths
+        const isLast = index === starts.length - 1
+        return [
+          {
+            startTick: start * 2520,
+            durationTicks: (end - start) * 2520,
+            midi: spec.midi + index,
+            name: 'C4',
+            ...(spec.tie && isLast ? { tiedToNext: true as const } : {}),
+            source: { bar: barIndex, index },
+          },
+        ]
+      })
+      const unit = (4 * Q) / metre.beatType
+      const change = isPickup ? 0 : mod(spec.chordAt, metre.beats) * unit
+      const chords =
+        change > 0
+          ? [
+              { startTick: 0, durationTicks: change, chord: chordOf(spec.symbol) },
+              { startTick: change, durationTicks: lengthTicks - change, chord: chordOf('F6') },
+            ]
+          : [{ startTick: 0, durationTicks: lengthTicks, chord: chordOf(spec.symbol) }]
+      const played = pickupEighths > 0 ? barIndex - 1 : barIndex
+      return {
+        barIndex,
+        sectionId: `S${Math.max(0, Math.floor(played / sectionBars))}`,
+        pass: 'chorus-1',
+        metre,
+        groups: defaultGroups(metre),
+        lengthTicks,
+        key: KEY,
+        tempoBpm: 120,
+        feel: 'even',
+        chords,
+        melody,
+        parts: {},
+        provenance: { decision: 'tune', rule: 'TU1', tuneBar: barIndex },
+      }
+    })
+  })
+
+describe('laws of re-barring on generated tunes', () => {
+  const report = { seed: 20260, numRuns: 300 }
+
+  it(`[RB6] bars sum, order and notes are kept, nothing too short, downbeats stay strong, undo is exact (seed ${report.seed})`, () => {
+    let downbeats = 0
+    let kept = 0
+    fc.assert(
+      fc.property(tuneArb, (bars) => {
+        const metre = (bars[0] as ArrangedBar).metre
+        for (const target of rebarTargets(metre)) {
+          const made = rebar(bars, target)
+          if (!made) continue
+          for (const [index, bar] of made.bars.entries()) {
+            const isWhole = bar.lengthTicks === barTicks(bar.metre) || index === 0 || index === made.bars.length - 1
+            expect(isWhole).toBe(true)
+            expect(bar.groups.reduce((sum, group) => sum + group, 0)).toBe(bar.metre.beats)
+            expect(bar.chords[0]?.startTick).toBe(0)
+            expect(bar.chords.reduce((sum, { durationTicks }) => sum + durationTicks, 0)).toBe(bar.lengthTicks)
+            let at = 0
+            for (const note of bar.melody) {
+              expect(note.startTick).toBeGreaterThanOrEqual(at)
+              expect(note.durationTicks).toBeGreaterThanOrEqual(SHORTEST_TICKS)
+              at = note.startTick + note.durationTicks
+            }
+            expect(at).toBeLessThanOrEqual(bar.lengthTicks)
+          }
+          const sources = made.bars.flatMap(({ melody }) =>
+            melody.map(({ source }) => `${source?.bar}:${source?.index}`),
+          )
+          const wanted = bars.flatMap(({ melody }) => melody.map(({ source }) => `${source?.bar}:${source?.index}`))
+          expect([...new Set(sources)]).toEqual(wanted)
+          for (const [barIndex, bar] of bars.entries()) {
+            if (bar.lengthTicks < barTicks(metre) || bar.melody[0]?.startTick !== 0) continue
+            const place = mapTick(made, bars, barIndex, 0)
+            const landed = made.bars[place.barIndex] as ArrangedBar
+            downbeats++
+            if (groupStarts(landed.metre, landed.groups).includes(place.tick)) kept++
+          }
+          const back = unbar(made, emptied(bars))
+          expect(back.map(({ melody }) => melody)).toEqual(bars.map(({ melody }) => melody))
+          expect(unbar(made, bars)).toEqual(bars)
+        }
+      }),
+      report,
+    )
+    expect(downbeats).toBeGreaterThan(1000)
+    expect(kept / downbeats).toBeGreaterThanOrEqual(0.95)
+  })
+
+  it('[RB7] every map of every route is found, covers its bars and rises', () => {
+    for (const metre of METRES) {
+      for (const { mapIds, metre: to } of rebarTargets(metre)) {
+        for (const id of mapIds) {
+          const map = findMap(id)
+          expect(map?.to).toEqual(to)
+          for (const [index, [a, b]] of (map?.points ?? []).entries()) {
+            if (index === 0) expect([a, b]).toEqual([0, 0])
+            else expect(a > (map?.points[index - 1]?.[0] ?? 0) && b > (map?.points[index - 1]?.[1] ?? 0)).toBe(true)
+          }
+        }
+      }
+    }
+    expect(findMap('43a+47')).toBeUndefined()
+    expect(findMap('nonsense')).toBeUndefined()
+  })
+})
