@@ -1,0 +1,415 @@
+/** An ABC 2.1 tune into written bars. Source: the ABC music standard 2.1 (December 2011). */
+import type { Tune } from '../../contract/index.js'
+import { keySignatureOf, must } from '../../units/index.js'
+import { type IssueList, Unreadable } from '../issue-list.js'
+import { expandParts } from '../part-sequence.js'
+import type { WrittenTune } from '../written.js'
+import { AbcBars } from './abc-bars.js'
+import { defaultUnit, readAbcMetre, readAbcTempo, readNoteLength } from './abc-fields.js'
+import { type AbcKey, readAbcKey } from './abc-key.js'
+import { layLyrics } from './abc-lyrics.js'
+import { tokenizeAbc } from './abc-tokens.js'
+import { transposeWritten } from '../transpose-written.js'
+import { type AbcFile, type AbcLine, type AbcTune, splitAbc } from './abc-tunes.js'
+
+/** Fields that may stand on a line of their own inside the music (section 3, table of fields). */
+const BODY_FIELDS = 'IKLMmNPQRrsTUVWw+'
+const RIGHTS: readonly Tune['rights'][] = ['own', 'public-domain', 'licensed', 'unknown']
+
+interface Head {
+  title: string
+  composer: string
+  rights: Tune['rights']
+  metre: ReturnType<typeof readAbcMetre>
+  unitTicks: number | undefined
+  tempo: AbcLine | undefined
+  order: AbcLine | undefined
+  key: AbcKey | undefined
+  propagate: AbcBars['propagate']
+  voices: string[]
+  voiceText: string
+}
+
+export function readAbc(text: string, issues: IssueList, tuneNumber?: number): WrittenTune {
+  const file = splitAbc(text)
+  const tune = chooseTune(file, issues, tuneNumber)
+  return new AbcReader(file.head, tune.lines, issues).read()
+}
+
+function chooseTune(file: AbcFile, issues: IssueList, tuneNumber: number | undefined): AbcTune {
+  const numbers = file.tunes.map((tune) => tune.number ?? 0)
+  const chosen = tuneNumber === undefined ? file.tunes[0] : file.tunes.find((tune) => tune.number === tuneNumber)
+  if (!chosen && tuneNumber !== undefined && file.tunes.length === 1 && file.tunes[0]?.number === undefined)
+    throw new Unreadable('RD2', 'file', `This file has one tune without a number; tune ${tuneNumber} is not in it.`)
+  if (!chosen)
+    throw new Unreadable(
+      'RD2',
+      'file',
+      `Tune ${tuneNumber} is not in this file; it has ${numbers.slice(0, 40).join(', ')}.`,
+    )
+  if (tuneNumber === undefined && file.tunes.length > 1)
+    issues.add(
+      'RD2',
+      'note',
+      'file',
+      `This file has ${file.tunes.length} tunes (${numbers.slice(0, 12).join(', ')}${numbers.length > 12 ? ' …' : ''}); the first was read. Choose another by its number.`,
+    )
+  const stray = file.stray[0]
+  if (stray && file.tunes.length === 1)
+    issues.add(
+      'RD3',
+      'warning',
+      `line/${stray.number}`,
+      `Line ${stray.number}: an empty line ended the tune, so this and what follows was not read. Take the empty line out if it belongs to the tune.`,
+    )
+  return chosen
+}
+
+class AbcReader {
+  readonly #head: Head = {
+    title: '',
+    composer: '',
+    rights: 'unknown',
+    metre: 'free',
+    unitTicks: undefined,
+    tempo: undefined,
+    order: undefined,
+    key: undefined,
+    propagate: 'pitch',
+    voices: [],
+    voiceText: '',
+  }
+  #bars: AbcBars | undefined
+  #voice: string | undefined
+  #isContinued = false
+  #hadLyrics = false
+  #lastField = ''
+
+  constructor(
+    readonly fileHead: readonly AbcLine[],
+    readonly lines: readonly AbcLine[],
+    readonly issues: IssueList,
+  ) {}
+
+  read(): WrittenTune {
+    for (const line of this.fileHead) this.#headLine(line)
+    for (const line of this.lines) {
+      const text = withoutComment(line.text)
+      if (line.text.startsWith('%%') || line.text.startsWith('I:')) this.#directive(line)
+      else if (text.trim() === '') continue
+      else if (this.#bars) this.#bodyLine({ ...line, text }, this.#bars)
+      else this.#headLine({ ...line, text })
+    }
+    const lastLine = this.lines.at(-1)?.number ?? 1
+    if (!this.#bars)
+      throw new Unreadable(
+        'RD1',
+        `line/${lastLine}`,
+        'No tune was found: an ABC tune needs a K: line (its key) and music after it.',
+      )
+    return this.#result(this.#bars, lastLine)
+  }
+
+  #result(bars: AbcBars, lastLine: number): WrittenTune {
+    const head = this.#head
+    const written = bars.finish(lastLine)
+    const shift = this.#startKey.transposeSemitones
+    const tempo = head.tempo && readAbcTempo(head.tempo.text, this.#startUnit)
+    if (head.tempo && tempo === undefined)
+      this.issues.add(
+        'RD3',
+        'note',
+        `line/${head.tempo.number}`,
+        `Line ${head.tempo.number}: tempo '${head.tempo.text.slice(0, 40)}' could not be read; write Q:1/4=120.`,
+      )
+    const order = head.order && expandParts(head.order.text)
+    if (head.order && !order)
+      this.issues.add(
+        'RD8',
+        'warning',
+        `line/${head.order.number}`,
+        `Line ${head.order.number}: the order of parts '${head.order.text.slice(0, 40)}' could not be read; write P:AABA.`,
+      )
+    return {
+      format: 'abc',
+      title: head.title,
+      ...(head.composer ? { composer: head.composer } : {}),
+      rights: head.rights,
+      ...(typeof tempo === 'number' ? { tempoBpm: tempo } : {}),
+      bars: shift === 0 ? written : transposeWritten(written, shift),
+      ...(order ? { partOrder: order } : {}),
+    }
+  }
+
+  #startKey: AbcKey = readAbcKey('C')
+  #startUnit = 2520
+
+  #headLine(line: AbcLine): void {
+    if (line.text.startsWith('%')) {
+      if (line.text.startsWith('%%')) this.#directive(line)
+      return
+    }
+    const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
+    if (!field) {
+      if (this.fileHead.includes(line)) return
+      this.issues.add(
+        'RD3',
+        'warning',
+        `line/${line.number}`,
+        `Line ${line.number}: music begins before any K: line; it is read in C major. Put K: and the key before it.`,
+      )
+      this.#startBody(readAbcKey('C'))
+      this.#musicLine(line, must(this.#bars, 'the body has begun'))
+      return
+    }
+    this.#headField(field[1] as string, (field[2] as string).trim(), line)
+  }
+
+  #headField(letter: string, text: string, line: AbcLine): void {
+    const head = this.#head
+    const path = `line/${line.number}`
+    switch (letter) {
+      case 'T':
+        head.title ||= text
+        break
+      case 'C':
+        head.composer = head.composer ? `${head.composer}, ${text}` : text
+        break
+      case 'M':
+        head.metre = readAbcMetre(text) ?? this.#badMetre(text, line)
+        break
+      case 'L':
+        head.unitTicks = readNoteLength(text) ?? this.#badLength(text, line)
+        break
+      case 'Q':
+        head.tempo = { text, number: line.number }
+        break
+      case 'P':
+        head.order = { text, number: line.number }
+        break
+      case 'V':
+        this.#declareVoice(text)
+        break
+      case 'K':
+        this.#startBody(this.#key(text, line.number))
+        break
+      case 'U':
+      case 'm':
+        this.issues.addOnce(
+          `field ${letter}`,
+          'RD3',
+          'note',
+          path,
+          `Line ${line.number}: ${letter}: (own signs and macros) is not used; write the music out.`,
+        )
+        break
+      default:
+        if (!'XABDFGHNORSZrsWw+'.includes(letter))
+          this.issues.add('RD3', 'note', path, `Line ${line.number}: field '${letter}:' is not known and was skipped.`)
+    }
+  }
+
+  #badMetre(text: string, line: AbcLine): { beats: 4; beatType: 4 } {
+    this.issues.add(
+      'RD3',
+      'warning',
+      `line/${line.number}`,
+      `Line ${line.number}: metre '${text.slice(0, 40)}' can't be counted; 4/4 is taken. Write M:3/4, M:6/8, M:C …`,
+    )
+    return { beats: 4, beatType: 4 }
+  }
+
+  #badLength(text: string, line: AbcLine): undefined {
+    this.issues.add(
+      'RD3',
+      'warning',
+      `line/${line.number}`,
+      `Line ${line.number}: note length '${text.slice(0, 40)}' can't be read; write L:1/8.`,
+    )
+    return undefined
+  }
+
+  #key(text: string, lineNumber: number, before?: AbcKey): AbcKey {
+    const key = readAbcKey(text, before)
+    if (key.problem) this.issues.add('RD11', 'warning', `line/${lineNumber}`, `Line ${lineNumber}, K: ${key.problem}`)
+    return key
+  }
+
+  #startBody(key: AbcKey): void {
+    const head = this.#head
+    const metre = head.metre ?? 'free'
+    const unitTicks = head.unitTicks ?? defaultUnit(metre)
+    const staff = readAbcKey(`clef=none ${head.voiceText}`)
+    this.#startKey = {
+      ...key,
+      octaveShift: key.octaveShift || staff.octaveShift,
+      transposeSemitones: key.transposeSemitones || staff.transposeSemitones,
+    }
+    this.#startUnit = unitTicks
+    this.#bars = new AbcBars(this.issues, {
+      key: this.#startKey,
+      metre: metre === 'free' ? undefined : metre,
+      unitTicks,
+    })
+    this.#bars.propagate = head.propagate
+  }
+
+  #declareVoice(text: string): void {
+    const [, id, rest] = /^(\S+)\s*(.*)$/.exec(text) ?? []
+    if (!id) return
+    if (this.#head.voices.length === 0) this.#head.voiceText = rest ?? ''
+    if (!this.#head.voices.includes(id) && this.#head.voices.length < 64) this.#head.voices.push(id)
+  }
+
+  #directive(line: AbcLine): void {
+    const text = line.text.replace(/^(%%|I:)\s*/, '')
+    const rights = /^rights\s+(\S+)/i.exec(text)?.[1]
+    const propagate = /^propagate-accidentals\s+(not|octave|pitch)/.exec(text)?.[1]
+    if (rights) {
+      const known = RIGHTS.find((one) => one === rights.toLowerCase())
+      if (known) this.#head.rights = known
+      else
+        this.issues.add(
+          'RD3',
+          'note',
+          `line/${line.number}`,
+          `Line ${line.number}: rights '${rights.slice(0, 40)}' is none of own, public-domain, licensed, unknown.`,
+        )
+    } else if (propagate) {
+      this.#head.propagate = propagate as AbcBars['propagate']
+      if (this.#bars) this.#bars.propagate = this.#head.propagate
+    } else if (!/^(abc-version|abc-charset|linebreak|decoration|abc-creator)/.test(text))
+      this.issues.addOnce(
+        'directives',
+        'RD3',
+        'note',
+        `line/${line.number}`,
+        `Line ${line.number}: instructions for the page ('${text.split(/\s/, 1)[0]?.slice(0, 30)}') are not used.`,
+      )
+  }
+
+  #bodyLine(line: AbcLine, bars: AbcBars): void {
+    const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
+    if (!field || !BODY_FIELDS.includes(field[1] as string)) {
+      this.#musicLine(line, bars)
+      return
+    }
+    const letter = field[1] === '+' ? this.#lastField : (field[1] as string)
+    this.#lastField = letter
+    this.#bodyField(letter, (field[2] as string).trim(), line.number, bars)
+  }
+
+  #bodyField(letter: string, text: string, lineNumber: number, bars: AbcBars): void {
+    if (letter === 'V') {
+      this.#voice = /^\S+/.exec(text)?.[0]
+      this.#declareVoice(text)
+      return
+    }
+    if (this.#skipsVoice(lineNumber)) return
+    const path = `line/${lineNumber}`
+    switch (letter) {
+      case 'K':
+        bars.key = this.#key(text, lineNumber, bars.key)
+        break
+      case 'M': {
+        const metre = readAbcMetre(text) ?? this.#badMetre(text, { text, number: lineNumber })
+        bars.metre = metre === 'free' ? undefined : metre
+        break
+      }
+      case 'L':
+        bars.unitTicks = readNoteLength(text) ?? this.#badLength(text, { text, number: lineNumber }) ?? bars.unitTicks
+        break
+      case 'Q':
+        if (bars.isEmpty) this.#head.tempo = { text, number: lineNumber }
+        else
+          this.issues.addOnce(
+            'tempo',
+            'RD9',
+            'note',
+            path,
+            `Line ${lineNumber}: a tune has one tempo; the change is left to the arrangement.`,
+          )
+        break
+      case 'P':
+        if (text) bars.label(text)
+        break
+      case 'w':
+        this.#lyrics(text, lineNumber, bars)
+        break
+      case 's':
+      case 'm':
+      case 'U':
+        this.issues.addOnce(
+          `field ${letter}`,
+          'RD3',
+          'note',
+          path,
+          `Line ${lineNumber}: ${letter}: lines are not used; put chord symbols in quotes before their note.`,
+        )
+        break
+      default:
+    }
+  }
+
+  #lyrics(text: string, lineNumber: number, bars: AbcBars): void {
+    if (this.#hadLyrics) {
+      this.issues.addOnce(
+        'verses',
+        'RD12',
+        'note',
+        `line/${lineNumber}`,
+        `Line ${lineNumber}: only the first verse is kept under the notes.`,
+      )
+      return
+    }
+    this.#hadLyrics = true
+    if (!layLyrics(text, bars.lineNotes))
+      this.issues.add(
+        'RD12',
+        'note',
+        `line/${lineNumber}`,
+        `Line ${lineNumber}: there are more syllables than notes in the music line before; the last were left out.`,
+      )
+  }
+
+  #musicLine(line: AbcLine, bars: AbcBars): void {
+    if (this.#skipsVoice(line.number) && !line.text.includes('[V:')) return
+    if (!this.#isContinued) {
+      bars.lineNotes = []
+      this.#hadLyrics = false
+    }
+    this.#isContinued = /\\\s*$/.test(line.text)
+    for (const token of tokenizeAbc(line.text)) {
+      if (token.kind === 'field') {
+        if ('IKLMPQRVmrUN'.includes(token.letter)) this.#bodyField(token.letter, token.text.trim(), line.number, bars)
+        else
+          this.issues.addOnce(
+            `inline ${token.letter}`,
+            'RD3',
+            'note',
+            `line/${line.number}/column/${token.column}`,
+            `Line ${line.number}: [${token.letter}:] inside the music is not known and was skipped.`,
+          )
+      } else if (!this.#skipsVoice(line.number)) bars.take(token, line.number)
+    }
+  }
+
+  /** True while another voice than the first is being written. */
+  #skipsVoice(lineNumber: number): boolean {
+    const first = this.#head.voices[0]
+    if (this.#voice === undefined || first === undefined || this.#voice === first) return false
+    this.issues.addOnce(
+      `voice ${this.#voice}`,
+      'RD9',
+      'note',
+      `line/${lineNumber}`,
+      `Line ${lineNumber}: voice ${this.#voice.slice(0, 30)} is not read; the melody is taken from voice ${first.slice(0, 30)}.`,
+    )
+    return true
+  }
+}
+
+function withoutComment(text: string): string {
+  if (!text.includes('%')) return text
+  return text.replace(/(^|[^\\])%.*$/, '$1')
+}

@@ -1,0 +1,55 @@
+/** Collects what a reader did not understand: every place once, in file order, with a bound so that a hostile file can't flood the answer. */
+import type { Issue } from '../contract/index.js'
+import { issue } from '../units/index.js'
+
+/** Issues listed one by one; the rest are counted. */
+const MOST_LISTED = 200
+
+export class IssueList {
+  readonly #listed: Issue[] = []
+  readonly #counts = new Map<string, { readonly index: number; count: number }>()
+  #unlisted = 0
+
+  add(code: string, severity: Issue['severity'], path: string, message: string): void {
+    if (this.#listed.length < MOST_LISTED) this.#listed.push(issue(code, severity, path, message))
+    else this.#unlisted++
+  }
+
+  /** One issue for all places of the same thing: the first place is named, the others are counted. */
+  addOnce(topic: string, code: string, severity: Issue['severity'], path: string, message: string): void {
+    const known = this.#counts.get(topic)
+    if (known) {
+      known.count++
+      return
+    }
+    this.#counts.set(topic, { index: this.#listed.length, count: 1 })
+    this.add(code, severity, path, message)
+  }
+
+  /** All issues, with counts and the remainder said. */
+  all(): readonly Issue[] {
+    const out = [...this.#listed]
+    for (const { index, count } of this.#counts.values()) {
+      const first = out[index]
+      if (first && count > 1) out[index] = { ...first, message: `${first.message} (${count} places in all.)` }
+    }
+    if (this.#unlisted > 0)
+      out.push(issue('RD10', 'warning', 'file', `${this.#unlisted} more places were not understood; mend these first.`))
+    return out
+  }
+
+  get hasErrors(): boolean {
+    return this.#listed.some((one) => one.severity === 'error')
+  }
+}
+
+/** Thrown inside a reader to stop it with one clear answer; never leaves `readTune`. */
+export class Unreadable extends Error {
+  constructor(
+    readonly code: string,
+    readonly path: string,
+    message: string,
+  ) {
+    super(message)
+  }
+}

@@ -1,0 +1,6 @@
+/** Placeholder wired first; replaced below. */
+import { type IssueList, Unreadable } from '../issue-list.js'
+import type { WrittenTune } from '../written.js'
+export function readMidi(_source: string | Uint8Array, _issues: IssueList): WrittenTune {
+  throw new Unreadable('RD1', 'file', 'not yet')
+}

@@ -1,0 +1,169 @@
+/** Which key a tune is in, and why: signature, final note and chord, leading notes, cadences and the notes as a whole. */
+import { qualityOf, rankKeys } from '../chords/index.js'
+import type { Chord, KeyName, Tune } from '../contract/index.js'
+import { isMinorKey, keySignatureOf, mod, pitchClass, tonicOf } from '../units/index.js'
+import { firstFormBar, soundingChords } from './sounding.js'
+
+export interface KeyReading {
+  readonly key: KeyName
+  readonly runnerUp: KeyName
+  /** 0…1; above 0.75 the evidence leaves little doubt. */
+  readonly confidence: number
+  /** Each in words: 'ends on G4 over Gm6'. */
+  readonly evidence: readonly string[]
+  readonly ranking: readonly { readonly key: KeyName; readonly score: number }[]
+}
+
+/** What each kind of evidence weighs beside the note profile (1 for its best key). From judgement, checked on the demo tunes. */
+const WEIGHT = {
+  signature: 0.6,
+  finalNote: 0.35,
+  finalChord: 0.6,
+  firstChord: 0.2,
+  cadence: 0.5,
+  leadingNote: 0.25,
+  tonicTime: 0.3,
+} as const
+
+interface TuneFacts {
+  readonly profile: ReadonlyMap<KeyName, number>
+  readonly signature: number
+  readonly finalNote: { readonly pc: number; readonly name: string } | undefined
+  readonly firstChord: Chord | undefined
+  readonly finalChord: Chord | undefined
+  /** Dominant chords that fall a fifth, by the root they reach and whether it is minor. */
+  readonly arrivals: ReadonlyMap<string, number>
+  readonly arrivalCount: number
+  readonly rootTime: ReadonlyMap<string, number>
+  readonly chordTime: number
+  /** Melody notes outside the signature, by pitch class. */
+  readonly raised: ReadonlyMap<number, string>
+}
+
+/** Reads the key from the music; `bySignature: false` leaves the written signature out of it (for files that carry none). */
+export function readKey(tune: Tune, options: { readonly bySignature?: boolean } = {}): KeyReading {
+  const facts = factsOf(tune)
+  const ranking = [...facts.profile]
+    .map(([key, profile]) => ({ key, score: profile + evidenceFor(key, facts, options.bySignature ?? true).score }))
+    .sort((a, b) => b.score - a.score || (a.key < b.key ? -1 : 1))
+  const [best, second] = ranking
+  if (!best || !second) return { key: tune.key.key, runnerUp: tune.key.key, confidence: 0, evidence: [], ranking: [] }
+  const margin = best.score - second.score
+  return {
+    key: best.key,
+    runnerUp: second.key,
+    confidence: Math.round(Math.min(1, 0.5 + margin / 2) * 100) / 100,
+    evidence: evidenceFor(best.key, facts, options.bySignature ?? true).words,
+    ranking,
+  }
+}
+
+function factsOf(tune: Tune): TuneFacts {
+  const chords = soundingChords(tune)
+  const flat = chords.flat().filter((one) => one.chord.root !== '')
+  let at = 0
+  const notes = tune.bars.flatMap((bar) => {
+    const start = at
+    at += bar.lengthTicks
+    return bar.melody.map((note) => ({
+      midi: note.midi,
+      durationTicks: note.durationTicks,
+      startTick: start + note.startTick,
+    }))
+  })
+  const heard =
+    notes.length > 0
+      ? notes
+      : flat.flatMap((one) =>
+          one.chord.notes.map((name) => ({ midi: 60 + pitchClass(name), durationTicks: one.durationTicks })),
+        )
+  const ranked = rankKeys(heard)
+  const scores = ranked.map((one) => one.score)
+  const low = Math.min(...scores)
+  const span = Math.max(...scores) - low || 1
+  const lastBar = tune.bars.findLast((bar) => bar.melody.length > 0)
+  const last = lastBar?.melody.at(-1)
+  const arrivals = new Map<string, number>()
+  let arrivalCount = 0
+  const rootTime = new Map<string, number>()
+  let chordTime = 0
+  for (const [index, one] of flat.entries()) {
+    const side = sideOf(one.chord)
+    if (side) rootTime.set(side, (rootTime.get(side) ?? 0) + one.durationTicks)
+    chordTime += one.durationTicks
+    const next = flat[index + 1]?.chord
+    const quality = qualityOf(one.chord)
+    const arrives =
+      next &&
+      (quality === 'dominant' || quality === 'sus') &&
+      mod(pitchClass(one.chord.root) - pitchClass(next.root), 12) === 7
+    const reached = arrives ? sideOf(next) : undefined
+    if (reached) {
+      arrivals.set(reached, (arrivals.get(reached) ?? 0) + 1)
+      arrivalCount++
+    }
+  }
+  const signature = tune.key.fifths
+  const inSignature = new Set(Array.from({ length: 7 }, (_, step) => mod((signature - 1 + step) * 7, 12)))
+  const raised = new Map<number, string>()
+  for (const bar of tune.bars)
+    for (const note of bar.melody)
+      if (!inSignature.has(mod(note.midi, 12))) raised.set(mod(note.midi, 12), note.name.replace(/-?\d+$/, ''))
+  const finalBar = lastBar ? chords[lastBar.barIndex] : undefined
+  const underLast = last ? finalBar?.findLast((one) => one.startTick <= last.startTick)?.chord : undefined
+  const finalChord = underLast ?? flat.at(-1)?.chord
+  const firstChord = chords.slice(firstFormBar(tune)).flat()[0]?.chord
+  return {
+    profile: new Map(ranked.map((one) => [one.key, (one.score - low) / span])),
+    signature,
+    finalNote: last && { pc: mod(last.midi, 12), name: last.name },
+    firstChord,
+    finalChord,
+    arrivals,
+    arrivalCount,
+    rootTime,
+    chordTime,
+    raised,
+  }
+}
+
+/** 'pitch class + major|minor' of a chord that can be a tonic; a dominant seventh counts as major (blues). */
+function sideOf(chord: Chord): string | undefined {
+  if (chord.root === '') return undefined
+  const quality = qualityOf(chord)
+  if (quality === 'major' || quality === 'dominant') return `${pitchClass(chord.root)} major`
+  return quality === 'minor' || quality === 'minor-sixth' ? `${pitchClass(chord.root)} minor` : undefined
+}
+
+function evidenceFor(key: KeyName, facts: TuneFacts, bySignature: boolean): { score: number; words: string[] } {
+  const tonic = pitchClass(tonicOf(key))
+  const isMinor = isMinorKey(key)
+  const own = `${tonic} ${isMinor ? 'minor' : 'major'}`
+  const words: string[] = []
+  let score = 0
+  const say = (weight: number, text: string): void => {
+    score += weight
+    words.push(text)
+  }
+  if (bySignature && keySignatureOf(key).fifths === facts.signature)
+    say(WEIGHT.signature, `signature of ${describeSignature(facts.signature)}`)
+  if (facts.finalNote?.pc === tonic) say(WEIGHT.finalNote, `the melody ends on ${facts.finalNote.name}`)
+  const { finalChord, firstChord } = facts
+  if (finalChord && sideOf(finalChord) === own)
+    say(WEIGHT.finalChord, `the last chord under the melody is ${finalChord.symbol}`)
+  if (firstChord && sideOf(firstChord) === own) say(WEIGHT.firstChord, `begins on ${firstChord.symbol}`)
+  const arrived = facts.arrivals.get(own) ?? 0
+  if (arrived > 0)
+    say((WEIGHT.cadence * arrived) / facts.arrivalCount, `${arrived} of ${facts.arrivalCount} dominants resolve to it`)
+  const leading = facts.raised.get(mod(tonic + 11, 12))
+  if (isMinor && leading) say(WEIGHT.leadingNote, `${leading} in the melody is its leading note`)
+  const time = facts.rootTime.get(own) ?? 0
+  if (facts.chordTime > 0) score += (WEIGHT.tonicTime * time) / facts.chordTime
+  return { score, words }
+}
+
+function describeSignature(fifths: number): string {
+  if (fifths === 0) return 'no sharps or flats'
+  const count = Math.abs(fifths)
+  return `${count} ${fifths < 0 ? 'flat' : 'sharp'}${count === 1 ? '' : 's'}`
+}

@@ -1,0 +1,73 @@
+/** The sections a tune is given when it is read: labels where they are written, else what repeats. */
+import type { Section, Tune } from '../contract/index.js'
+import { layoutOf } from './layout.js'
+import { likenessOf } from './likeness.js'
+import { type SectionName, nameOfLabel, withIds } from './section-names.js'
+import { firstFormBar } from './sounding.js'
+
+/** A word or letter written over a bar; `startBar` is an index into `Tune.bars`. */
+export interface FormLabel {
+  readonly startBar: number
+  readonly text: string
+}
+
+type Part = SectionName & { readonly startBar: number; readonly bars: number }
+
+/** A labelled chorus this long is looked into for its own form. */
+const LONG_SECTION = 24
+/** Sections this alike under running letters A B C … are the same form letter. */
+const SURELY_SAME = 0.8
+
+export function sectionsOf(tune: Tune, labels: readonly FormLabel[]): readonly Section[] {
+  const start = firstFormBar(tune)
+  const own = labels.map((label) => (label.startBar < start ? { ...label, startBar: start } : label))
+  const distinct = own.filter((label, at) => own[at + 1]?.startBar !== label.startBar)
+  const first = distinct[0]
+  if (!first) return layoutOf(tune).sections
+  const parts: Part[] = distinct.map((label, at) => ({
+    ...nameOfLabel(label.text),
+    startBar: label.startBar,
+    bars: (distinct[at + 1]?.startBar ?? tune.bars.length) - label.startBar,
+  }))
+  if (first.startBar > start)
+    parts.unshift({ letter: 'Intro', role: 'intro', startBar: start, bars: first.startBar - start })
+  return withIds(divideLong(tune, letterRunning(tune, parts)))
+}
+
+/** Running rehearsal letters (A B C D, each once) over music that repeats are not form letters: the form is read from what repeats. */
+function letterRunning(tune: Tune, parts: readonly Part[]): readonly Part[] {
+  const lettered = parts.filter((part) => /^[A-Z]$/.test(part.letter))
+  const isRunning = lettered.length >= 3 && lettered.every((part, at) => part.letter === String.fromCharCode(65 + at))
+  if (!isRunning) return parts
+  const view = likenessOf(tune)
+  const firsts: Part[] = []
+  return parts.map((part) => {
+    if (!/^[A-Z]$/.test(part.letter)) return part
+    const same = firsts.findIndex(
+      (first) => first.bars === part.bars && view.ofStretches(first.startBar, part.startBar, part.bars) >= SURELY_SAME,
+    )
+    if (same < 0) firsts.push(part)
+    return { ...part, letter: String.fromCharCode(65 + (same < 0 ? firsts.length - 1 : same)) }
+  })
+}
+
+/** 'Chorus' over 32 bars becomes its A A B A. */
+function divideLong(tune: Tune, parts: readonly Part[]): readonly Part[] {
+  return parts.flatMap((part) => {
+    if (part.bars < LONG_SECTION || part.letter !== 'Chorus') return [part]
+    const bars = tune.bars.slice(part.startBar, part.startBar + part.bars)
+    const inner = layoutOf({ ...tune, pickupTicks: 0, bars })
+    if (inner.confidence < 0.7) return [part]
+    return inner.sections.map((section) => ({ ...section, startBar: section.startBar + part.startBar }))
+  })
+}
+
+/** True where sections lie end to end over all bars but the pickup. */
+export function tilesTune(tune: Tune): boolean {
+  let at = firstFormBar(tune)
+  for (const section of tune.sections) {
+    if (section.startBar !== at || section.bars < 1) return false
+    at += section.bars
+  }
+  return tune.sections.length > 0 && at === tune.bars.length
+}
