@@ -1,0 +1,15 @@
+/** Named limits and levels of what is heard. */
+export const AUDIO = {
+  /** How far ahead notes are handed to the audio clock; a stall of the page up to this long loses nothing. */
+  lookAheadSeconds: 0.6,
+  /** Notes that should have started longer ago than this are not started late, but left out. */
+  lateSeconds: 0.03,
+  /** Voices sounding at once; beyond it the oldest is released. */
+  voices: 96,
+  /** Fade to silence when playing stops. */
+  stopSeconds: 0.02,
+  /** Where the master level starts (dB), so that nobody is startled. */
+  startLevelDb: -12,
+  /** Ceiling of the limiter (dBFS). */
+  ceilingDb: -1,
+} as const

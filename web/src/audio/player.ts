@@ -1,0 +1,183 @@
+/** Plays a schedule at a time of the server's clock, through the mixer: start, stop, place, loop, another option in the same place. */
+import type { PartSpec, PlayEvent } from '@chartloft/shared-theory'
+import { AUDIO } from './limits.js'
+import { Mixer } from './mixer.js'
+import { type Loop, Scheduler } from './scheduler.js'
+import type { Voice } from './voice.js'
+
+export interface PlayRequest {
+  /** Milliseconds of `performance.now()` when the first sound leaves; the past means: enter in place, now. */
+  readonly atPerformanceMs: number
+  /** Place in the schedule, in its milliseconds. */
+  readonly fromMs: number
+  readonly loop?: Loop
+}
+
+/** Started notes, for tests that measure when the same note sounds on two pages. */
+export interface StartedNote {
+  readonly partId: string
+  readonly midi: number
+  readonly barIndex: number
+  /** `performance.now()` plus time origin: comparable between pages of one machine. */
+  readonly epochMs: number
+}
+
+export class Player {
+  readonly mixer: Mixer
+  readonly #context: AudioContext
+  readonly #ticker: Worker
+  #events: readonly PlayEvent[] = []
+  #scheduler: Scheduler | undefined
+  #loop: Loop | undefined
+  /** Context time at which second 0 of the scheduler sounds. */
+  #origin = 0
+  #voices: Voice[] = []
+  #onEnd: (() => void) | undefined
+  /** The last notes handed to the audio clock, newest last, at most 256. */
+  readonly started: StartedNote[] = []
+
+  constructor(context: AudioContext = new AudioContext({ latencyHint: 'interactive' })) {
+    this.#context = context
+    this.mixer = new Mixer(context)
+    this.#ticker = new Worker(new URL('./tick-worker.ts', import.meta.url), { type: 'module' })
+    this.#ticker.onmessage = () => this.#tick()
+  }
+
+  /** Must be called from a click or key press once: browsers keep silent until then. */
+  async wake(): Promise<void> {
+    if (this.#context.state !== 'running') await this.#context.resume()
+  }
+
+  get playing(): boolean {
+    return this.#scheduler !== undefined
+  }
+
+  /** Place in the schedule that is heard now, in milliseconds; undefined while stopped or before the start. */
+  positionMs(): number | undefined {
+    if (!this.#scheduler) return undefined
+    const seconds = this.#context.currentTime - this.#origin
+    return seconds < 0 ? undefined : this.#scheduler.positionMs(seconds)
+  }
+
+  setLineup(lineup: readonly PartSpec[]): void {
+    this.mixer.setLineup(lineup)
+  }
+
+  /** Another schedule from now on; if it plays, the place is kept. */
+  load(events: readonly PlayEvent[]): void {
+    this.#events = events
+    if (!this.#scheduler) return
+    const now = this.#context.currentTime
+    const place = this.positionMs()
+    if (place === undefined) {
+      const waiting = this.#origin - now
+      this.#begin(this.#scheduler.positionMs(0), now + waiting, this.#loop)
+      return
+    }
+    this.#silence(now)
+    this.#begin(place, now, this.#loop)
+  }
+
+  play({ atPerformanceMs, fromMs, loop }: PlayRequest, onEnd?: () => void): void {
+    const now = this.#context.currentTime
+    this.#silence(now)
+    this.#onEnd = onEnd
+    const startsAt = this.#contextTimeAt(atPerformanceMs)
+    const late = now - startsAt
+    if (late <= 0) {
+      this.#begin(fromMs, startsAt, loop)
+      return
+    }
+    // Entering late: the place everybody else is at by now.
+    const place = new Scheduler(this.#events, fromMs, loop).positionMs(late + 0.05)
+    this.#begin(place, now + 0.05, loop)
+  }
+
+  stop(): void {
+    this.#scheduler = undefined
+    this.#silence(this.#context.currentTime)
+  }
+
+  /** How many voices hold a node now. */
+  soundingVoices(): number {
+    const now = this.#context.currentTime
+    this.#voices = this.#voices.filter((voice) => voice.endsAt > now)
+    return this.#voices.length
+  }
+
+  close(): void {
+    this.#ticker.terminate()
+    void this.#context.close()
+  }
+
+  #begin(fromMs: number, origin: number, loop: Loop | undefined): void {
+    this.#origin = origin
+    this.#loop = loop
+    this.#scheduler = new Scheduler(this.#events, fromMs, loop)
+    this.#tick()
+  }
+
+  #tick(): void {
+    const scheduler = this.#scheduler
+    if (!scheduler) return
+    const now = this.#context.currentTime
+    for (const { event, startsSeconds, durationSeconds } of scheduler.due(
+      now - this.#origin + AUDIO.lookAheadSeconds,
+    )) {
+      const startsAt = this.#origin + startsSeconds
+      if (startsAt < now - AUDIO.lateSeconds) continue
+      const part = this.mixer.part(event.partId)
+      if (!part) continue
+      this.#makeRoom(now)
+      this.#voices.push(
+        part.play(this.#context, part.bus, {
+          midi: event.midi,
+          velocity: event.velocity,
+          startsAt: Math.max(startsAt, now),
+          durationSeconds,
+        }),
+      )
+      this.started.push({
+        partId: event.partId,
+        midi: event.midi,
+        barIndex: event.barIndex,
+        epochMs: performance.timeOrigin + this.#performanceAt(startsAt),
+      })
+      if (this.started.length > 256) this.started.splice(0, 64)
+    }
+    if (!this.#loop && now - this.#origin > (scheduler.endMs - scheduler.positionMs(0)) / 1000 + 0.5) {
+      this.#scheduler = undefined
+      this.#onEnd?.()
+    }
+  }
+
+  #makeRoom(now: number): void {
+    if (this.#voices.length < AUDIO.voices) return
+    this.#voices = this.#voices.filter((voice) => voice.endsAt > now)
+    while (this.#voices.length >= AUDIO.voices) this.#voices.shift()?.stop(now)
+  }
+
+  #silence(now: number): void {
+    for (const voice of this.#voices) voice.stop(now)
+    this.#voices = []
+  }
+
+  /** The audio clock's time at a `performance.now()` time, as it will be heard. */
+  #contextTimeAt(performanceMs: number): number {
+    const stamp = this.#stamp()
+    return stamp.contextTime + (performanceMs - stamp.performanceTime) / 1000
+  }
+
+  #performanceAt(contextTime: number): number {
+    const stamp = this.#stamp()
+    return stamp.performanceTime + (contextTime - stamp.contextTime) * 1000
+  }
+
+  #stamp(): { readonly contextTime: number; readonly performanceTime: number } {
+    const stamp = this.#context.getOutputTimestamp?.()
+    // Before the first block leaves, browsers report zeros.
+    if (stamp?.contextTime && stamp.performanceTime)
+      return { contextTime: stamp.contextTime, performanceTime: stamp.performanceTime }
+    return { contextTime: this.#context.currentTime, performanceTime: performance.now() }
+  }
+}

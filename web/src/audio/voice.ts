@@ -1,0 +1,28 @@
+/** What every instrument gives the scheduler: one sounding note that can be stopped early. */
+export interface Voice {
+  /** Context time when it is silent by itself. */
+  readonly endsAt: number
+  /** Fades out from the given context time; calling twice is harmless. */
+  stop(at: number): void
+}
+
+export interface NoteToPlay {
+  readonly midi: number
+  readonly velocity: number
+  /** Context times in seconds. */
+  readonly startsAt: number
+  readonly durationSeconds: number
+}
+
+/** Plays one note of an instrument into a node. */
+export type PlayNote = (context: BaseAudioContext, out: AudioNode, note: NoteToPlay) => Voice
+
+/** Hertz of a MIDI number at A4 = 440. */
+export function frequencyOf(midi: number): number {
+  return 440 * 2 ** ((midi - 69) / 12)
+}
+
+/** Loudness of a velocity: a little steeper than linear, as a struck string answers. */
+export function levelOf(velocity: number): number {
+  return (velocity / 127) ** 1.6
+}
