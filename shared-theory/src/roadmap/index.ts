@@ -1,9 +1,5 @@
-/** Linear bars to a folded score and back. (Being built; signatures stand.) */
-import type { Arrangement, FoldedScore } from '../contract/index.js'
-
-const later = (): never => {
-  throw new Error('not built yet')
-}
-
-export const fold: (arrangement: Arrangement) => FoldedScore = later
-export const unfold: (folded: FoldedScore) => Arrangement = later
+/** The road map: linear bars to a folded score and back, and the order players play it in. */
+export { fold } from './fold.js'
+export { type PlayingOrder, playingOrder } from './playing-order.js'
+export { printedContent } from './printed-content.js'
+export { unfold } from './unfold.js'

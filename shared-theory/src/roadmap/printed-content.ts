@@ -1,0 +1,36 @@
+/** What of a bar is printed: two bars that agree here may be one written bar, whatever else differs when they are played. */
+import type { ArrangedBar, PartNote } from '../contract/index.js'
+
+/** Text that is equal for bars whose printed content is equal for every part. Not printed, and so left out: notes shown as slashes
+ *  (only that there are some counts), velocities, pass and section, provenance, melody sources, tempo inside a ritardando. */
+export function printedContent(bar: ArrangedBar): string {
+  const { metre, groups, lengthTicks, key, chords, melody, parts } = bar
+  const isRamp = bar.tempoEndBpm !== undefined
+  return JSON.stringify([
+    metre.beats,
+    metre.beatType,
+    groups,
+    lengthTicks,
+    key.key,
+    key.mode,
+    key.fifths,
+    isRamp ? 'ramp' : bar.tempoBpm,
+    bar.feel,
+    chords.map(({ startTick, durationTicks, chord, inferred }) => [startTick, durationTicks, chord, inferred ?? 0]),
+    melody.map(({ source: _source, ...note }) => inOrder(note)),
+    Object.entries(parts).map(([id, notes]) => [id, printedPart(notes)]),
+    bar.dynamic ?? 0,
+    bar.fermataTick ?? -1,
+    bar.mark ?? '',
+  ])
+}
+
+function printedPart(notes: readonly PartNote[]): unknown {
+  const written = notes.filter((note) => note.printed !== 'slash')
+  return [written.length < notes.length, written.map(({ velocity: _velocity, ...note }) => inOrder(note))]
+}
+
+/** Fields in a fixed order, so that equal notes give equal text however they were made. */
+function inOrder(note: object): unknown {
+  return Object.entries(note).sort(([a], [b]) => (a < b ? -1 : 1))
+}

@@ -1,0 +1,123 @@
+/** One part of the chart, before any XML: which notes it prints, on which staves, and where it shows chord symbols. */
+import type { ArrangedBar, PartNote, PartSpec } from '../../contract/index.js'
+import { type Clef, type Instrument, instrumentOf } from '../../instruments/index.js'
+import type { Interval } from '../../units/index.js'
+import { drumSign } from './drum-notation.js'
+import { writtenInterval } from './written-pitch.js'
+
+export interface ChartPart {
+  readonly spec: PartSpec
+  readonly instrument: Instrument
+  readonly isDrums: boolean
+  readonly interval: Interval | undefined
+  readonly clef: Clef
+  readonly staves: 1 | 2
+  /** The part that carries what is printed once a system: marks, tempo, chord symbols. */
+  readonly isTop: boolean
+}
+
+/** Middle C: what lies below goes to the left hand's staff. */
+const SPLIT_MIDI = 60
+
+export function chartPart(
+  spec: PartSpec,
+  bars: readonly ArrangedBar[],
+  pitch: 'written' | 'concert',
+  isTop: boolean,
+): ChartPart {
+  const instrument = instrumentOf(spec)
+  const isDrums = spec.role === 'drums' || instrument.clef === 'percussion'
+  const isGrand = instrument.clef === 'grand' && !isDrums
+  const staves = isGrand && bars.some((bar) => printedNotes(bar, spec.id).some(isWritten)) ? 2 : 1
+  return {
+    spec,
+    instrument,
+    isDrums,
+    interval: isDrums ? undefined : writtenInterval(instrument, pitch),
+    clef: isDrums ? 'percussion' : concertClef(instrument, pitch),
+    staves,
+    isTop,
+  }
+}
+
+/** Low transposing instruments read treble in their own part; at concert pitch the staff follows the sound. */
+function concertClef(instrument: Instrument, pitch: 'written' | 'concert'): Clef {
+  const middle = (instrument.range[0] + instrument.range[1]) / 2
+  const moves = pitch === 'concert' && instrument.transposeSemitones % 12 !== 0
+  return moves && instrument.clef === 'treble' && middle < 55 ? 'bass' : instrument.clef
+}
+
+const isWritten = (note: PartNote): boolean => note.printed !== 'slash'
+
+/** The part's notes of a bar; a lead whose part was not realised shows the melody. */
+export function printedNotes(bar: ArrangedBar, partId: string): readonly PartNote[] {
+  return bar.parts[partId] ?? []
+}
+
+/** A voice of a bar: written notes on one staff. */
+export interface ChartVoice {
+  readonly number: number
+  readonly staff?: number
+  readonly notes: readonly PartNote[]
+  /** Whether silent beats print as slashes. */
+  readonly slashed: boolean
+}
+
+/** The voices a part prints in a bar, at least one a staff. */
+export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice[] {
+  const all = printedNotes(bar, part.spec.id)
+  const slashed = all.some((note) => note.printed === 'slash')
+  const written = all.filter(isWritten)
+  if (part.isDrums) return drumVoices(written, slashed, bar.lengthTicks)
+  if (part.staves === 1) return layers(written, slashed)
+  const upper = written.filter((note) => note.midi >= SPLIT_MIDI)
+  const lower = written.filter((note) => note.midi < SPLIT_MIDI)
+  return [
+    { number: 1, staff: 1, notes: upper, slashed },
+    { number: 5, staff: 2, notes: lower, slashed: false },
+  ]
+}
+
+function layers(written: readonly PartNote[], slashed: boolean): readonly ChartVoice[] {
+  const numbers = [...new Set(written.map((note) => note.voice ?? 1))].sort((a, b) => a - b)
+  if (numbers.length < 2) return [{ number: 1, notes: written, slashed }]
+  return numbers.map((number, index) => ({
+    number: index + 1,
+    notes: written.filter((note) => (note.voice ?? 1) === number),
+    slashed: slashed && index === 0,
+  }))
+}
+
+/** Hands and feet; a drum's sign lasts until the next stroke of its voice or the end of its beat. */
+function drumVoices(written: readonly PartNote[], slashed: boolean, lengthTicks: number): readonly ChartVoice[] {
+  const hands = written.filter((note) => drumSign(note.midi).voice === 1)
+  const feet = written.filter((note) => drumSign(note.midi).voice === 2)
+  const voices: ChartVoice[] = []
+  if (hands.length > 0 || feet.length === 0) voices.push({ number: 1, notes: untilNext(hands, lengthTicks), slashed })
+  if (feet.length > 0) {
+    voices.push({ number: 2, notes: untilNext(feet, lengthTicks), slashed: slashed && voices.length === 0 })
+  }
+  return voices
+}
+
+const QUARTER = 5040
+
+function untilNext(notes: readonly PartNote[], lengthTicks: number): readonly PartNote[] {
+  const starts = [...new Set(notes.map(({ startTick }) => startTick))].sort((a, b) => a - b)
+  return notes.map((note) => {
+    const next = starts.find((tick) => tick > note.startTick) ?? lengthTicks
+    const beatEnd = note.startTick - (note.startTick % QUARTER) + QUARTER
+    const end = Math.max(Math.min(next, beatEnd, lengthTicks), Math.min(note.startTick + note.durationTicks, next))
+    return { ...note, durationTicks: end - note.startTick }
+  })
+}
+
+/** Leads and the rhythm section read the changes; a horn only where it plays on them. Drums read none. In a score the top staff has them. */
+export function showsHarmony(part: ChartPart, bar: ArrangedBar, isScore: boolean): boolean {
+  if (isScore) return part.isTop
+  if (part.isDrums) return false
+  if (part.spec.role === 'horn' || part.spec.role === 'voice') {
+    return printedNotes(bar, part.spec.id).some((note) => note.printed === 'slash')
+  }
+  return true
+}

@@ -1,0 +1,213 @@
+/** One bar of one part as a measure element. */
+import type { ArrangedBar, FoldedBar, PlacedChord } from '../../contract/index.js'
+import { barTicks, sameMetre } from '../../units/index.js'
+import type { AccidentalKeeper } from './accidentals.js'
+import { attributesElement } from './attributes.js'
+import { type BarGrid, barGrid } from './bar-grid.js'
+import { beamsOf } from './beams.js'
+import { type ChartPart, type ChartVoice, printedNotes, showsHarmony, voicesOf } from './chart-part.js'
+import {
+  dynamicDirection,
+  jumpDirections,
+  markDirection,
+  signDirections,
+  tempoDirections,
+  textDirection,
+} from './directions.js'
+import { harmonyElement } from './harmony.js'
+import { type VoiceEvent, layOutVoice } from './lay-out-voice.js'
+import { noteElements } from './note-element.js'
+import type { SectionMark } from './section-marks.js'
+import { writtenKey } from './written-pitch.js'
+import { type XmlElement, el } from './xml.js'
+
+/** A bar as it stands in the chart, with its neighbours. */
+export interface ChartBar {
+  readonly bar: ArrangedBar
+  readonly number: number
+  readonly folded?: FoldedBar
+  /** The bar written before it, and the bar played before its first playing. */
+  readonly writtenBefore?: ArrangedBar
+  readonly playedBefore?: ArrangedBar
+  readonly writtenAfter?: ArrangedBar
+  readonly mark?: SectionMark
+  readonly isPickup: boolean
+  readonly hasRepeats: boolean
+  /** First of this many bars of rest printed as one; 0 inside such a stretch. */
+  readonly restBars?: number
+}
+
+export interface MeasureContext {
+  readonly part: ChartPart
+  readonly isScore: boolean
+  readonly feelName: (feel: string) => string
+  readonly drumId: (key: number) => string
+  readonly keepers: readonly AccidentalKeeper[]
+}
+
+export function measureElement(chart: ChartBar, context: MeasureContext): XmlElement {
+  const { bar } = chart
+  const { part } = context
+  const voices = voicesOf(part, bar)
+  const grid = barGrid(bar)
+  const harmonies = showsHarmony(part, bar, context.isScore) ? changesShown(chart) : []
+  const laidOut = voices.map((voice, index) =>
+    voiceElements(chart, context, grid, voice, index === 0 ? harmonies : [], index === 0),
+  )
+  const backed = laidOut.flatMap((elements, index) => (index === 0 ? elements : [backup(bar.lengthTicks), ...elements]))
+  return el(
+    'measure',
+    { number: chart.number, implicit: chart.isPickup && 'yes' },
+    leftBarline(chart.folded),
+    attributesElement(attributeChanges(chart, part)),
+    context.part.isTop || !context.isScore ? systemDirections(chart, context) : [],
+    bar.dynamic && dynamicDirection(bar.dynamic),
+    backed,
+    (part.isTop || !context.isScore) && chart.folded && jumpDirections(chart.folded, chart.hasRepeats),
+    rightBarline(chart),
+  )
+}
+
+const backup = (ticks: number): XmlElement =>
+  el('backup', {}, { name: 'duration', attributes: [], children: [], text: String(ticks) })
+
+function attributeChanges(chart: ChartBar, part: ChartPart): Parameters<typeof attributesElement>[0] {
+  const { bar, writtenBefore: before } = chart
+  const keyChanged = !before || before.key.fifths !== bar.key.fifths || before.key.mode !== bar.key.mode
+  const metreChanged = !before || !sameMetre(before.metre, bar.metre)
+  const isSlashed = isSlashBar(bar, part)
+  const wasSlashed = before !== undefined && isSlashBar(before, part)
+  return {
+    isFirst: !before,
+    ...(keyChanged
+      ? { key: { signature: bar.key, written: writtenKey(bar.key, part.interval), isDrums: part.isDrums } }
+      : {}),
+    ...(metreChanged ? { metre: bar.metre } : {}),
+    staves: part.staves,
+    clef: part.clef,
+    ...(chart.restBars ? { restBars: chart.restBars } : {}),
+    ...(isSlashed === wasSlashed ? {} : { slash: isSlashed ? ('start' as const) : ('stop' as const) }),
+  }
+}
+
+/** A bar the player fills alone. */
+function isSlashBar(bar: ArrangedBar, part: ChartPart): boolean {
+  const notes = printedNotes(bar, part.spec.id)
+  return notes.length > 0 && notes.every((note) => note.printed === 'slash')
+}
+
+/** Chords of the bar, without a first one that only carries the bar before on. */
+function changesShown({ bar }: ChartBar): readonly PlacedChord[] {
+  return bar.chords
+}
+
+function systemDirections(chart: ChartBar, context: MeasureContext): XmlElement[] {
+  const { bar, folded } = chart
+  return [
+    ...(folded ? signDirections(folded) : []),
+    ...(chart.mark ? [markDirection(chart.mark)] : []),
+    ...tempoDirections(bar, chart.writtenBefore, context.feelName),
+    ...(bar.mark && !(folded?.toCoda && /^to coda$/i.test(bar.mark)) ? [textDirection(bar.mark)] : []),
+  ]
+}
+
+function voiceElements(
+  chart: ChartBar,
+  context: MeasureContext,
+  grid: BarGrid,
+  voice: ChartVoice,
+  harmonies: readonly PlacedChord[],
+  isFirstVoice: boolean,
+): XmlElement[] {
+  const { bar } = chart
+  const { part, keepers } = context
+  const { up, fifths } = writtenKey(bar.key, part.interval)
+  const keeper = keepers[(voice.staff ?? 1) - 1] as AccidentalKeeper
+  if (isFirstVoice || voice.staff === 2) keeper.startBar(fifths)
+  const events = layOutVoice(grid, voice.notes, { slashed: voice.slashed, bar })
+  const beams = beamsOf(grid, events)
+  const sung = melodyByStart(bar, part)
+  let tiedIn = tiesInto(chart, part)
+  return events.flatMap((event, index) => {
+    const endTick = event.startTick + event.durationTicks
+    const here = harmonies.filter(
+      ({ startTick }) => startTick >= event.startTick && (startTick < endTick || index === events.length - 1),
+    )
+    const note = noteElements(event, {
+      voice: voice.number,
+      ...(voice.staff === undefined ? {} : { staff: voice.staff }),
+      ...(up ? { up } : {}),
+      accidentals: keeper,
+      ...(part.isDrums ? { drumId: context.drumId } : {}),
+      tiedIn,
+      hasFermata: holdsFermata(bar, event, index === events.length - 1),
+      beams: beams[index] ?? [],
+      tupletEdge: {
+        start: event.tuplet !== events[index - 1]?.tuplet,
+        stop: event.tuplet !== events[index + 1]?.tuplet,
+      },
+      ...(sung.get(event.startTick) ? { sung: sung.get(event.startTick)! } : {}),
+      middle: part.clef === 'bass' ? { step: 'D', octave: 3 } : { step: 'B', octave: 4 },
+    })
+    tiedIn = new Set(event.notes.filter(({ tiedToNext }) => tiedToNext).map(({ midi }) => midi))
+    return [...here.map((placed) => harmonyElement(placed, up, placed.startTick - event.startTick)), ...note]
+  })
+}
+
+/** The melody's own notes, for words and graces, where this part leads or sings. */
+function melodyByStart(bar: ArrangedBar, part: ChartPart): ReadonlyMap<number, ArrangedBar['melody'][number]> {
+  const leads = part.spec.role === 'lead' || part.spec.role === 'voice'
+  return new Map(leads ? bar.melody.map((note) => [note.startTick, note]) : [])
+}
+
+function tiesInto(chart: ChartBar, part: ChartPart): ReadonlySet<number> {
+  const before = chart.playedBefore
+  if (!before) return new Set()
+  const atEnd = printedNotes(before, part.spec.id).filter(
+    (note) =>
+      note.tiedToNext === true &&
+      note.printed !== 'slash' &&
+      note.startTick + note.durationTicks === before.lengthTicks,
+  )
+  return new Set(atEnd.map(({ midi }) => midi))
+}
+
+function holdsFermata(bar: ArrangedBar, event: VoiceEvent, isLastEvent: boolean): boolean {
+  const tick = bar.fermataTick
+  if (tick === undefined) return false
+  return tick >= event.startTick && (tick < event.startTick + event.durationTicks || isLastEvent)
+}
+
+function leftBarline(folded: FoldedBar | undefined): XmlElement | undefined {
+  if (!folded?.repeatStart) return undefined
+  return el(
+    'barline',
+    { location: 'left' },
+    { name: 'bar-style', attributes: [], children: [], text: 'heavy-light' },
+    el('repeat', { direction: 'forward' }),
+  )
+}
+
+/** Repeats, the end, and double bars where a section ends or key or metre change. */
+function rightBarline(chart: ChartBar): XmlElement | undefined {
+  const { bar, folded, writtenAfter: after } = chart
+  const style = (text: string): XmlElement => ({ name: 'bar-style', attributes: [], children: [], text })
+  const barline = (text: string, ...more: readonly XmlElement[]): XmlElement =>
+    el('barline', { location: 'right' }, style(text), ...more)
+  if (folded?.repeatEnd !== undefined) {
+    return barline('light-heavy', el('repeat', { direction: 'backward', times: folded.repeatEnd }))
+  }
+  if (!after) return barline('light-heavy')
+  if (folded?.jump || folded?.toCoda) return barline('light-light')
+  const changes =
+    after.sectionId !== bar.sectionId ||
+    after.pass !== bar.pass ||
+    after.key.fifths !== bar.key.fifths ||
+    !sameMetre(after.metre, bar.metre)
+  return changes && !chart.isPickup ? barline('light-light') : undefined
+}
+
+/** Whether a bar is a pickup: the first, and short. */
+export function isPickupBar(bar: ArrangedBar, index: number): boolean {
+  return index === 0 && bar.lengthTicks < barTicks(bar.metre)
+}
