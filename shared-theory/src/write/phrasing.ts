@@ -1,0 +1,283 @@
+/** How notes are played against how they are written: swing, lay-back, anticipation, length, and the small unevenness of people.
+ *  Moves play ticks only; what is written stays. Percentages and milliseconds from memory where no source is named. */
+import type { ArrangedBar, Arrangement } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
+import { fitOf } from '../fit/index.js'
+import {
+  type Groove,
+  defaultGroove,
+  findGroove,
+  grooveLayBackMsAt,
+  grooveOfBar,
+  grooveRatioAt,
+  isTripletSpan,
+  swungTick,
+} from '../rhythm/index.js'
+import { barTicks, groupStarts, mod, nameOfPitch, seeded } from '../units/index.js'
+import type { StruckNote } from './collect-notes.js'
+import { usableBpm } from './tempo-map.js'
+
+const EIGHTH = TICKS_PER_QUARTER / 2
+const MS_A_MINUTE = 60_000
+/** Onsets are uneven by at most this many ms, loudness by this many steps. */
+export const JITTER_MS = 6
+export const JITTER_VELOCITY = 5
+/** A rolled rubato chord spreads so many ms from note to note, the top on the beat's time. */
+const ROLL_MS = 35
+
+export interface Phrased {
+  readonly note: StruckNote
+  playTick: number
+  playEndTick: number
+  velocity: number
+}
+
+export interface PhrasingOptions {
+  readonly tempoScale: number
+  readonly humanise: boolean
+  readonly seed: number
+}
+
+/** What phrasing needs to know of one bar. */
+interface BarFeel {
+  readonly bar: ArrangedBar
+  readonly startTick: number
+  readonly groove: Groove
+  readonly ratioHundredths: number
+  readonly layBackMs: number
+  readonly ticksAMs: number
+  /** A pickup counts its beats from the bar it is the end of. */
+  readonly phaseTicks: number
+  readonly isSectionStart: boolean
+  readonly isLast: boolean
+}
+
+/** Every note with the ticks it is played at; same order as given. */
+export function phraseNotes(
+  notes: readonly StruckNote[],
+  arrangement: Arrangement,
+  barStartTicks: readonly number[],
+  options: PhrasingOptions,
+): Phrased[] {
+  const feels = feelsOf(arrangement, barStartTicks, options.tempoScale)
+  const firstOfSection = firstNotes(notes, feels)
+  const phrased = notes.map((note): Phrased => {
+    const feel = feels[note.barIndex] as BarFeel
+    const isStraight = firstOfSection.has(note) || feel.isLast
+    const late = isStraight ? 0 : layBackTicks(note, feel)
+    const endFeel = feels[barAt(barStartTicks, note.endTick - 1, note.barIndex)] as BarFeel
+    return {
+      note,
+      playTick: playedTick(note.startTick, note, feel) + late,
+      playEndTick: playedTick(note.endTick, note, endFeel) + late,
+      velocity: note.velocity,
+    }
+  })
+  anticipate(phrased, feels)
+  for (const played of phrased) shorten(played, feels[played.note.barIndex] as BarFeel)
+  rollRubatoChords(phrased, feels)
+  if (options.humanise) for (const played of phrased) loosen(played, feels, options.seed)
+  separateRepeats(phrased)
+  return phrased
+}
+
+function feelsOf(arrangement: Arrangement, barStartTicks: readonly number[], tempoScale: number): readonly BarFeel[] {
+  let steadyBpm = 0
+  return arrangement.bars.map((bar, index) => {
+    const before = arrangement.bars[index - 1]
+    const bpm = usableBpm(bar.tempoBpm)
+    // In a ritardando the ratio stays what it was at the starting tempo.
+    const slows = before?.tempoEndBpm !== undefined && Math.abs(before.tempoEndBpm - bpm) < 0.01
+    if (!slows || steadyBpm === 0) steadyBpm = bpm
+    const chosen = findGroove(arrangement.groove) ?? defaultGroove(bar.metre, bpm)
+    const groove = grooveOfBar(chosen, bar)
+    return {
+      bar,
+      startTick: barStartTicks[index] as number,
+      groove,
+      ratioHundredths: bar.metre.beatType > 4 ? 100 : grooveRatioAt(groove, steadyBpm * tempoScale),
+      layBackMs: grooveLayBackMsAt(groove, bpm * tempoScale),
+      ticksAMs: (bpm * tempoScale * TICKS_PER_QUARTER) / MS_A_MINUTE,
+      phaseTicks: index === 0 ? mod(barTicks(bar.metre) - bar.lengthTicks, TICKS_PER_QUARTER) : 0,
+      isSectionStart: before?.sectionId !== bar.sectionId || before.pass !== bar.pass,
+      isLast: index === arrangement.bars.length - 1,
+    }
+  })
+}
+
+/** The written tick, moved to its swung place where the groove swings and the tick is no triplet. */
+function playedTick(tick: number, note: StruckNote, feel: BarFeel): number {
+  if (feel.ratioHundredths === 100 || note.isTuplet) return tick
+  const inBar = tick - feel.startTick + feel.phaseTicks
+  const inBeat = mod(inBar, TICKS_PER_QUARTER)
+  if (inBeat === 0 || isTripletSpan(inBeat, inBeat)) return tick
+  return tick - inBeat + swungTick(inBeat, feel.ratioHundredths)
+}
+
+/** Melody notes on the beat lay back, chords half as much; off the beat everybody is with the ride. */
+function layBackTicks(note: StruckNote, feel: BarFeel): number {
+  const { role } = note.part
+  if (role === 'bass' || role === 'drums') return 0
+  const beat = feel.bar.metre.beatType > 4 ? (TICKS_PER_QUARTER * 3) / 2 : TICKS_PER_QUARTER
+  if (mod(note.startTick - feel.startTick + feel.phaseTicks, beat) !== 0) return 0
+  const share = role === 'chords' && !note.isMelody ? 2 : 1
+  return Math.round((feel.layBackMs * feel.ticksAMs) / share)
+}
+
+/** Notes at the first onset of each section: nobody lays back there. */
+function firstNotes(notes: readonly StruckNote[], feels: readonly BarFeel[]): ReadonlySet<StruckNote> {
+  const firstTick = new Map<string, number>()
+  const key = (note: StruckNote) => `${note.barIndex}/${note.part.id}`
+  for (const note of notes) {
+    if (!feels[note.barIndex]?.isSectionStart) continue
+    firstTick.set(key(note), Math.min(firstTick.get(key(note)) ?? Infinity, note.startTick))
+  }
+  return new Set(notes.filter((note) => firstTick.get(key(note)) === note.startTick))
+}
+
+/** Melody notes on beat 1 (or the middle of a 4/4 bar) that are long, free to move and agree with the chord before come an eighth
+ *  early: at most the groove's number in two bars, never in two bars running, never the first of a section. */
+function anticipate(phrased: readonly Phrased[], feels: readonly BarFeel[]): void {
+  const melody = phrased.filter(({ note }) => note.isMelody).sort((a, b) => a.note.startTick - b.note.startTick)
+  const count = new Map<number, number>()
+  melody.forEach((played, index) => {
+    const { note } = played
+    const feel = feels[note.barIndex] as BarFeel
+    const before = melody[index - 1]
+    const allowed = feel.groove.melody.anticipations
+    const inPair = (count.get(note.barIndex) ?? 0) + (note.barIndex % 2 === 1 ? (count.get(note.barIndex - 1) ?? 0) : 0)
+    if (!before || inPair >= allowed || (count.get(note.barIndex - 1) ?? 0) > 0 || feel.isLast) return
+    if (!isAnticipationPlace(note, feel) || note.isTuplet || note.endTick - note.startTick < TICKS_PER_QUARTER) return
+    const gap = note.startTick - before.note.endTick
+    const beforeLength = before.note.endTick - before.note.startTick
+    if (gap < EIGHTH && beforeLength < TICKS_PER_QUARTER) return
+    if (before.note.endTick > note.startTick || !agreesEarly(note, feels)) return
+    const early = earlyFeel(note, feels)
+    if (!early) return
+    const moved = playedTick(note.startTick - EIGHTH, note, early)
+    played.playTick = moved
+    before.playEndTick = Math.min(before.playEndTick, moved)
+    count.set(note.barIndex, (count.get(note.barIndex) ?? 0) + 1)
+  })
+}
+
+function isAnticipationPlace(note: StruckNote, feel: BarFeel): boolean {
+  const inBar = note.startTick - feel.startTick
+  if (inBar === 0) return !feel.isSectionStart
+  const { metre, groups } = feel.bar
+  const isCommon = metre.beats === 4 && metre.beatType === 4 && groupStarts(metre, groups).length <= 2
+  return isCommon && inBar === 2 * TICKS_PER_QUARTER
+}
+
+/** The bar in which the early note falls; none before the first. */
+function earlyFeel(note: StruckNote, feels: readonly BarFeel[]): BarFeel | undefined {
+  const feel = feels[note.barIndex] as BarFeel
+  return note.startTick > feel.startTick ? feel : feels[note.barIndex - 1]
+}
+
+/** Whether a melody note fits the chord that still sounds an eighth before it. */
+function agreesEarly(note: StruckNote, feels: readonly BarFeel[]): boolean {
+  const feel = earlyFeel(note, feels)
+  if (!feel) return false
+  const tick = note.startTick - EIGHTH - feel.startTick
+  const placed = feel.bar.chords.filter(({ startTick }) => startTick <= tick).at(-1)
+  return placed !== undefined && fitOf(placed.chord, nameOfPitch(note.name)) === 'ok'
+}
+
+/** How long notes sound: by the mark they carry, else melody and horns by the groove's articulation. */
+function shorten(played: Phrased, feel: BarFeel): void {
+  const { note } = played
+  if (note.part.role === 'drums') return
+  const written = note.endTick - note.startTick
+  const length = Math.max(1, played.playEndTick - played.playTick)
+  const percent = note.articulation ? MARKED_PERCENT[note.articulation] : articulationPercent(note, feel, written)
+  played.playEndTick = played.playTick + Math.max(1, Math.round((length * percent) / 100))
+  if (note.isMelody && written >= 3 * TICKS_PER_QUARTER && !feel.isLast)
+    played.playEndTick = Math.min(played.playEndTick, played.playTick + length - EIGHTH)
+}
+
+const MARKED_PERCENT: { readonly [mark in NonNullable<StruckNote['articulation']>]: number } = {
+  staccato: 50,
+  tenuto: 97,
+  accent: 90,
+  marcato: 75,
+  fall: 85,
+}
+
+function articulationPercent(note: StruckNote, feel: BarFeel, writtenTicks: number): number {
+  const { role } = note.part
+  if (role === 'bass') return 95
+  if (role === 'chords' && !note.isMelody) return 95
+  const isQuarter = writtenTicks === TICKS_PER_QUARTER
+  switch (feel.groove.melody.articulation) {
+    case 'legato':
+      return 97
+    case 'short':
+      return isQuarter ? 60 : 85
+    case 'swing':
+      if (isQuarter) return 70
+      return writtenTicks < TICKS_PER_QUARTER ? 97 : 92
+    default:
+      return 90
+  }
+}
+
+/** In rubato a chord is rolled from low to high, its top note on the beat's time. */
+function rollRubatoChords(phrased: readonly Phrased[], feels: readonly BarFeel[]): void {
+  const chords = new Map<string, Phrased[]>()
+  for (const played of phrased) {
+    const { note } = played
+    if (note.part.role !== 'chords' || note.isMelody || feels[note.barIndex]?.groove.feel !== 'rubato') continue
+    const key = `${note.part.id}/${note.startTick}`
+    chords.set(key, [...(chords.get(key) ?? []), played])
+  }
+  for (const chord of chords.values()) {
+    chord.sort((a, b) => b.note.midi - a.note.midi)
+    chord.forEach((played, below) => {
+      const feel = feels[played.note.barIndex] as BarFeel
+      played.playTick = Math.max(0, played.playTick - Math.round(below * ROLL_MS * feel.ticksAMs))
+    })
+  }
+}
+
+/** Seeded unevenness: one offset an onset for the whole rhythm section, so that what coincides stays together, another for the melody. */
+function loosen(played: Phrased, feels: readonly BarFeel[], seed: number): void {
+  const { note } = played
+  const feel = feels[note.barIndex] as BarFeel
+  const leads = note.isMelody || note.part.role === 'lead' || note.part.role === 'horn' || note.part.role === 'voice'
+  const onset = seeded(mixed(seed, note.startTick, leads ? 1 : 0))(2 * JITTER_MS + 1) - JITTER_MS
+  const offset = Math.round(onset * feel.ticksAMs)
+  const moved = Math.max(0, played.playTick + offset)
+  played.playEndTick += moved - played.playTick
+  played.playTick = moved
+  const louder = seeded(mixed(seed, note.startTick, 2 + note.midi))(2 * JITTER_VELOCITY + 1) - JITTER_VELOCITY
+  played.velocity = Math.min(127, Math.max(1, played.velocity + louder))
+}
+
+const mixed = (seed: number, tick: number, salt: number): number =>
+  Math.imul(seed ^ Math.imul(tick + 1, 0x9e3779b1), 0x85ebca6b) ^ Math.imul(salt + 1, 0xc2b2ae35)
+
+/** A pitch struck again stops the stroke before it on the same part. */
+function separateRepeats(phrased: readonly Phrased[]): void {
+  const voices = new Map<string, Phrased[]>()
+  for (const played of phrased) {
+    const key = `${played.note.part.id}/${played.note.midi}`
+    const voice = voices.get(key)
+    if (voice) voice.push(played)
+    else voices.set(key, [played])
+  }
+  for (const voice of voices.values()) {
+    voice.sort((a, b) => a.playTick - b.playTick)
+    voice.forEach((played, index) => {
+      const next = voice[index + 1]
+      const end = next ? Math.min(played.playEndTick, next.playTick) : played.playEndTick
+      played.playEndTick = Math.max(played.playTick + 1, end)
+    })
+  }
+}
+
+function barAt(barStartTicks: readonly number[], tick: number, from: number): number {
+  let index = from
+  while (index + 1 < barStartTicks.length && (barStartTicks[index + 1] as number) <= tick) index++
+  return index
+}
