@@ -1,6 +1,6 @@
 /** An ABC 2.1 tune into written bars. Source: the ABC music standard 2.1 (December 2011). */
 import type { Tune } from '../../contract/index.js'
-import { keySignatureOf, must } from '../../units/index.js'
+import { must } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
