@@ -10,7 +10,7 @@ export {
   neighboursOf,
   passingNotes,
 } from './melody.js'
-export { nameForMelody } from './name.js'
+export { dominantSuffix, nameForMelody } from './name.js'
 export { keyPitchClasses, rootInKey, show } from './qualities.js'
 export { qualitiesFor } from './qualities-for.js'
 export { clashName, degreeName, type Fit, fitDegree, fitOf } from './table.js'

@@ -23,7 +23,7 @@ export function dominantSuffix(degrees: ReadonlySet<number>, natural: boolean): 
   return `7${marks}`
 }
 
-/** The same chord, renamed to own the tensions its melody carries: A7 under F is A7b13, B♭ ∆ under E is ∆♯11, G7sus under A♭ is 7sus♭9.
+/** The same chord, renamed to own the tensions its melody carries: A7 under F is A7b13, B♭∆ under E is B♭∆♯11.
  *  A chord that already has them, or has no name for them, comes back as it was. */
 export function nameForMelody(chord: Chord, notes: readonly NoteName[]): Chord {
   if (chord.root === '' || chord.over || notes.length === 0) return chord
@@ -38,7 +38,6 @@ export function nameForMelody(chord: Chord, notes: readonly NoteName[]): Chord {
 function suffixFor(chord: Chord, own: ReadonlySet<number>, carried: ReadonlySet<number>): string | undefined {
   const quality = qualityOf(chord)
   if (quality === 'major') return carried.has(6) && own.has(11) ? 'maj7#11' : undefined
-  if (quality === 'sus') return carried.has(1) && own.has(10) ? '7sus4(b9)' : undefined
   if (quality !== 'dominant' || !ALTERED.some(([semitones]) => carried.has(semitones))) return undefined
   // The chord's own fifth gives way to ♯11 and ♭13, its natural ninth to an altered one.
   const yields = new Set([7, ...(carried.has(1) || carried.has(3) ? [2] : [])])

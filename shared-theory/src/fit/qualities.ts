@@ -206,8 +206,9 @@ function functionCost(from: Candidate, to: Candidate, up: number): readonly [cos
     case 'augmented':
     case 'open':
     case 'none':
-      return [0]
+      break
   }
+  return [0]
 }
 
 /** Semitones the third and seventh (or what stands for them) move, paired the shorter way. */

@@ -1,0 +1,211 @@
+/** What a harmony recipe has to bring: where it could act on a stretch, and the chords it writes there. The rest — offers,
+ *  titles' bars, effects, applying to every repetition, the guard against new clashes — is the same for all. */
+import type { ArrangedBar, Chord, Option, PlacedChord, RuleStep } from '../../contract/index.js'
+import { formatChord, sameChord } from '../../chords/index.js'
+import { judgeMelody, show } from '../../fit/index.js'
+import { issue, must, nameOfPitch } from '../../units/index.js'
+import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
+import { stamped } from '../stamp.js'
+import { distanceOf } from './distance.js'
+import { sameChords, type Stretch, stretchesOf } from './stretch.js'
+
+export type Params = Option['params']
+
+/** A chord over a stretch of time; `nameFor` renames it bar by bar where it lasts over a bar line. */
+export interface NewChord {
+  readonly startTick: number
+  readonly endTick: number
+  readonly chord: Chord
+  readonly nameFor?: (startTick: number, endTick: number) => Chord
+}
+export interface Written {
+  readonly chords: readonly NewChord[]
+  readonly title: string
+  readonly summary: string
+  readonly reason: readonly RuleStep[]
+  /** 0…1, by the recipe's own light. */
+  readonly suits: number
+}
+export type Writing = Written | { readonly refused: string }
+
+export interface HarmonyIdea {
+  readonly id: string
+  /** The rule a changed bar names. */
+  readonly rule: string
+  readonly energy: number
+  readonly difficulty: number
+  /** Parameters worth trying here, best first; a sentence where there is nothing to try. */
+  readonly variants: (stretch: Stretch) => readonly Params[] | string
+  /** Total: params come from anywhere. */
+  readonly write: (stretch: Stretch, params: Params) => Writing
+  /** Most offers this recipe makes on one stretch; default 2. */
+  readonly most?: number
+}
+
+/** A chord as a chart prints it. */
+export const shown = (chord: Chord): string => formatChord(chord, 'symbols')
+
+/** An idea as a recipe of the decision. */
+export function harmonyRecipe(idea: HarmonyIdea): Recipe {
+  return {
+    id: idea.id,
+    kind: 'harmony',
+    offer: ({ bars, at, tune }): Offers => {
+      if (!at) return { absent: 'No stretch of bars was named.' }
+      const stretch = stretchesOf(bars, at, tune)[0]
+      if (!stretch) return { absent: 'There are no bars of the tune at this place.' }
+      return offersOn(stretch, idea, at)
+    },
+    apply: (bars, chosen, { tune }): Applied => {
+      const at = chosen.at ?? chosen.option.at
+      const stretches = at ? stretchesOf(bars, at, tune) : []
+      if (stretches.length === 0) {
+        return { bars, issues: [issue('HA20', 'warning', 'chosen', `${chosen.option.title}: no bars at its place.`)] }
+      }
+      const out = [...bars]
+      const issues: Applied['issues'][number][] = []
+      for (const stretch of stretches) {
+        const result = changesOf(stretch, idea, chosen.option.params)
+        if (typeof result === 'string') {
+          issues.push(
+            issue(
+              'HA21',
+              'warning',
+              `bars/${stretch.indices[0]}`,
+              `${chosen.option.title} no longer works here: ${result} The bars stay as written.`,
+            ),
+          )
+          continue
+        }
+        for (const [offset, chords] of result.bars) {
+          const index = stretch.indices[offset] as number
+          const bar = out[index] as ArrangedBar
+          out[index] = { ...bar, chords, provenance: stamped(bar.provenance, 'harmony', chosen.option.id, idea.rule) }
+        }
+      }
+      return { bars: out, issues }
+    },
+  }
+}
+
+function offersOn(stretch: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>): Offers {
+  const variants = idea.variants(stretch)
+  if (typeof variants === 'string') return { absent: variants }
+  const offers: Offer[] = []
+  const seen = new Set<string>()
+  let refusal = ''
+  for (const params of variants) {
+    if (offers.length >= (idea.most ?? 2)) break
+    const result = changesOf(stretch, idea, params)
+    if (typeof result === 'string') {
+      refusal ||= result
+      continue
+    }
+    const print = [...result.bars]
+      .map(([offset, chords]) =>
+        chords.map(({ startTick, chord }) => `${offset}:${startTick}:${chord.symbol}`).join(' '),
+      )
+      .join('|')
+    if (seen.has(print)) continue
+    seen.add(print)
+    const { written } = result
+    const distance = distanceOf(stretch, result.bars)
+    offers.push({
+      recipe: idea.id,
+      title: written.title,
+      params,
+      summary: written.summary,
+      reason: written.reason,
+      at,
+      suits: written.suits,
+      energy: idea.energy,
+      distance,
+      difficulty: Math.min(1, idea.difficulty + distance / 4),
+    })
+  }
+  return offers.length > 0 ? { offers } : { absent: refusal || 'It would change nothing here.' }
+}
+
+interface Changes {
+  readonly written: Written
+  readonly bars: ReadonlyMap<number, readonly PlacedChord[]>
+}
+
+/** The bars a writing changes, or the sentence why it cannot be: refused, nothing new, or a clash the tune did not have. */
+function changesOf(stretch: Stretch, idea: HarmonyIdea, params: Params): Changes | string {
+  const written = idea.write(stretch, params)
+  if ('refused' in written) return written.refused
+  const bars = new Map<number, readonly PlacedChord[]>()
+  for (const [offset, bar] of stretch.bars.entries()) {
+    const chords = layOver(stretch, offset, written.chords)
+    if (!sameChords(chords, bar.chords)) bars.set(offset, chords)
+  }
+  if (bars.size === 0) return 'It would change nothing here.'
+  for (const [offset, chords] of bars) {
+    const clash = newClash(stretch, offset, chords)
+    if (clash) return clash
+  }
+  return { written, bars }
+}
+
+/** A bar's chords with the new ones laid over the old; equal neighbours join. */
+function layOver(stretch: Stretch, offset: number, fresh: readonly NewChord[]): readonly PlacedChord[] {
+  const bar = stretch.bars[offset] as ArrangedBar
+  const barStart = stretch.starts[offset] as number
+  const barEnd = barStart + bar.lengthTicks
+  const here = fresh.filter((each) => each.startTick < barEnd && barStart < each.endTick)
+  if (here.length === 0) return bar.chords
+  const pieces: { startTick: number; endTick: number; chord: Chord }[] = here.map((each) => {
+    const startTick = Math.max(each.startTick, barStart)
+    const endTick = Math.min(each.endTick, barEnd)
+    return { startTick, endTick, chord: each.nameFor ? each.nameFor(startTick, endTick) : each.chord }
+  })
+  for (const placed of bar.chords) {
+    let startTick = barStart + placed.startTick
+    const endTick = startTick + placed.durationTicks
+    for (const each of here) {
+      if (each.endTick <= startTick || each.startTick >= endTick) continue
+      if (each.startTick > startTick) pieces.push({ startTick, endTick: each.startTick, chord: placed.chord })
+      startTick = Math.max(startTick, each.endTick)
+    }
+    if (startTick < endTick) pieces.push({ startTick, endTick, chord: placed.chord })
+  }
+  pieces.sort((a, b) => a.startTick - b.startTick)
+  const joined: typeof pieces = []
+  for (const piece of pieces) {
+    const last = joined.at(-1)
+    if (last && sameChord(last.chord, piece.chord)) last.endTick = piece.endTick
+    else joined.push({ ...piece })
+  }
+  return joined.map(({ startTick, endTick, chord }) => ({
+    startTick: startTick - barStart,
+    durationTicks: endTick - startTick,
+    chord,
+  }))
+}
+
+/** The first hard clash that new chords bring and the bar did not have, as a sentence. */
+function newClash(stretch: Stretch, offset: number, chords: readonly PlacedChord[]): string | undefined {
+  const bar = stretch.bars[offset] as ArrangedBar
+  const before = offset === 0 ? stretch.around.before : stretch.bars[offset - 1]?.melody.at(-1)?.midi
+  const isLast = offset === stretch.bars.length - 1
+  const after = isLast ? stretch.around.after : stretch.bars[offset + 1]?.melody[0]?.midi
+  const around = { ...(before === undefined ? {} : { before }), ...(after === undefined ? {} : { after }) }
+  const had = new Set(
+    judgeMelody(bar, around)
+      .filter(({ fit }) => fit === 'hard')
+      .map(({ noteIndex }) => noteIndex),
+  )
+  const found = judgeMelody({ ...bar, chords }, around).find(
+    ({ fit, noteIndex }) => fit === 'hard' && !had.has(noteIndex),
+  )
+  if (!found) return undefined
+  const note = must(bar.melody[found.noteIndex], 'a judged note')
+  const against = must(chords[found.chordIndex], 'a judged chord').chord
+  return clashSentence(stretch.numbers[offset] ?? 0, nameOfPitch(note.name), against, found.degree)
+}
+
+/** 'Bar 29: D over B♭m7 is its major third.' */
+export function clashSentence(number: number, note: string, chord: Chord, degree: string): string {
+  return `Bar ${number}: ${show(note)} over ${shown(chord)} is its ${degree}.`
+}

@@ -1,0 +1,60 @@
+/** Moving music to another key: melody, chords and signature together, spelled for the new key. */
+import type { ArrangedBar, ArrangedNote, Chord, KeySignature, PlacedChord } from '../../contract/index.js'
+import { chord as parsed, transposeChord } from '../../chords/index.js'
+import {
+  formatInterval,
+  type Interval,
+  intervalBetweenKeys,
+  keyAway,
+  must,
+  parseNoteName,
+  simplifyNoteName,
+  transposePitch,
+} from '../../units/index.js'
+
+/** How one key goes to another: its new signature and the interval names move by. */
+export interface Move {
+  readonly key: KeySignature
+  readonly interval: Interval
+}
+
+/** The key so many semitones away with the fewer accidentals; at six each flats, which B♭ and E♭ horns read more easily. */
+export function moveOf(key: KeySignature, semitones: number): Move {
+  const to = keyAway(key, semitones, 'flats')
+  return { key: to, interval: intervalBetweenKeys(key, to, semitones) }
+}
+
+/** A bar moved whole. A root or bass that would need a double accidental takes its plain name. */
+export function movedBar(bar: ArrangedBar, semitones: number): ArrangedBar {
+  const { key, interval } = moveOf(bar.key, semitones)
+  return {
+    ...bar,
+    key,
+    chords: bar.chords.map((placed): PlacedChord => ({ ...placed, chord: movedChord(placed.chord, interval) })),
+    melody: bar.melody.map((note) => movedNote(note, interval)),
+  }
+}
+
+export function movedNote(note: ArrangedNote, interval: Interval): ArrangedNote {
+  return {
+    ...note,
+    midi: note.midi + interval.semitones,
+    name: transposePitch(note.name, interval),
+    ...(note.grace ? { grace: note.grace.map((pitch) => transposePitch(pitch, interval)) } : {}),
+  }
+}
+
+export function movedChord(chord: Chord, interval: Interval): Chord {
+  const moved = transposeChord(chord, must(formatInterval(interval), 'keys lie a named interval apart'))
+  if (!hasDouble(moved.root) && !hasDouble(moved.bass)) return moved
+  const head = moved.root
+  const symbol = hasDouble(head) ? simplifyNoteName(head) + moved.symbol.slice(head.length) : moved.symbol
+  const { bass } = moved
+  return parsed(hasDouble(bass) && bass ? symbol.replace(`/${bass}`, `/${simplifyNoteName(bass)}`) : symbol)
+}
+
+const hasDouble = (name: string | undefined): boolean =>
+  name !== undefined && Math.abs(parseNoteName(name)?.alter ?? 0) > 1
+
+/** A root for a chart: no double accidentals. */
+export const plainRoot = (name: string): string => (hasDouble(name) ? simplifyNoteName(name) : name)
