@@ -1,4 +1,4 @@
-/** Measure attributes: divisions, key, metre, staves, clefs, transposition, and the signs for slashes and rested bars. */
+/** Measure attributes: divisions, key, metre, staves, clefs, transposition, and the signs for slashes and bars of rest. */
 import type { KeySignature, Metre } from '../../contract/index.js'
 import { TICKS_PER_QUARTER } from '../../contract/index.js'
 import type { Clef } from '../../instruments/index.js'
@@ -11,7 +11,6 @@ export interface AttributeChanges {
   readonly metre?: Metre
   readonly staves: 1 | 2
   readonly clef: Clef
-  readonly restBars?: number
   readonly slash?: 'start' | 'stop'
 }
 
@@ -27,10 +26,14 @@ export function attributesElement(changes: AttributeChanges): XmlElement | undef
     isFirst && changes.staves > 1 && leaf('staves', changes.staves),
     isFirst && clefElements(changes.clef, changes.staves),
     key && !key.isDrums && transposeElement(key.written),
-    changes.restBars !== undefined && el('measure-style', {}, leaf('multiple-rest', changes.restBars)),
-    changes.slash && el('measure-style', {}, slashElement(changes.slash)),
+    changes.slash && el('measure-style', { number: changes.staves > 1 && 1 }, slashElement(changes.slash)),
   )
   return element.children.length > 0 ? element : undefined
+}
+
+/** The sign for several bars of rest. */
+export function restBarsElement(bars: number): XmlElement {
+  return el('attributes', {}, el('measure-style', {}, leaf('multiple-rest', bars)))
 }
 
 const slashElement = (type: 'start' | 'stop'): XmlElement =>

@@ -14,11 +14,11 @@ const words = (text: string, attributes: { readonly [name: string]: string } = {
   leaf('words', text, attributes)
 
 /** Rehearsal letter in its box, the form letter beside it. */
-export function markDirection(mark: SectionMark): XmlElement {
-  return direction([
-    leaf('rehearsal', mark.letter, { enclosure: 'square', 'font-weight': 'bold' }),
-    words(mark.form, { 'font-weight': 'bold' }),
-  ])
+export function markDirections(mark: SectionMark): XmlElement[] {
+  return [
+    direction([leaf('rehearsal', mark.letter, { enclosure: 'square', 'font-weight': 'bold' })]),
+    direction([words(mark.form, { 'font-weight': 'bold', 'font-style': 'normal' })]),
+  ]
 }
 
 /** Segno or coda sign at a bar's start, with what a player program needs to come here. */
@@ -29,18 +29,17 @@ export function signDirections(folded: FoldedBar): XmlElement[] {
   ]
 }
 
+const AT_BAR_END = { 'font-weight': 'bold', 'font-style': 'normal', justify: 'right', halign: 'right' }
+
 /** To Coda, D.S., D.C. and the number of times, at a bar's end. A chart with repeats says that a jump leaves them out. */
 export function jumpDirections(folded: FoldedBar, hasRepeats: boolean): XmlElement[] {
   const found: XmlElement[] = []
   const times = folded.repeatEnd
-  if (times !== undefined && times > 2) found.push(direction([words(`${times}×`, { 'font-weight': 'bold' })]))
-  if (folded.toCoda)
-    found.push(direction([words('To Coda', { 'font-weight': 'bold' })], el('sound', { tocoda: 'coda' })))
+  if (times !== undefined && times > 2) found.push(direction([words(`${times}×`, AT_BAR_END)]))
+  if (folded.toCoda) found.push(direction([words('To Coda', AT_BAR_END)], el('sound', { tocoda: 'coda' })))
   if (folded.jump) {
     const sound = folded.jump.startsWith('D.S.') ? el('sound', { dalsegno: 'segno' }) : el('sound', { dacapo: 'yes' })
-    found.push(
-      direction([words(hasRepeats ? `${folded.jump} (no repeats)` : folded.jump, { 'font-weight': 'bold' })], sound),
-    )
+    found.push(direction([words(hasRepeats ? `${folded.jump} (no repeats)` : folded.jump, AT_BAR_END)], sound))
   }
   return found
 }

@@ -3,41 +3,55 @@ import type { Chord, NoteName, PlacedChord } from '../../contract/index.js'
 import { type Interval, LETTERS, must, parseNoteName, transposeName } from '../../units/index.js'
 import { type XmlElement, el, leaf } from './xml.js'
 
-/** One harmony element; `offsetTicks` is its distance from where it stands among the notes. */
-export function harmonyElement(placed: PlacedChord, up: Interval | undefined, offsetTicks: number): XmlElement {
+/** One chord symbol; `offsetTicks` is its distance from where it stands among the notes. For an engraver that prints hidden degrees
+ *  and has no word for silence, `isEngraving` leaves only what shall be seen. */
+export function harmonyElement(
+  { chord }: PlacedChord,
+  up: Interval | undefined,
+  offsetTicks: number,
+  isEngraving: boolean,
+): XmlElement {
+  const offset = offsetTicks > 0 && leaf('offset', offsetTicks)
+  if (isEngraving && isSilent(chord)) {
+    return el('direction', { placement: 'above' }, el('direction-type', {}, leaf('words', noChordText(chord))), offset)
+  }
+  const chords = isEngraving || !chord.over ? [chord] : [chord, chord.over]
   return el(
     'harmony',
     { placement: 'above', 'print-frame': 'no' },
-    harmonyChord(placed.chord, up),
-    placed.chord.over && harmonyChord(placed.chord.over, up),
-    offsetTicks > 0 && leaf('offset', offsetTicks),
+    chords.flatMap((part) => harmonyChord(part, up, isEngraving)),
+    offset,
   )
 }
 
+const isSilent = (chord: Chord): boolean => chord.kind === 'none' || chord.root === ''
+const noChordText = (chord: Chord): string => chord.symbol || 'N.C.'
+
 /** root, kind, bass, degrees of one chord; a polychord is two of these, the upper first. */
-function harmonyChord(chord: Chord, up: Interval | undefined): XmlElement[] {
-  if (chord.kind === 'none' || chord.root === '') {
+function harmonyChord(chord: Chord, up: Interval | undefined, isEngraving: boolean): XmlElement[] {
+  if (isSilent(chord)) {
     // N.C. has no root; the schema wants one, so its text is empty.
-    return [
-      el('root', {}, leaf('root-step', 'C', { text: '' })),
-      leaf('kind', 'none', { text: chord.symbol || 'N.C.' }),
-    ]
+    return [el('root', {}, leaf('root-step', 'C', { text: '' })), leaf('kind', 'none', { text: noChordText(chord) })]
   }
   const bass = chord.bass === undefined ? undefined : moved(chord.bass, up)
+  const lower = isEngraving && chord.over ? ` over ${wholeText(chord.over, up)}` : ''
   return [
     el('root', {}, ...nameElements('root', moved(chord.root, up))),
-    leaf('kind', chord.kind, { text: suffixText(chord) }),
+    leaf('kind', chord.kind, { text: suffixText(chord) + lower }),
     ...(bass === undefined ? [] : [el('bass', {}, ...nameElements('bass', bass))]),
-    ...chord.degrees.map(({ value, alter, type }) =>
-      el(
-        'degree',
-        { 'print-object': 'no' },
-        leaf('degree-value', value),
-        leaf('degree-alter', alter),
-        leaf('degree-type', type),
-      ),
-    ),
+    ...(isEngraving ? [] : chord.degrees.map(degreeElement)),
   ]
+}
+
+/** Degrees are read by programs; the text says them already. */
+function degreeElement({ value, alter, type }: Chord['degrees'][number]): XmlElement {
+  return el(
+    'degree',
+    { 'print-object': 'no' },
+    leaf('degree-value', value),
+    leaf('degree-alter', alter),
+    leaf('degree-type', type),
+  )
 }
 
 const moved = (name: NoteName, up: Interval | undefined): NoteName => (up ? transposeName(name, up) : name)
@@ -46,6 +60,13 @@ function nameElements(kind: 'root' | 'bass', name: NoteName): XmlElement[] {
   const { step, alter } = must(parseNoteName(name), `'${name}' is a note name`)
   const letter = leaf(`${kind}-step`, LETTERS[step] as string)
   return alter === 0 ? [letter] : [letter, leaf(`${kind}-alter`, alter)]
+}
+
+const printedName = (name: NoteName): string => name.replaceAll('b', '♭').replaceAll('#', '♯')
+
+function wholeText(chord: Chord, up: Interval | undefined): string {
+  const bass = chord.bass === undefined ? '' : `/${printedName(moved(chord.bass, up))}`
+  return printedName(moved(chord.root, up)) + suffixText(chord) + bass
 }
 
 /** What stands after the root in the plain symbol, with real accidental signs: 'Cm7b5' → 'm7♭5'. */

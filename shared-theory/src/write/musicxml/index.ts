@@ -4,7 +4,7 @@ import { findGroove } from '../../rhythm/index.js'
 import { fold } from '../../roadmap/index.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { type ChartPart, chartPart, showsHarmony, voicesOf } from './chart-part.js'
-import { type ChartBar, isPickupBar, measureElement } from './measure.js'
+import { type ChartBar, type MeasureContext, isPickupBar, measureElement } from './measure.js'
 import { drumInstrumentId, scorePart } from './part-list.js'
 import { sectionMarks } from './section-marks.js'
 import { type XmlElement, el, leaf, renderXml } from './xml.js'
@@ -16,6 +16,8 @@ export interface MusicXmlOptions {
   readonly pitch?: 'written' | 'concert'
   /** With repeats, D.S. and coda instead of every bar as played. Default false. */
   readonly folded?: boolean
+  /** For an engraver that prints every harmony degree and shows N.C. as C (Verovio does): only what shall be seen. Default false. */
+  readonly engraving?: boolean
 }
 
 const HEAD = `<?xml version="1.0" encoding="UTF-8" standalone="no"?>
@@ -45,7 +47,9 @@ export function writeMusicXml(arrangement: Arrangement, options: MusicXmlOptions
       {},
       parts.map((part, index) => scorePart(part, `P${index + 1}`, index, bars)),
     ),
-    parts.map((part, index) => partElement(part, `P${index + 1}`, charts, isScore, feelName)),
+    parts.map((part, index) =>
+      partElement(part, `P${index + 1}`, charts, { isScore, isEngraving: options.engraving === true, feelName }),
+    ),
   )
   return HEAD + renderXml(score)
 }
@@ -84,8 +88,18 @@ function layout(): XmlElement {
 
 function credits(title: string, partName: string): XmlElement[] {
   return [
-    el('credit', { page: 1 }, leaf('credit-type', 'title'), leaf('credit-words', title, { justify: 'center' })),
-    el('credit', { page: 1 }, leaf('credit-type', 'part name'), leaf('credit-words', partName, { justify: 'left' })),
+    el(
+      'credit',
+      { page: 1 },
+      leaf('credit-type', 'title'),
+      leaf('credit-words', title, { justify: 'center', 'font-size': 20, 'font-weight': 'bold' }),
+    ),
+    el(
+      'credit',
+      { page: 1 },
+      leaf('credit-type', 'part name'),
+      leaf('credit-words', partName, { justify: 'left', 'font-size': 12 }),
+    ),
   ]
 }
 
@@ -93,12 +107,11 @@ function partElement(
   part: ChartPart,
   id: string,
   charts: readonly ChartBar[],
-  isScore: boolean,
-  feelName: (feel: string) => string,
+  whole: Pick<MeasureContext, 'isScore' | 'isEngraving' | 'feelName'>,
 ): XmlElement {
   const keepers = [new AccidentalKeeper(), new AccidentalKeeper()]
-  const rested = isScore ? charts : withRestBars(part, charts)
-  const context = { part, isScore, feelName, keepers, drumId: (key: number) => drumInstrumentId(id, key) }
+  const rested = whole.isScore ? charts : withRestBars(part, charts)
+  const context = { ...whole, part, keepers, drumId: (key: number) => drumInstrumentId(id, key) }
   return el(
     'part',
     { id },
@@ -127,6 +140,7 @@ function chartsOf(
   const marks = sectionMarks(written)
   const hasRepeats = folded.some(({ repeatEnd }) => repeatEnd !== undefined)
   const firstNumber = written[0] && isPickupBar(written[0], 0) ? 0 : 1
+  const lineStarts = linesOf(written, marks)
   return written.map((bar, index): ChartBar => {
     const own = folded[index]
     const before = played[(own?.playings[0]?.barIndex ?? index) - 1]
@@ -140,9 +154,28 @@ function chartsOf(
       ...(index + 1 < written.length ? { writtenAfter: written[index + 1]! } : {}),
       ...(mark ? { mark } : {}),
       isPickup: isPickupBar(bar, index),
+      isLineStart: lineStarts.has(index),
       hasRepeats,
     }
   })
+}
+
+const BARS_A_LINE = 4
+/** Bars longer than five quarters fill a line by twos. */
+const LONG_BAR_TICKS = 5 * 5040
+
+/** Bars that begin a line: section starts, and every fourth (second where bars are long) after one. */
+function linesOf(bars: readonly ArrangedBar[], marks: ReadonlyMap<number, unknown>): ReadonlySet<number> {
+  const starts = new Set<number>()
+  let onLine = 0
+  for (const [index, bar] of bars.entries()) {
+    if (isPickupBar(bar, index)) continue
+    const most = bar.lengthTicks > LONG_BAR_TICKS ? BARS_A_LINE / 2 : BARS_A_LINE
+    const isNew = onLine >= most || (marks.has(index) && onLine > 0)
+    if (isNew) starts.add(index)
+    onLine = isNew ? 1 : onLine + 1
+  }
+  return starts
 }
 
 /** Stretches of two and more empty bars of a part, with nothing printed above them after the first, become one sign. */
@@ -153,7 +186,7 @@ function withRestBars(part: ChartPart, charts: readonly ChartBar[]): readonly Ch
     let count = 0
     while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0)) {
       count++
-      if (endsHere(charts[at + count - 1]!)) break
+      if (charts[at + count - 1]!.folded?.repeatEnd !== undefined) break
     }
     if (count > 1) out[at] = { ...charts[at]!, restBars: count }
     at += Math.max(1, count)
@@ -164,6 +197,8 @@ function withRestBars(part: ChartPart, charts: readonly ChartBar[]): readonly Ch
 function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boolean {
   const { bar, folded, writtenBefore: before } = chart
   const isEmpty = voicesOf(part, bar).every(({ notes, slashed }) => notes.length === 0 && !slashed)
+  // Signs at a bar's end would be lost inside the stretch.
+  if (folded?.toCoda || folded?.jump) return false
   if (!isEmpty || chart.isPickup || bar.fermataTick !== undefined || showsHarmony(part, bar, false)) return false
   if (isFirst) return true
   const changes =
@@ -176,9 +211,6 @@ function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boole
   const hasSign = folded?.segno ?? folded?.coda ?? folded?.repeatStart
   return !changes && !hasSign && !chart.mark && bar.mark === undefined && bar.dynamic === undefined
 }
-
-const endsHere = ({ folded }: ChartBar): boolean =>
-  folded?.repeatEnd !== undefined || folded?.jump !== undefined || folded?.toCoda === true
 
 /** The word printed where a feel begins: the groove's own name, 'Freely' for rubato. */
 function feelNames(groove: string): (feel: string) => string {

@@ -2,14 +2,14 @@
 import type { ArrangedBar, FoldedBar, PlacedChord } from '../../contract/index.js'
 import { barTicks, sameMetre } from '../../units/index.js'
 import type { AccidentalKeeper } from './accidentals.js'
-import { attributesElement } from './attributes.js'
+import { attributesElement, restBarsElement } from './attributes.js'
 import { type BarGrid, barGrid } from './bar-grid.js'
 import { beamsOf } from './beams.js'
 import { type ChartPart, type ChartVoice, printedNotes, showsHarmony, voicesOf } from './chart-part.js'
 import {
   dynamicDirection,
   jumpDirections,
-  markDirection,
+  markDirections,
   signDirections,
   tempoDirections,
   textDirection,
@@ -32,14 +32,17 @@ export interface ChartBar {
   readonly writtenAfter?: ArrangedBar
   readonly mark?: SectionMark
   readonly isPickup: boolean
+  /** A new line of the chart begins here. */
+  readonly isLineStart?: boolean
   readonly hasRepeats: boolean
-  /** First of this many bars of rest printed as one; 0 inside such a stretch. */
+  /** First of this many bars of rest printed as one. */
   readonly restBars?: number
 }
 
 export interface MeasureContext {
   readonly part: ChartPart
   readonly isScore: boolean
+  readonly isEngraving: boolean
   readonly feelName: (feel: string) => string
   readonly drumId: (key: number) => string
   readonly keepers: readonly AccidentalKeeper[]
@@ -50,7 +53,7 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
   const { part } = context
   const voices = voicesOf(part, bar)
   const grid = barGrid(bar)
-  const harmonies = showsHarmony(part, bar, context.isScore) ? changesShown(chart) : []
+  const harmonies = showsHarmony(part, bar, context.isScore) ? bar.chords : []
   const laidOut = voices.map((voice, index) =>
     voiceElements(chart, context, grid, voice, index === 0 ? harmonies : [], index === 0),
   )
@@ -58,10 +61,13 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
   return el(
     'measure',
     { number: chart.number, implicit: chart.isPickup && 'yes' },
+    chart.isLineStart && el('print', { 'new-system': 'yes' }),
     leftBarline(chart.folded),
     attributesElement(attributeChanges(chart, part)),
     context.part.isTop || !context.isScore ? systemDirections(chart, context) : [],
     bar.dynamic && dynamicDirection(bar.dynamic),
+    // After the directions: engravers that jump over rested bars here would otherwise lose them.
+    chart.restBars !== undefined && restBarsElement(chart.restBars),
     backed,
     (part.isTop || !context.isScore) && chart.folded && jumpDirections(chart.folded, chart.hasRepeats),
     rightBarline(chart),
@@ -85,7 +91,6 @@ function attributeChanges(chart: ChartBar, part: ChartPart): Parameters<typeof a
     ...(metreChanged ? { metre: bar.metre } : {}),
     staves: part.staves,
     clef: part.clef,
-    ...(chart.restBars ? { restBars: chart.restBars } : {}),
     ...(isSlashed === wasSlashed ? {} : { slash: isSlashed ? ('start' as const) : ('stop' as const) }),
   }
 }
@@ -96,16 +101,11 @@ function isSlashBar(bar: ArrangedBar, part: ChartPart): boolean {
   return notes.length > 0 && notes.every((note) => note.printed === 'slash')
 }
 
-/** Chords of the bar, without a first one that only carries the bar before on. */
-function changesShown({ bar }: ChartBar): readonly PlacedChord[] {
-  return bar.chords
-}
-
 function systemDirections(chart: ChartBar, context: MeasureContext): XmlElement[] {
   const { bar, folded } = chart
   return [
     ...(folded ? signDirections(folded) : []),
-    ...(chart.mark ? [markDirection(chart.mark)] : []),
+    ...(chart.mark ? markDirections(chart.mark) : []),
     ...tempoDirections(bar, chart.writtenBefore, context.feelName),
     ...(bar.mark && !(folded?.toCoda && /^to coda$/i.test(bar.mark)) ? [textDirection(bar.mark)] : []),
   ]
@@ -140,6 +140,7 @@ function voiceElements(
       accidentals: keeper,
       ...(part.isDrums ? { drumId: context.drumId } : {}),
       tiedIn,
+      isBassClef: part.clef === 'bass',
       hasFermata: holdsFermata(bar, event, index === events.length - 1),
       beams: beams[index] ?? [],
       tupletEdge: {
@@ -147,10 +148,12 @@ function voiceElements(
         stop: event.tuplet !== events[index + 1]?.tuplet,
       },
       ...(sung.get(event.startTick) ? { sung: sung.get(event.startTick)! } : {}),
-      middle: part.clef === 'bass' ? { step: 'D', octave: 3 } : { step: 'B', octave: 4 },
     })
     tiedIn = new Set(event.notes.filter(({ tiedToNext }) => tiedToNext).map(({ midi }) => midi))
-    return [...here.map((placed) => harmonyElement(placed, up, placed.startTick - event.startTick)), ...note]
+    return [
+      ...here.map((placed) => harmonyElement(placed, up, placed.startTick - event.startTick, context.isEngraving)),
+      ...note,
+    ]
   })
 }
 

@@ -27,11 +27,10 @@ export interface NoteContext {
   readonly tiedIn: ReadonlySet<number>
   readonly hasFermata: boolean
   readonly beams: readonly BeamSign[]
+  readonly isBassClef: boolean
   readonly tupletEdge: { readonly start: boolean; readonly stop: boolean }
   /** The melody note sung or led here, for its words and graces. */
   readonly sung?: MelodyNote
-  /** Middle line of the staff, where slashes stand. */
-  readonly middle: { readonly step: string; readonly octave: number }
 }
 
 /** The elements of one event: a chord is several notes. */
@@ -46,14 +45,12 @@ export function noteElements(event: VoiceEvent, context: NoteContext): XmlElemen
 
 function silentElement(event: VoiceEvent, context: NoteContext): XmlElement {
   const isSlash = event.kind === 'slash'
-  const { step, octave } = context.middle
   const isBar = event.kind === 'bar-rest'
   return el(
     'note',
-    {},
-    isSlash
-      ? el('unpitched', {}, leaf('display-step', step), leaf('display-octave', octave))
-      : el('rest', { measure: isBar && 'yes' }),
+    // A slash says "play on": a player program must not sound the line it stands on.
+    isSlash ? { dynamics: 0 } : {},
+    isSlash ? middleLine(context.isBassClef) : el('rest', { measure: isBar && 'yes' }),
     leaf('duration', event.durationTicks),
     leaf('voice', context.voice),
     !isBar && valueElements(event),
@@ -62,6 +59,13 @@ function silentElement(event: VoiceEvent, context: NoteContext): XmlElement {
     context.staff !== undefined && leaf('staff', context.staff),
     notations([context.hasFermata && el('fermata', { type: 'upright' }), ...tupletMarks(event, context)]),
   )
+}
+
+/** Where slashes stand. Unpitched places are read as under a treble clef by some engravers, so a bass staff gets its D instead. */
+function middleLine(isBassClef: boolean): XmlElement {
+  return isBassClef
+    ? el('pitch', {}, leaf('step', 'D'), leaf('octave', 3))
+    : el('unpitched', {}, leaf('display-step', 'B'), leaf('display-octave', 4))
 }
 
 function soundingElement(note: PartNote, index: number, event: VoiceEvent, context: NoteContext): XmlElement {
