@@ -94,7 +94,7 @@ export function chordFromKind(source: {
   if (source.kind === 'other' && source.root === '') return ok(REPEAT_CHORD)
   const base: ToneSet | undefined = Object.hasOwn(KIND_TONES, source.kind) ? KIND_TONES[source.kind] : undefined
   if (base === undefined)
-    return fail(issue('CH6', 'error', 'kind', `'${String(source.kind)}' is no MusicXML kind: use one of its 33 values`))
+    return fail(issue('CH6', 'error', 'kind', `'${source.kind}' is no MusicXML kind: use one of its 33 values`))
   for (const part of ['root', 'bass'] as const) {
     const name = source[part]
     if (name !== undefined && !parseNoteName(name))

@@ -3,6 +3,7 @@ import type { Chord, KeySignature, NoteName } from '../contract/index.js'
 import { fifthsOfNote, isMinorKey, mod, nameInKey, tonicOf } from '../units/index.js'
 import { type ChordQuality, qualityOf } from './ask-chord.js'
 import { contentOf } from './build-chord.js'
+import { ALTERED } from './name-chord.js'
 import { T, type ToneSet, listTones, nameOfFifths, pcOf, toneName, toneSetOf } from './chord-tones.js'
 
 const scale = (...intervals: readonly string[]): ToneSet => toneSetOf(intervals)
@@ -45,8 +46,9 @@ export function chordScale(chord: Chord, key: KeySignature): readonly NoteName[]
   if (below.root === '') return []
   const quality = qualityOf(below)
   const usual = QUALITY_SCALES[quality]
-  if (quality === 'diminished') return namesUp(below.root, usual)
   const { tones } = contentOf(below)
+  if (quality === 'diminished') return namesUp(below.root, usual)
+  if (tones === ALTERED) return namesUp(below.root, tones)
   const keyNames = keyNotes(key)
   const names: NoteName[] = []
   for (const { claims } of PLACES) {
@@ -173,8 +175,8 @@ export function functionIn(chord: Chord, key: KeySignature): { readonly degree: 
 /** Fifths above the tonic → '♭VI'. Far names (a root spelled the other way) come back to within one accidental. */
 function degreeName(distance: number): string {
   let fifths = distance
-  while (fifths > 11) fifths -= 12
-  while (fifths < -8) fifths += 12
+  while (fifths > 9) fifths -= 12
+  while (fifths < -6) fifths += 12
   const alter = Math.floor((fifths + 1) / 7)
   const step = mod(fifths * 4, 7)
   return (alter < 0 ? '♭' : alter > 0 ? '♯' : '') + (DEGREES[step] as string)

@@ -38,9 +38,9 @@ interface Headline {
  * fourth or second without a third is a sus, and an ordinary chord that has no fifth has left it out.
  */
 export function normalContent(content: Content): Content {
-  if (content.named) return content
+  if (content.named) return { ...content, omitted: KIND_TONES[content.named] & ~content.tones }
   let { tones, omitted } = content
-  omitted &= ~tones
+  omitted &= ~(tones | T.second | T.fourth)
   if (tones & THIRDS) {
     if (tones & T.second) tones = (tones & ~T.second) | T.ninth
     if (tones & T.fourth) tones = (tones & ~T.fourth) | T.eleventh
@@ -56,9 +56,22 @@ export function normalContent(content: Content): Content {
     if (tones & T.flatSixth) tones = (tones & ~T.flatSixth) | T.flatThirteenth
   }
   if (!((tones | omitted) & FIFTHS)) omitted |= T.fifth
-  if (omitted)
-    for (const { degree } of listTones(omitted)) if (tones & tonesOfDegree(degree)) omitted &= ~tonesOfDegree(degree)
-  return { tones, omitted }
+  return { tones, omitted: omitted === 0 ? 0 : sayableOmissions(tones, omitted) }
+}
+
+/** Only what the headline would have brought is left out of it: an omitted degree that sounds otherwise, or never belonged, says nothing. */
+function sayableOmissions(tones: ToneSet, raw: ToneSet): ToneSet {
+  let omitted = raw
+  for (const { degree } of listTones(raw)) if (tones & tonesOfDegree(degree)) omitted &= ~tonesOfDegree(degree)
+  if (omitted & (T.flatFifth | T.sharpFifth)) {
+    const head = headlineOf({ tones, omitted }, 'plain').tones & FIFTHS
+    omitted = (omitted & ~FIFTHS) | head
+  }
+  for (;;) {
+    const stray = omitted & ~headlineOf({ tones, omitted }, 'plain').tones
+    if (stray === 0) return omitted
+    omitted &= ~stray
+  }
 }
 
 /** Kind, degrees and suffix of a normal content. */

@@ -174,6 +174,11 @@ class SuffixReader {
             : 'a chord is figured 5, 6, 6/9, 7, 9, 11 or 13'
       return this.fail(from, `${figure} is no figure of a chord: ${mend}`)
     }
+    if (figure === 5 && this.text[from - 1] === '-')
+      return this.fail(
+        from - 1,
+        "'-' after the root means minor: write '(b5)' for a lowered fifth, 'm' for a minor chord",
+      )
     if (figure === 5 && (this.quality !== 'major' || this.majorSeventh))
       return this.fail(from, "'5' means root and fifth alone and takes no other quality")
     if (figure === 2 && (this.majorSeventh || (this.quality !== 'major' && this.quality !== 'minor')))
@@ -358,6 +363,7 @@ class SuffixReader {
 
   private readLateMajorSeventh(from: number, sign: string): void {
     const figure = this.number() ?? (sign === '^' ? 7 : undefined)
+    if (this.quality === 'diminished' && this.figure === 7 && figure === 7) return this.add(from, 7, 0)
     if (this.figure !== 0 || this.majorSeventh || this.quality === 'half-diminished')
       return this.fail(from, 'this chord already has its seventh')
     if (figure !== 7 && figure !== 9 && figure !== 11 && figure !== 13)
@@ -393,7 +399,6 @@ class SuffixReader {
     const base = tones
     if (this.isAltered) tones = ALTERED
     if (this.alterations.length > 0) tones = this.withAlterations(base, tones)
-    for (const { degree, alter } of this.additions) tones |= toneAt(degree, alter)
     let omitted = 0
     for (const omission of this.omissions) {
       const there = tones & tonesOfDegree(omission.degree)
@@ -401,6 +406,7 @@ class SuffixReader {
       tones &= ~there
       omitted |= there & -there
     }
+    for (const { degree, alter } of this.additions) tones |= toneAt(degree, alter)
     if (this.trouble) return this.trouble
     if (this.suspension && this.quality === 'minor')
       this.remarks.push({ at: 0, message: 'a suspension takes the place of the minor third: the m says nothing' })

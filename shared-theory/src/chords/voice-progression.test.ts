@@ -1,0 +1,142 @@
+import { describe, expect, it } from 'vitest'
+import type { VoicingOptions } from '../contract/index.js'
+import { seeded } from '../units/index.js'
+import { LOW_INTERVAL_LIMITS, chord, movementBetween, pitchClassesOf, voiceProgression } from './index.js'
+import { candidatesOf } from './voicing-candidates.js'
+
+const voiced = (symbols: string, options: VoicingOptions = {}) =>
+  voiceProgression(
+    symbols.split(' ').map((symbol) => chord(symbol)),
+    options,
+  )
+const STYLES = ['close', 'drop2', 'shell', 'rootless', 'spread', 'any'] as const
+
+describe('voicings', () => {
+  it.each([
+    ['rootless', [53, 57, 60, 64], [53, 57, 59, 64], [52, 55, 59, 62], [1, 5], 'F A B E'],
+    ['rootless', [60, 64, 65, 69], [59, 64, 65, 69], [59, 62, 64, 67], [1, 5], 'B E F A'],
+    ['drop2', [57, 62, 65, 72], [55, 62, 65, 71], [55, 60, 64, 71], [3, 3], 'G D F B'],
+  ] as const)('[VO2] Dm7 G7 Cmaj7 in %s from %j', (style, first, second, third, moves, names) => {
+    const line = voiced('Dm7 G7 Cmaj7', { style, first })
+    expect(line.map(({ midi }) => midi)).toEqual([first, second, third])
+    expect(line.map(({ movement }) => movement)).toEqual([0, ...moves])
+    expect(line[1]?.notes.join(' ')).toBe(names)
+  })
+
+  it('[VO3] no third in a sus, no perfect fifth in a half-diminished chord, in any style', () => {
+    for (const style of STYLES) {
+      const [sus, half] = voiced('G7sus Bm7b5', { style })
+      expect(sus?.midi.map((midi) => midi % 12)).not.toContain(11)
+      expect(half?.midi.map((midi) => midi % 12)).not.toContain(6)
+    }
+  })
+
+  it('[VO4] a rootless dominant takes its 13 for the 5, a named alteration first', () => {
+    const pcs = (symbol: string) => new Set(voiced(symbol, { style: 'rootless' })[0]?.midi.map((midi) => midi % 12))
+    expect(pcs('G7')).toEqual(new Set([11, 4, 5, 9]))
+    expect(pcs('G7b13')).toEqual(new Set([11, 3, 5, 9]))
+    expect(pcs('G7alt')).toEqual(new Set([11, 3, 5, 10]))
+  })
+
+  it('[VO5] total movement is the least of every path through the candidates', () => {
+    const next = seeded(11)
+    const symbols = ['Cmaj7', 'F7', 'Bm7b5', 'E7b9', 'Am7', 'D13', 'G7sus', 'Db7#11', 'Cm6', 'Abdim7', 'C', 'Ebmaj9']
+    for (let round = 0; round < 24; round++) {
+      const style = STYLES[next(STYLES.length)] as (typeof STYLES)[number]
+      const chords = Array.from({ length: 3 }, () => chord(symbols[next(symbols.length)] as string))
+      const frame = { voices: 4, style, ranges: Array.from({ length: 4 }, () => [48, 79] as const) }
+      const columns = chords.map((each) => candidatesOf(each, frame))
+      let least = Number.POSITIVE_INFINITY
+      for (const a of columns[0] ?? [])
+        for (const b of columns[1] ?? [])
+          for (const c of columns[2] ?? []) least = Math.min(least, movementBetween(a, b) + movementBetween(b, c))
+      const total = voiceProgression(chords, { style }).reduce((sum, { movement }) => sum + movement, 0)
+      expect(total, `${style} ${chords.map(({ symbol }) => symbol).join(' ')}`).toBe(least)
+    }
+  })
+
+  it('[VO6] every voicing has its voices, in range, rising, of chord sounds, above the low-interval limits, without minor ninths', () => {
+    const symbols =
+      'C Cm7 F#7 Bbmaj7 Ebm7b5 Abdim7 G7sus D7b9 A7alt E13 Db6/9 Gm11 Faug B5 Csus2 Dbmaj7#11 F6 CmMaj7'.split(' ')
+    for (const style of STYLES) {
+      for (const voices of [2, 3, 4, 5]) {
+        for (const [index, voicing] of voiced(symbols.join(' '), { style, voices }).entries()) {
+          const symbol = symbols[index] as string
+          const label = `${symbol} ${style} ${voices}: ${voicing.midi}`
+          expect(voicing.midi, label).toHaveLength(voices)
+          expect(voicing.notes, label).toHaveLength(voices)
+          for (const [voice, midi] of voicing.midi.entries()) {
+            expect(midi, label).toBeGreaterThanOrEqual(48)
+            expect(midi, label).toBeLessThanOrEqual(79)
+            const next = voicing.midi[voice + 1]
+            if (next === undefined) continue
+            expect(next, label).toBeGreaterThan(midi)
+            expect(midi, label).toBeGreaterThanOrEqual(LOW_INTERVAL_LIMITS[next - midi] ?? 0)
+          }
+          if (style !== 'rootless')
+            for (const midi of voicing.midi) expect(pitchClassesOf(chord(symbol)), label).toContain(midi % 12)
+        }
+      }
+    }
+  })
+
+  it('[VO6] a range for each voice is kept, and one with no room still gives notes', () => {
+    const ranges = [
+      [40, 52],
+      [50, 60],
+      [57, 67],
+      [64, 76],
+    ] as const
+    for (const { midi } of voiced('Dm7 G7 Cmaj7', { rangePerVoice: ranges }))
+      midi.forEach((note, voice) => {
+        expect(note).toBeGreaterThanOrEqual(ranges[voice]?.[0] ?? 0)
+        expect(note).toBeLessThanOrEqual(ranges[voice]?.[1] ?? 0)
+      })
+    expect(voiced('C7', { range: [60, 62] })[0]?.midi).toHaveLength(4)
+  })
+
+  it('[VO7] N.C. is silent, % holds, and the line goes on from the last sound', () => {
+    const line = voiced('Dm7 N.C. % G7', { style: 'close' })
+    expect(line[1]).toEqual({ midi: [], notes: [], movement: 0 })
+    expect(line[2]?.midi).toEqual(line[0]?.midi)
+    expect(line[3]?.movement).toBe(movementBetween(line[0]?.midi ?? [], line[3]?.midi ?? []))
+  })
+
+  it('[VO8] voices 32 bars in four parts in a few milliseconds', () => {
+    const tune =
+      'Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 Cm7 Bbmaj7 Eb7 Am7 D7 G7 G7 Gm7 C7 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6'
+    const chords = tune.split(' ').map((symbol) => chord(symbol))
+    for (let warm = 0; warm < 30; warm++) voiceProgression(chords)
+    const times = Array.from({ length: 15 }, () => {
+      const start = performance.now()
+      voiceProgression(chords)
+      return performance.now() - start
+    }).sort((a, b) => a - b)
+    const median = times[7] as number
+    process.stdout.write(`voicing 32 bars × 4 voices: ${median.toFixed(2)} ms (median of 15)\n`)
+    expect(median).toBeLessThan(20)
+  })
+
+  // Source: Lowell & Pullig 2003, low-interval limits.
+  it('[VO9] low-interval limits are the published ones', () => {
+    const published: { readonly [semitones: number]: number } = {
+      1: 52,
+      2: 51,
+      3: 48,
+      4: 46,
+      5: 46,
+      6: 46,
+      7: 34,
+      8: 43,
+      9: 41,
+      10: 41,
+      11: 41,
+      13: 40,
+      14: 39,
+      15: 36,
+      16: 34,
+    }
+    for (const [semitones, lowest] of Object.entries(published))
+      expect(LOW_INTERVAL_LIMITS[Number(semitones)]).toBe(lowest)
+  })
+})
