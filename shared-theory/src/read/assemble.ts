@@ -5,6 +5,7 @@ import { LIMITS, barTicks, must, sameMetre } from '../units/index.js'
 import { type IssueList, Unreadable } from './issue-list.js'
 import { partSequence } from './part-sequence.js'
 import { playingOrder } from './playing-order.js'
+import { settleKey } from './settle-key.js'
 import type { WrittenBar, WrittenChord, WrittenNote, WrittenTune } from './written.js'
 
 /** One bar as played: still with its file place, already with a metre. */
@@ -52,9 +53,10 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
     pickupTicks,
     bars,
   }
+  const settled = written.keyKnown ? settleKey(body, written.keyKnown, issues) : body
   const labels: FormLabel[] = joined.flatMap((bar, startBar) => (bar.label ? [{ startBar, text: bar.label }] : []))
-  const bare: Tune = { ...body, sections: [], source: { format: written.format, issues: [] } }
-  return { ...body, sections: sectionsOf(bare, labels), source: { format: written.format, issues: issues.all() } }
+  const bare: Tune = { ...settled, sections: [], source: { format: written.format, issues: [] } }
+  return { ...settled, sections: sectionsOf(bare, labels), source: { format: written.format, issues: issues.all() } }
 }
 
 /** The label each written bar stands under, its own or the last before it. */
@@ -256,7 +258,7 @@ function settle(bars: readonly PlayedBar[], issues: IssueList): TuneBar[] {
       melody: bar.notes.map((note, at) =>
         settleNote(bar, note, bar.notes[at + 1] ?? bars[barIndex + 1]?.notes[0], issues, at),
       ),
-      chords: tileChords(bar.chords, bar.length),
+      chords: tileChords(withoutRepeatSign(bar, bars[barIndex - 1]), bar.length),
       writtenBar: bar.writtenBar,
     }
   })
@@ -284,6 +286,13 @@ function settleNote(
     `${bar.place}: the tie after ${note.name} leads to no note of the same pitch and was left out.`,
   )
   return plain
+}
+
+/** '%' plays the chords of the bar before again. */
+function withoutRepeatSign(bar: PlayedBar, before: PlayedBar | undefined): readonly WrittenChord[] {
+  if (!bar.chords.some((one) => one.chord.symbol === '%')) return bar.chords
+  const plain = bar.chords.filter((one) => one.chord.symbol !== '%')
+  return plain.length > 0 ? plain : (before?.chords.filter((one) => one.chord.symbol !== '%') ?? [])
 }
 
 /** Chords last until the next or the bar's end; of two on one spot the later stands. */

@@ -4,7 +4,8 @@ import type { IssueList } from './issue-list.js'
 import type { WrittenBar } from './written.js'
 
 /** Indices into `bars` in playing order. After a D.C. or D.S. repeats are not taken again and the last ending is played (common practice). */
-export function playingOrder(bars: readonly WrittenBar[], issues: IssueList): number[] {
+export function playingOrder(written: readonly WrittenBar[], issues: IssueList): number[] {
+  const bars = firstCodaLeaves(written)
   const order: number[] = []
   const endings = endingGroups(bars)
   const segnoAt = bars.findIndex((bar) => bar.marks.segno)
@@ -117,4 +118,15 @@ function playsEnding(ending: readonly number[], group: EndingGroup, pass: number
 function codaStart(bars: readonly WrittenBar[]): number {
   for (let at = bars.length - 1; at >= 0; at--) if (bars[at]?.marks.coda) return at
   return -1
+}
+
+/** Older files write the coda sign twice: the first stands where to leave, the second where to arrive. */
+function firstCodaLeaves(bars: readonly WrittenBar[]): readonly WrittenBar[] {
+  const signs = bars.flatMap((bar, at) => (bar.marks.coda ? [at] : []))
+  if (signs.length < 2 || bars.some((bar) => bar.marks.toCoda)) return bars
+  return bars.map((bar, at) => {
+    if (at !== signs[0]) return bar
+    const { coda: _, ...marks } = bar.marks
+    return { ...bar, marks: { ...marks, toCoda: true } }
+  })
 }

@@ -50,7 +50,7 @@ function readWritten(
     case 'abc':
       return readAbc(decodeText(source), issues, tuneNumber)
     case 'musicxml':
-      return readMusicXml(decodeText(source), issues)
+      return readMusicXml(source, issues)
     case 'midi':
       return readMidi(source, issues)
   }

@@ -54,6 +54,8 @@ export interface WrittenTune {
   readonly rights: Tune['rights']
   readonly tempoBpm?: number
   readonly bars: readonly WrittenBar[]
+  /** Absent: the key is written with its mode. Else the reading decides the mode, or the whole key. */
+  readonly keyKnown?: 'signature' | 'nothing'
   /** Order of labels as printed at the head ('AABA'), where it replaces the marks. */
   readonly partOrder?: readonly string[]
 }

@@ -14,6 +14,10 @@ export const LIMITS = {
   tuneFileBytes: 8 * 1024 * 1024,
   /** Depth of XML elements read. */
   xmlDepth: 64,
+  /** Elements of one XML file. */
+  xmlElements: 600_000,
+  /** Lines of one ABC file. */
+  abcLines: 400_000,
   /** Characters of one chord symbol. */
   chordSymbol: 64,
   /** Chords in one bar. */

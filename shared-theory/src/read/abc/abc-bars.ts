@@ -153,7 +153,6 @@ export class AbcBars {
     this.#markLast(this.#endMarks)
     if (this.#chords.length > 0)
       this.issues.add('RD5', 'note', path, `Line ${line}: a chord symbol stands after the last note and was left out.`)
-    firstCodaIsJump(this.#bars)
     return this.#bars.map(writtenBar)
   }
 
@@ -405,15 +404,6 @@ function writtenBar(raw: RawBar, index: number): WrittenBar {
     path: start.path,
     place: `Bar ${index + 1} (line ${start.line})`,
   }
-}
-
-/** Older files write the coda sign twice: the first stands where to leave, the second where to arrive. */
-function firstCodaIsJump(bars: readonly RawBar[]): void {
-  const signs = bars.filter((bar) => bar.marks.coda)
-  const first = signs[0]
-  if (!first || signs.length < 2 || bars.some((bar) => bar.marks.toCoda)) return
-  const { coda: _, ...others } = first.marks
-  first.marks = { ...others, toCoda: true }
 }
 
 function writtenNote(event: AbcEvent, startTick: number, durationTicks: number): WrittenNote {

@@ -1,4 +1,6 @@
 /** Cuts an ABC file into its tunes: X: begins one, an empty line ends it (ABC standard 2.1, section 2.2). */
+import { LIMITS } from '../../units/index.js'
+import { Unreadable } from '../issue-list.js'
 
 export interface AbcLine {
   readonly text: string
@@ -21,7 +23,14 @@ export interface AbcFile {
 }
 
 export function splitAbc(text: string): AbcFile {
-  const lines = text.split(/\r\n|\n|\r/).map((line, at): AbcLine => ({ text: line, number: at + 1 }))
+  const texts = text.split(/\r\n|\n|\r/, LIMITS.abcLines + 1)
+  if (texts.length > LIMITS.abcLines)
+    throw new Unreadable(
+      'RD10',
+      'file',
+      `The file has more than ${LIMITS.abcLines} lines; save the one tune by itself.`,
+    )
+  const lines = texts.map((line, at): AbcLine => ({ text: line, number: at + 1 }))
   const head: AbcLine[] = []
   const stray: AbcLine[] = []
   const tunes: { number?: number; lines: AbcLine[] }[] = []

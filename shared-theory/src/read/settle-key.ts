@@ -1,0 +1,31 @@
+/** The key of a file that wrote only a signature, or none: read from the music, with the reasons said. */
+import type { KeySignature, Tune } from '../contract/index.js'
+import { readKey } from '../tune/index.js'
+import { isMinorKey, keySignature, keySignatureOf, noteOfFifths } from '../units/index.js'
+import type { IssueList } from './issue-list.js'
+
+type Body = Omit<Tune, 'sections' | 'source'>
+
+/** With 'signature' the mode is decided and every bar keeps its accidentals; with 'nothing' the whole tune takes the key found. */
+export function settleKey(body: Body, known: 'signature' | 'nothing', issues: IssueList): Body {
+  const reading = readKey(
+    { ...body, sections: [], source: { format: 'typed', issues: [] } },
+    { bySignature: known === 'signature' },
+  )
+  const fifths = body.key.fifths
+  const best =
+    known === 'signature' ? reading.ranking.find((one) => keySignatureOf(one.key).fifths === fifths)?.key : reading.key
+  if (!best) return body
+  const change = (key: KeySignature): KeySignature => {
+    if (known === 'nothing') return keySignatureOf(best)
+    if (!isMinorKey(best)) return key
+    return keySignature(noteOfFifths(key.fifths + 3), 'minor') ?? key
+  }
+  issues.add(
+    'RD11',
+    'note',
+    'file',
+    `The file does not say ${known === 'signature' ? 'whether the key is major or minor' : 'which key it is in'}; read as ${best}: ${reading.key === best ? reading.evidence.slice(0, 3).join(', ') : 'by its signature'}.`,
+  )
+  return { ...body, key: change(body.key), bars: body.bars.map((bar) => ({ ...bar, key: change(bar.key) })) }
+}
