@@ -1,0 +1,198 @@
+/** The drummer: which pattern a bar gets, fills where there is room, the last hit. */
+import type { PartNote } from '../contract/index.js'
+import { DRUM_KEYS, type DrumPattern, type DrumRow, SUSTAINED_DRUM_ROWS, strokesOf } from '../rhythm/index.js'
+import { must } from '../units/index.js'
+import type { BarFrame } from './frame.js'
+import { velocityOf } from './loudness.js'
+import { attacksOf } from './melody-room.js'
+
+export interface DrumBar {
+  readonly notes: readonly PartNote[]
+  /** Ticks of plain and accented bass-drum strokes: where the bass agrees. */
+  readonly kickTicks: readonly number[]
+  readonly hasFill: boolean
+}
+
+type FillForm = 'whole' | 'half' | 'none'
+
+/** Drums of every bar, in order: a fill shows in the bar after it. */
+export function playDrums(frames: readonly BarFrame[], stop: 'button' | 'held' | 'fermata'): readonly DrumBar[] {
+  const twoSide = startsOnTwoSide(frames)
+  const made: DrumBar[] = []
+  for (const frame of frames) {
+    const after = made.at(-1)?.hasFill === true
+    made.push(frame.isPickup ? EMPTY : drumBar(frame, frames, after, twoSide, stop))
+  }
+  return made
+}
+
+const EMPTY: DrumBar = { notes: [], kickTicks: [], hasFill: false }
+
+function drumBar(
+  frame: BarFrame,
+  frames: readonly BarFrame[],
+  isAfterFill: boolean,
+  twoSide: boolean,
+  stop: 'button' | 'held' | 'fermata',
+): DrumBar {
+  if (frame.isLast) return lastHit(frame, stop)
+  const fill = fillForm(frame, frames)
+  const base = rowsOf(frame, basePattern(frame))
+  const notes: PartNote[] = []
+  const kickTicks: number[] = []
+  const add = (row: DrumRow, from: number, to: number) => {
+    for (const stroke of strokesIn(frame, row, twoSide)) {
+      if (stroke.startTick < from || stroke.startTick >= Math.min(to, frame.bar.lengthTicks)) continue
+      const sign = row.row === 'kick' && frame.level === 2 ? 'o' : stroke.sign
+      notes.push(note(frame, row.row, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
+      if (row.row === 'kick' && sign !== 'o') kickTicks.push(stroke.startTick)
+    }
+  }
+  const half = halfTick(frame)
+  const fillRows = frame.groove.drums.fill ?? []
+  if (fill === 'none') for (const row of base) add(row, 0, Infinity)
+  else if (fill === 'whole') for (const row of fillRows) add(row, 0, Infinity)
+  else {
+    for (const row of base) add(row, 0, half)
+    for (const row of fillRows) add(row, half, Infinity)
+  }
+  openSection(frame, isAfterFill, notes)
+  return { notes: inOrder(notes), kickTicks, hasFill: fill !== 'none' }
+}
+
+/** Pattern by level and place in the section. */
+function basePattern(frame: BarFrame): DrumPattern {
+  const { level, barInSection: k, groove } = frame
+  const isLatePair = k % 4 >= 2
+  const light: DrumPattern = groove.drums.two ? 'two' : 'main'
+  if (frame.isDrumsAlone) return isLatePair ? 'var1' : 'var2'
+  switch (level) {
+    case 1:
+    case 2:
+      return light
+    case 3:
+      return isLatePair ? 'var1' : 'main'
+    case 4:
+      return isLatePair ? 'var2' : 'var1'
+    case 5:
+      return isLatePair ? 'var1' : 'var2'
+  }
+}
+
+function rowsOf(frame: BarFrame, pattern: DrumPattern): readonly DrumRow[] {
+  const { groove, level } = frame
+  const rows = groove.drums[pattern] ?? groove.drums.main ?? []
+  if (groove.feel === 'rubato') return rubatoRows(frame)
+  return level === 1 ? rows.filter(({ row }) => groove.level1.includes(row)) : rows
+}
+
+/** In rubato the drums only breathe: a swell at the end of four bars, mallets from level 3. */
+function rubatoRows(frame: BarFrame): readonly DrumRow[] {
+  const { groove, level, barInSection } = frame
+  if (level === 1 || barInSection % 4 !== 3) return []
+  return (level === 2 ? groove.drums.var1 : groove.drums.var2) ?? []
+}
+
+/** Strokes of a row in this bar; two-bar rows start on even bars of the section, clave rows on the tune's side. */
+function strokesIn(frame: BarFrame, row: DrumRow, twoSide: boolean) {
+  const turned = isClaveRow(frame, row) && isTwoSided(row) !== twoSide ? 1 : 0
+  const bar = row.bars[(frame.barInSection + turned) % row.bars.length]
+  return strokesOf(must(bar, `${row.row} has bars`), frame.patternTicks)
+}
+
+/** The bossa cross-stick has a direction, and a tune keeps one. */
+const isClaveRow = (frame: BarFrame, row: DrumRow) =>
+  frame.groove.id === 'bossa' && row.row === 'xstick' && row.bars.length === 2
+/** The three-side has a stroke on the first beat. */
+const isTwoSided = (row: DrumRow) => row.bars[0]?.startsWith('.') === true
+
+/** A tune whose first full bar is struck on the and of 1 and not on the and of 2 wants the two-side first. */
+function startsOnTwoSide(frames: readonly BarFrame[]): boolean {
+  const first = frames.find(({ isPickup, bar }) => !isPickup && bar.melody.length > 0)
+  if (!first) return false
+  const attacks = attacksOf(first.bar)
+  return attacks.includes(2520) && !attacks.includes(7560)
+}
+
+/** A fill stands in the last bar of a section of four or more, where the melody leaves its second half free. */
+function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm {
+  const { level, barInSection, sectionBars, groove } = frame
+  if (level === 1 || groove.feel === 'rubato' || sectionBars < 4 || barInSection !== sectionBars - 1) return 'none'
+  const next = frames[frame.index + 1]
+  if (!next || next.bar.feel === 'rubato' || frame.bar.lengthTicks < frame.patternTicks) return 'none'
+  const half = halfTick(frame)
+  const busy = attacksOf(frame.bar, frames[frame.index - 1]?.bar).filter((tick) => tick >= half).length
+  if (busy > 1) return 'none'
+  return level === 2 ? 'half' : 'whole'
+}
+
+/** Middle of the bar: the group start nearest to it. */
+function halfTick(frame: BarFrame): number {
+  const { groups, metre } = frame.bar
+  if (groups.length < 2) return frame.patternTicks / 2
+  const unit = frame.patternTicks / metre.beats
+  let at = 0
+  let best = 0
+  for (const group of groups) {
+    if (Math.abs(at - frame.patternTicks / 2) < Math.abs(best - frame.patternTicks / 2)) best = at
+    at += group * unit
+  }
+  return best
+}
+
+/** The downbeat after a fill, and the start of a loud section, are marked. */
+function openSection(frame: BarFrame, isAfterFill: boolean, notes: PartNote[]): void {
+  const { level, barInSection, index } = frame
+  const starts = barInSection === 0 && index > 0
+  if (frame.groove.feel === 'rubato' || !(isAfterFill || (starts && level >= 4))) return
+  const mark = (row: string, sign: string) => {
+    const key = must(DRUM_KEYS[row], row).midi
+    const at = notes.findIndex((played) => played.midi === key && played.startTick === 0)
+    if (at >= 0) notes.splice(at, 1)
+    notes.push(note(frame, row, sign, 0, frame.patternTicks / frame.bar.metre.beats, false))
+  }
+  mark('kick', 'X')
+  if (level >= 4) mark('crash', 'x')
+  else mark('ride', 'X')
+}
+
+/** Everybody hits the first beat and stops. */
+function lastHit(frame: BarFrame, stop: 'button' | 'held' | 'fermata'): DrumBar {
+  const length = stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : frame.bar.lengthTicks
+  const notes = (frame.groove.drums.end ?? []).flatMap((row) =>
+    strokesIn(frame, row, false)
+      .filter(({ startTick }) => startTick === 0)
+      .map(({ sign, tuplet }) => {
+        const isLong = stop !== 'button' && SUSTAINED_DRUM_ROWS.has(row.row)
+        const { printed: _, ...hit } = note(frame, row.row, sign, 0, isLong ? length : 2520, tuplet !== undefined)
+        return { ...hit, durationTicks: Math.min(hit.durationTicks, frame.bar.lengthTicks) }
+      }),
+  )
+  return { notes: inOrder(notes), kickTicks: [0], hasFill: false }
+}
+
+function note(
+  frame: BarFrame,
+  row: string,
+  sign: string,
+  startTick: number,
+  durationTicks: number,
+  isTriplet: boolean,
+): PartNote {
+  const key = must(DRUM_KEYS[row], `drum row '${row}' has a key`)
+  const step = Math.max(1, Math.floor(frame.patternTicks / frame.groove.grid))
+  const sounding =
+    SUSTAINED_DRUM_ROWS.has(row) || isTriplet ? durationTicks : Math.min(durationTicks, Math.max(step, 1260))
+  return {
+    startTick,
+    durationTicks: Math.min(sounding, frame.bar.lengthTicks - startTick),
+    midi: key.midi,
+    name: row,
+    velocity: velocityOf(frame.groove.dyn, sign, frame.level),
+    printed: 'slash',
+    ...(isTriplet ? { tuplet: { actual: 3, normal: 2 } } : {}),
+  }
+}
+
+const inOrder = (notes: readonly PartNote[]): readonly PartNote[] =>
+  [...notes].sort((a, b) => a.startTick - b.startTick || a.midi - b.midi)

@@ -1,0 +1,159 @@
+/** What every player needs to know of a bar before playing it: level, groove, place in its section, chords, who leads. */
+import type { ArrangedBar, Chord, KeySignature, PartSpec, PassPlan } from '../contract/index.js'
+import { bassOf } from '../chords/index.js'
+import { type Groove, grooveOfBar } from '../rhythm/index.js'
+import { barTicks, pitchClass } from '../units/index.js'
+import { type Level, levelsOf, passIdOf } from './levels.js'
+
+/** One chord of one bar, in ticks from the start of the arrangement. */
+export interface ChordSpan {
+  readonly index: number
+  readonly barIndex: number
+  readonly startTick: number
+  readonly endTick: number
+  readonly chord: Chord
+  readonly key: KeySignature
+  /** Pitch class of the bass; undefined where nothing sounds (N.C.). */
+  readonly bassPc?: number
+  /** Part of a declared pedal: the same bass under changing chords. */
+  readonly isPedal: boolean
+}
+
+export interface BarFrame {
+  readonly bar: ArrangedBar
+  /** Place in the list of bars. */
+  readonly index: number
+  readonly startTick: number
+  /** Length the groove's patterns are laid on; a pickup or closing bar hears only part of it. */
+  readonly patternTicks: number
+  readonly level: Level
+  readonly groove: Groove
+  /** Bar in its section from 0, and the section's bars. */
+  readonly barInSection: number
+  readonly sectionBars: number
+  /** Sections before this one. */
+  readonly sectionOrdinal: number
+  readonly isPickup: boolean
+  readonly isLast: boolean
+  readonly chords: readonly ChordSpan[]
+  readonly plan?: PassPlan
+  /** A chorus of soloing: nobody has the melody. */
+  readonly isSolo: boolean
+  /** Part that has the melody. */
+  readonly leaderId?: string
+  /** Trading: everybody but the drums lays out. */
+  readonly isDrumsAlone: boolean
+}
+
+export interface Frames {
+  readonly bars: readonly BarFrame[]
+  readonly spans: readonly ChordSpan[]
+}
+
+export function framesOf(
+  bars: readonly ArrangedBar[],
+  lineup: readonly PartSpec[],
+  roadmap: readonly PassPlan[],
+  groove: Groove,
+): Frames {
+  const levels = levelsOf(bars, roadmap)
+  const plans = new Map(roadmap.map((pass) => [pass.id, pass]))
+  const spans = spansOf(bars)
+  const spansByBar: ChordSpan[][] = bars.map(() => [])
+  for (const span of spans) spansByBar[span.barIndex]?.push(span)
+  const frames: BarFrame[] = []
+  let startTick = 0
+  let sectionStart = 0
+  let sectionOrdinal = -1
+  let passStart = 0
+  bars.forEach((bar, index) => {
+    const before = bars[index - 1]
+    const isPickup = index === 0 && bar.lengthTicks < barTicks(bar.metre)
+    const wasPickup = index === 1 && frames[0]?.isPickup === true
+    if (before?.pass !== bar.pass) passStart = index
+    if (wasPickup || before?.sectionId !== bar.sectionId || before.pass !== bar.pass) {
+      sectionStart = index
+      sectionOrdinal++
+    }
+    const plan = plans.get(passIdOf(bar.pass))
+    const isSolo = plan?.kind === 'solo'
+    const leaderId = leaderOf(lineup, plan)
+    const trading = isSolo ? plan.trading : undefined
+    frames.push({
+      bar,
+      index,
+      startTick,
+      patternTicks: barTicks(bar.metre),
+      level: levels[index] as Level,
+      groove: grooveOfBar(groove, bar),
+      barInSection: index - sectionStart,
+      sectionBars: sectionLength(bars, sectionStart),
+      sectionOrdinal,
+      isPickup,
+      isLast: index === bars.length - 1,
+      chords: spansByBar[index] as ChordSpan[],
+      ...(plan ? { plan } : {}),
+      isSolo,
+      ...(leaderId === undefined ? {} : { leaderId }),
+      isDrumsAlone:
+        trading !== undefined && trading > 0 && Math.floor((index - passStart) / Math.floor(trading || 1)) % 2 === 1,
+    })
+    startTick += bar.lengthTicks
+  })
+  return { bars: frames, spans }
+}
+
+/** Who has the melody: the pass's own choice, else the first lead, voice, horn, or whoever can play a line. */
+export function leaderOf(lineup: readonly PartSpec[], plan?: PassPlan): string | undefined {
+  if (plan?.melody !== undefined && lineup.some(({ id, role }) => id === plan.melody && role !== 'drums'))
+    return plan.melody
+  for (const role of ['lead', 'voice', 'horn', 'chords'] as const) {
+    const part = lineup.find((candidate) => candidate.role === role)
+    if (part) return part.id
+  }
+  return undefined
+}
+
+function sectionLength(bars: readonly ArrangedBar[], start: number): number {
+  const first = bars[start]
+  let end = start
+  while (bars[end] && bars[end]?.sectionId === first?.sectionId && bars[end]?.pass === first?.pass) end++
+  return end - start
+}
+
+function spansOf(bars: readonly ArrangedBar[]): readonly ChordSpan[] {
+  const plain: Omit<ChordSpan, 'isPedal'>[] = []
+  let at = 0
+  bars.forEach((bar, barIndex) => {
+    for (const placed of bar.chords) {
+      const bass = bassOf(placed.chord)
+      plain.push({
+        index: plain.length,
+        barIndex,
+        startTick: at + placed.startTick,
+        endTick: at + placed.startTick + placed.durationTicks,
+        chord: placed.chord,
+        key: bar.key,
+        ...(bass === undefined ? {} : { bassPc: pitchClass(bass) }),
+      })
+    }
+    at += bar.lengthTicks
+  })
+  const pedal = pedalSpans(plain)
+  return plain.map((span) => ({ ...span, isPedal: pedal.has(span.index) }))
+}
+
+/** Runs of three or more spans on one bass under at least two different chords, most of them over a foreign bass. */
+function pedalSpans(spans: readonly Omit<ChordSpan, 'isPedal'>[]): ReadonlySet<number> {
+  const pedal = new Set<number>()
+  let start = 0
+  for (let index = 1; index <= spans.length; index++) {
+    if (index < spans.length && spans[index]?.bassPc === spans[start]?.bassPc) continue
+    const run = spans.slice(start, index)
+    const slashed = run.filter(({ chord }) => chord.bass !== undefined && chord.bass !== chord.root).length
+    const symbols = new Set(run.map(({ chord }) => chord.symbol))
+    if (run.length >= 3 && symbols.size >= 2 && slashed * 2 > run.length) for (const span of run) pedal.add(span.index)
+    start = index
+  }
+  return pedal
+}

@@ -1,0 +1,116 @@
+/** The part that has the melody, and the pianist or guitarist who accompanies their own. */
+import type { ArrangedNote, PartNote } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
+import { memberOf } from '../chords/index.js'
+import { strokesOf } from '../rhythm/index.js'
+import { groupStarts, mod, pitchClass } from '../units/index.js'
+import { nearest } from './bass.js'
+import { spelledNote } from './comping.js'
+import type { BarFrame, ChordSpan } from './frame.js'
+import { velocityOf } from './loudness.js'
+
+const MELODY_STEP = 10
+const GROUP_START_STEP = 6
+/** A left hand's bass notes: A1 to C3. Source: common practice. */
+const LEFT_LOW = 33
+const LEFT_HIGH = 48
+
+/** The bar's melody as it stands; the first note of each inner group a little louder. */
+export function melodyNotes(frame: BarFrame): PartNote[] {
+  const { metre, groups } = frame.bar
+  const starts = groups.length > 1 ? new Set(groupStarts(metre, groups)) : new Set<number>()
+  return frame.bar.melody.map((note) => melodyNote(frame, note, starts.has(note.startTick)))
+}
+
+function melodyNote(frame: BarFrame, note: ArrangedNote, isGroupStart: boolean): PartNote {
+  const velocity = velocityOf(frame.groove.dyn + MELODY_STEP, 'x', frame.level) + (isGroupStart ? GROUP_START_STEP : 0)
+  return {
+    startTick: note.startTick,
+    durationTicks: note.durationTicks,
+    midi: note.midi,
+    name: note.name,
+    velocity: Math.min(velocity, 127),
+    ...(note.tiedToNext ? { tiedToNext: true as const } : {}),
+    ...(note.tuplet ? { tuplet: note.tuplet } : {}),
+  }
+}
+
+/** At most two chord tones within a seventh below each melody note of a beat or more. */
+export function fillUnderMelody(frame: BarFrame): PartNote[] {
+  return melodyNotes(frame).flatMap((note) => {
+    const span = spanAt(frame, note.startTick)
+    if (!span || note.durationTicks < TICKS_PER_QUARTER) return [note]
+    const below: number[] = []
+    for (const member of [3, 7, 5] as const) {
+      const name = memberOf(span.chord, member)
+      if (name === undefined || below.length === 2) continue
+      const midi = note.midi - 3 - mod(note.midi - 3 - pitchClass(name), 12)
+      if (note.midi - midi <= 10 && midi > 50) below.push(midi)
+    }
+    const to = Math.min(note.startTick + note.durationTicks, span.endTick - frame.startTick)
+    const added = below.map((midi) => ({
+      startTick: note.startTick,
+      durationTicks: to - note.startTick,
+      midi,
+      name: spelledNote(midi, span),
+      velocity: Math.max(12, note.velocity - 14),
+    }))
+    return [...added.sort((a, b) => a.midi - b.midi), note]
+  })
+}
+
+/** The left hand's row: bass notes where nobody else plays bass, chords in the groove's register. Second voice. */
+export function leftHand(frame: BarFrame, voicings: readonly (readonly number[])[], hasBass: boolean): PartNote[] {
+  const length = frame.bar.lengthTicks
+  if (frame.isPickup || frame.isDrumsAlone) return []
+  const row = frame.isLast || frame.level === 1 ? atChordStarts(frame) : rowPlaces(frame)
+  return row.flatMap(({ startTick, endTick, sign }) => {
+    const span = spanAt(frame, startTick)
+    if (!span || span.bassPc === undefined || startTick >= length || (sign === 'B' && hasBass)) return []
+    const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
+    const midi =
+      sign === 'B'
+        ? [nearest(span.bassPc, 40, LEFT_LOW, LEFT_HIGH)]
+        : (voicings[span.index] ?? []).filter((note) => note <= lowestMelody - 3).slice(0, 3)
+    const to = Math.min(endTick, length, span.endTick - frame.startTick)
+    return midi.map((note) => ({
+      startTick,
+      durationTicks: Math.max(1, to - startTick),
+      midi: note,
+      name: spelledNote(note, span),
+      velocity: velocityOf(frame.groove.dyn, sign === 'o' ? 'o' : 'x', frame.level),
+      voice: 2,
+    }))
+  })
+}
+
+interface Place {
+  readonly startTick: number
+  readonly endTick: number
+  readonly sign: string
+}
+
+/** Strokes of the row; each sounds to the next. */
+function rowPlaces(frame: BarFrame): readonly Place[] {
+  const strokes = strokesOf(frame.groove.leftHand, frame.patternTicks)
+  return strokes.map((stroke, index) => ({
+    startTick: stroke.startTick,
+    endTick: strokes[index + 1]?.startTick ?? frame.patternTicks,
+    sign: stroke.sign,
+  }))
+}
+
+function atChordStarts(frame: BarFrame): readonly Place[] {
+  return frame.chords.flatMap((span) => {
+    const place = { startTick: span.startTick - frame.startTick, endTick: span.endTick - frame.startTick }
+    return [
+      { ...place, sign: 'B' },
+      { ...place, sign: 'C' },
+    ]
+  })
+}
+
+function spanAt(frame: BarFrame, tick: number): ChordSpan | undefined {
+  const at = frame.startTick + tick
+  return frame.chords.findLast(({ startTick }) => startTick <= at)
+}

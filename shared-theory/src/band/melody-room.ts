@@ -1,0 +1,32 @@
+/** Where the melody is busy and where it leaves room: what fills and comping look at. */
+import type { ArrangedBar } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
+
+/** Ticks in a bar where a melody note is struck (not tied into). */
+export function attacksOf(bar: ArrangedBar, before?: ArrangedBar): readonly number[] {
+  const tiedIn = before?.melody.at(-1)
+  return bar.melody
+    .filter((note) => !(note.startTick === 0 && tiedIn?.tiedToNext && tiedIn.midi === note.midi))
+    .filter((note, index, all) => !(all[index - 1]?.tiedToNext && all[index - 1]?.midi === note.midi))
+    .map(({ startTick }) => startTick)
+}
+
+/** MIDI of the melody note sounding at a tick of a bar, undefined in silence. */
+export function melodyAt(bar: ArrangedBar, tick: number): number | undefined {
+  return bar.melody.find((note) => note.startTick <= tick && tick < note.startTick + note.durationTicks)?.midi
+}
+
+/** Stretches of a bar without an attack: a note held two beats or more, or a rest of one and a half or more; after their first half beat. */
+export function windowsOf(
+  bar: ArrangedBar,
+  attacks: readonly number[],
+): readonly (readonly [from: number, to: number])[] {
+  const windows: (readonly [number, number])[] = []
+  const edges = [...attacks, bar.lengthTicks]
+  let from = 0
+  for (const edge of edges) {
+    if (edge - from >= (3 * TICKS_PER_QUARTER) / 2) windows.push([from + TICKS_PER_QUARTER / 2, edge])
+    from = edge
+  }
+  return windows
+}

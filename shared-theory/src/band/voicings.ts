@@ -1,0 +1,95 @@
+/** The hand's voicing of every chord: least movement inside the groove's register, thinner when quiet, under the melody. */
+import type { VoicingOptions } from '../contract/index.js'
+import { memberOf, voiceProgression } from '../chords/index.js'
+import { mod, pitchClass } from '../units/index.js'
+import type { BarFrame, ChordSpan, Frames } from './frame.js'
+
+/** The top voice stays so far below the melody, or doubles it. */
+const BELOW_MELODY = 3
+const LEAST_REGISTER = 14
+/** Lowest place for a third and seventh alone: fourths and fifths are clear from B♭2. Source: low-interval limits, Lowell & Pullig 2003. */
+const GUIDE_TONES_LOW = 46
+
+type Style = NonNullable<VoicingOptions['style']>
+const STYLES: { readonly [kind: string]: Style } = {
+  rootless: 'rootless',
+  spread: 'spread',
+  close: 'close',
+  octaves: 'close',
+  quartal: 'any',
+}
+
+interface Register {
+  readonly voices: number
+  readonly style: Style
+  readonly range: readonly [number, number]
+}
+
+/** MIDI of every span's voicing by span index; empty under N.C. `hand` 'guitar' keeps to shapes of four strings. */
+export function voicingsOf(frames: Frames, hand: 'keys' | 'guitar'): readonly (readonly number[])[] {
+  const voiced: (readonly number[])[] = frames.spans.map(() => [])
+  const lows = melodyLows(frames.bars)
+  let run: ChordSpan[] = []
+  let register: Register | undefined
+  const close = () => {
+    if (!register || run.length === 0) return
+    const first = run[0] && voiced[run[0].index - 1]
+    const isWhole = first !== undefined && first.length === register.voices
+    const voicings = voiceProgression(
+      run.map(({ chord }) => chord),
+      { ...register, ...(isWhole ? { first } : {}) },
+    )
+    run.forEach((span, index) => (voiced[span.index] = voicings[index]?.midi ?? []))
+    run = []
+  }
+  for (const frame of frames.bars) {
+    const next = registerOf(frame, hand, lows.get(frame.sectionOrdinal))
+    if (!register || !sameRegister(register, next)) close()
+    register = next
+    run.push(...frame.chords)
+  }
+  close()
+  return voiced
+}
+
+/** A voicing under a melody note: what would crowd it is left out; where too little remains, third and seventh lower down. */
+export function underMelody(midi: readonly number[], melody: number | undefined, span: ChordSpan): readonly number[] {
+  if (melody === undefined || midi.length === 0) return midi
+  const clear = midi.filter((note) => note <= melody - BELOW_MELODY || note === melody)
+  if (clear.length >= Math.min(2, midi.length)) return clear
+  return guideTones(span, melody - BELOW_MELODY)
+}
+
+function guideTones(span: ChordSpan, high: number): readonly number[] {
+  const notes: number[] = []
+  for (const member of [3, 7] as const) {
+    const name = memberOf(span.chord, member)
+    if (name === undefined) continue
+    const midi = high - mod(high - pitchClass(name), 12)
+    if (midi >= GUIDE_TONES_LOW && !notes.includes(midi)) notes.push(midi)
+  }
+  return notes.sort((a, b) => a - b)
+}
+
+function registerOf(frame: BarFrame, hand: 'keys' | 'guitar', melodyLow: number | undefined): Register {
+  const { voicing } = frame.groove
+  const high =
+    melodyLow === undefined || frame.isSolo
+      ? voicing.highMidi
+      : Math.max(voicing.lowMidi + LEAST_REGISTER, Math.min(voicing.highMidi, melodyLow - BELOW_MELODY))
+  const voices = frame.level <= 2 ? 3 : 4
+  const style = hand === 'guitar' ? (voices === 3 ? 'shell' : 'drop2') : (STYLES[voicing.kind] ?? 'any')
+  return { voices, style, range: [voicing.lowMidi, high] }
+}
+
+/** Lowest melody note of every section played. */
+function melodyLows(bars: readonly BarFrame[]): ReadonlyMap<number, number> {
+  const lows = new Map<number, number>()
+  for (const { bar, sectionOrdinal } of bars)
+    for (const { midi } of bar.melody) lows.set(sectionOrdinal, Math.min(lows.get(sectionOrdinal) ?? midi, midi))
+  return lows
+}
+
+function sameRegister(a: Register, b: Register): boolean {
+  return a.voices === b.voices && a.style === b.style && a.range[0] === b.range[0] && a.range[1] === b.range[1]
+}

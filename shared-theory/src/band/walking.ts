@@ -1,0 +1,232 @@
+/** A walking line, bar by bar: roots where chords begin, steps and chord tones between, an approach before every change.
+ *  A beam search over a few candidates a beat. Costs are from memory; the rules are those of the groove book, bass section. */
+import { chordScale, pitchClassesOf } from '../chords/index.js'
+import { mod, pitchClass, seeded } from '../units/index.js'
+import type { ChordSpan } from './frame.js'
+
+export type ApproachKind = 'below' | 'above' | 'step' | 'fifth'
+
+/** One beat of the line. */
+export interface WalkSlot {
+  /** From the start of the arrangement; varies the line by seed. */
+  readonly tick: number
+  readonly span: ChordSpan
+  /** The chord (or the bar) begins here: its bass note is due. */
+  readonly begins: boolean
+  /** The chord stood in the bar before: third, fifth or octave may begin this one. */
+  readonly mayLeaveRoot: boolean
+  /** The chord that comes right after this beat, where it is another one: this beat leads to it. */
+  readonly isLastBefore: ChordSpan | undefined
+  /** Beat three of four: a chord tone is due. */
+  readonly isStrong: boolean
+}
+
+export interface WalkOptions {
+  readonly from: number
+  readonly aimed: number | undefined
+  readonly approaches: readonly ApproachKind[]
+  readonly low: number
+  readonly high: number
+  readonly level: number
+  readonly seed: number
+}
+
+export interface WalkedLine {
+  /** One pitch a slot; undefined under N.C. */
+  readonly pitches: readonly (number | undefined)[]
+  readonly approaches: readonly ApproachKind[]
+  /** The pitch the last note leads to. */
+  readonly aimed: number | undefined
+}
+
+interface Path {
+  readonly pitches: readonly (number | undefined)[]
+  readonly last: number
+  readonly direction: number
+  readonly run: number
+  readonly approaches: readonly ApproachKind[]
+  readonly aimed: number | undefined
+  readonly cost: number
+}
+
+const BEAM_WIDTH = 20
+const FORBIDDEN = 10_000
+/** Above this the line is felt as high: C3. */
+const COMFORTABLE_HIGH = 48
+
+const COSTS = {
+  third: 8,
+  fourth: 16,
+  fifth: 24,
+  wide: 70,
+  turn: 12,
+  leapNotTurned: 30,
+  scaleTone: 3,
+  strongNotChordTone: 60,
+  notRoot: 20,
+  highAStep: 5,
+  sameKindRunning: 90,
+  missedAim: 25,
+  varietyMost: 9,
+} as const
+const APPROACH_COSTS: { readonly [kind in ApproachKind]: number } = { below: 0, above: 6, step: 8, fifth: 22 }
+
+/** The cheapest line over the slots of one bar, leading to `after` (the first chord of the next bar). */
+export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, options: WalkOptions): WalkedLine {
+  let beam: Path[] = [
+    {
+      pitches: [],
+      last: options.from,
+      direction: 0,
+      run: 0,
+      approaches: options.approaches,
+      aimed: options.aimed,
+      cost: 0,
+    },
+  ]
+  slots.forEach((slot, index) => {
+    const isEnd = index === slots.length - 1
+    const grown: Path[] = []
+    for (const path of beam) {
+      if (slot.span.bassPc === undefined) {
+        grown.push({ ...path, pitches: [...path.pitches, undefined], aimed: undefined })
+        continue
+      }
+      for (const candidate of candidatesOf(slot, path, isEnd ? after : undefined, options))
+        grown.push(extended(path, slot, candidate, options))
+    }
+    beam = grown.sort((a, b) => a.cost - b.cost).slice(0, BEAM_WIDTH)
+  })
+  const best = beam[0]
+  return best
+    ? { pitches: best.pitches, approaches: best.approaches, aimed: best.aimed }
+    : { pitches: slots.map(() => undefined), approaches: options.approaches, aimed: undefined }
+}
+
+interface Candidate {
+  readonly midi: number
+  readonly cost: number
+  readonly kind?: ApproachKind
+  readonly target?: number
+}
+
+function candidatesOf(
+  slot: WalkSlot,
+  path: Path,
+  after: ChordSpan | undefined,
+  options: WalkOptions,
+): readonly Candidate[] {
+  const { low, high } = options
+  if (slot.begins) return beginnings(slot, path, low, high)
+  if (slot.isLastBefore?.bassPc !== undefined) return approachesTo(slot.isLastBefore.bassPc, path, low, high)
+  const inside = lineNotes(slot, path, low, high)
+  // The chord stays: the next bar begins elsewhere, and this note only must not be the root it may begin with.
+  return after?.bassPc === undefined ? inside : inside.map((candidate) => avoidingRoot(candidate, after))
+}
+
+function avoidingRoot(candidate: Candidate, after: ChordSpan): Candidate {
+  return mod(candidate.midi, 12) === after.bassPc ? { ...candidate, cost: candidate.cost + 25 } : candidate
+}
+
+function beginnings(slot: WalkSlot, path: Path, low: number, high: number): readonly Candidate[] {
+  const root = slot.span.bassPc as number
+  const around = pitchesOf(root, path.last, low, high, 14)
+  const roots = around.map((midi) => ({
+    midi,
+    cost: path.aimed !== undefined && path.aimed !== midi ? COSTS.missedAim : 0,
+  }))
+  if (!slot.mayLeaveRoot) return roots
+  const others = pitchClassesOf(slot.span.chord)
+    .filter((pc) => pc !== root && isThirdOrFifth(slot.span, pc))
+    .flatMap((pc) => pitchesOf(pc, path.last, low, high, 7))
+    .map((midi) => ({ midi, cost: COSTS.notRoot }))
+  return [...roots, ...others]
+}
+
+function isThirdOrFifth(span: ChordSpan, pc: number): boolean {
+  const apart = mod(pc - (span.bassPc as number), 12)
+  return apart === 3 || apart === 4 || apart === 6 || apart === 7
+}
+
+/** Half step below, half step above, scale step, fifth of the target from above, in that order. */
+function approachesTo(target: number, path: Path, low: number, high: number): readonly Candidate[] {
+  const ways: readonly (readonly [ApproachKind, number])[] = [
+    ['below', -1],
+    ['above', 1],
+    ['step', -2],
+    ['step', 2],
+    ['fifth', 7],
+  ]
+  return pitchesOf(target, path.last, low, Math.min(high, COMFORTABLE_HIGH), 12).flatMap((aim) =>
+    ways.map(([kind, step]) => {
+      const running = path.approaches.slice(-2)
+      const isThird = running.length === 2 && running.every((used) => used === kind)
+      return {
+        midi: aim + step,
+        kind,
+        target: aim,
+        cost: APPROACH_COSTS[kind] + (isThird ? COSTS.sameKindRunning : 0),
+      }
+    }),
+  )
+}
+
+/** Notes of the chord and its scale within a fifth of the line. */
+function lineNotes(slot: WalkSlot, path: Path, low: number, high: number): readonly Candidate[] {
+  const chordTones = new Set(pitchClassesOf(slot.span.chord))
+  const scale = chordScale(slot.span.chord, slot.span.key).map(pitchClass)
+  const pcs = new Set([...chordTones, ...scale])
+  const found: Candidate[] = []
+  for (let midi = Math.max(low, path.last - 8); midi <= Math.min(high, path.last + 8); midi++) {
+    const pc = mod(midi, 12)
+    if (!pcs.has(pc)) continue
+    const isChordTone = chordTones.has(pc)
+    found.push({ midi, cost: isChordTone ? 0 : slot.isStrong ? COSTS.strongNotChordTone : COSTS.scaleTone })
+  }
+  return found
+}
+
+function extended(path: Path, slot: WalkSlot, candidate: Candidate, options: WalkOptions): Path {
+  const { midi } = candidate
+  const isFirst = path.pitches.length === 0 && path.direction === 0 && options.aimed === undefined
+  const step = midi - path.last
+  const direction = Math.sign(step)
+  const turns = path.direction !== 0 && direction !== path.direction
+  let cost = path.cost + candidate.cost
+  if (step === 0 && !(isFirst && slot.begins)) cost += FORBIDDEN
+  if (midi < options.low || midi > options.high) cost += FORBIDDEN
+  cost += intervalCost(Math.abs(step))
+  if (turns && path.run < 3 && candidate.kind === undefined && !slot.begins) cost += COSTS.turn
+  if (Math.abs(path.run) > 100 && !turns) cost += COSTS.leapNotTurned
+  cost += Math.max(0, midi - COMFORTABLE_HIGH) * COSTS.highAStep
+  cost += Math.max(0, options.low + 1 - midi) * COSTS.highAStep
+  cost += seeded(Math.imul(options.seed + 1, 0x9e3779b1) ^ Math.imul(slot.tick + 1, 0x85ebca6b) ^ midi)(
+    COSTS.varietyMost,
+  )
+  const isLeap = Math.abs(step) > 7
+  return {
+    pitches: [...path.pitches, midi],
+    last: midi,
+    direction,
+    run: isLeap ? 101 : turns ? 1 : (path.run > 100 ? 0 : path.run) + 1,
+    approaches: candidate.kind ? [...path.approaches, candidate.kind].slice(-2) : path.approaches,
+    aimed: candidate.target,
+    cost,
+  }
+}
+
+function intervalCost(semitones: number): number {
+  if (semitones <= 2) return 0
+  if (semitones <= 4) return COSTS.third
+  if (semitones <= 5) return COSTS.fourth
+  if (semitones <= 7) return COSTS.fifth
+  return semitones <= 12 ? COSTS.wide : FORBIDDEN
+}
+
+/** Pitches of a class within a distance of another, nearest first. */
+function pitchesOf(pc: number, to: number, low: number, high: number, within: number): readonly number[] {
+  const found: number[] = []
+  for (let midi = low + mod(pc - low, 12); midi <= high; midi += 12) if (Math.abs(midi - to) <= within) found.push(midi)
+  if (found.length === 0) found.push(low + mod(pc - low, 12))
+  return found.sort((a, b) => Math.abs(a - to) - Math.abs(b - to))
+}
