@@ -59,13 +59,21 @@ export function chordScale(chord: Chord, key: KeySignature): readonly NoteName[]
     }
     const choices = listTones(claims & ~toneSetOf(['7d', '9A', '6A'])).filter(({ degree }) => degree !== 2)
     const inKey = choices.filter(
-      (tone) => keyNames.includes(toneName(below.root, tone)) && !crowds(tone.semitones, tones, quality),
+      (tone) =>
+        keyNames.includes(toneName(below.root, tone)) &&
+        !soundsIn(tone.semitones, tones) &&
+        !crowds(tone.semitones, tones, quality),
     )
     const fallback = listTones(usual & claims)
     const picked = inKey.find((tone) => fallback.includes(tone)) ?? inKey[0] ?? fallback[0]
     if (picked) names.push(toneName(below.root, picked))
   }
   return uniqueBySound(names, below.root)
+}
+
+/** Whether a chord tone already makes that sound under another name (♯11 and ♭5). */
+function soundsIn(semitones: number, tones: ToneSet): boolean {
+  return listTones(tones).some((tone) => mod(tone.semitones - semitones, 12) === 0)
 }
 
 /** A half step above the root, third or seventh of anything but a dominant hides the chord. */
@@ -175,7 +183,7 @@ export function functionIn(chord: Chord, key: KeySignature): { readonly degree: 
 /** Fifths above the tonic → '♭VI'. Far names (a root spelled the other way) come back to within one accidental. */
 function degreeName(distance: number): string {
   let fifths = distance
-  while (fifths > 9) fifths -= 12
+  while (fifths > 6) fifths -= 12
   while (fifths < -6) fifths += 12
   const alter = Math.floor((fifths + 1) / 7)
   const step = mod(fifths * 4, 7)

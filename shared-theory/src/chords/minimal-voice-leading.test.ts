@@ -52,7 +52,7 @@ describe('least voice leading', () => {
       const from = Array.from({ length: 1 + next(4) }, () => next(12))
       const to = Array.from({ length: 1 + next(3) }, () => next(12))
       const { size, moves } = minimalVoiceLeading(from, to)
-      expect(size, `${from} → ${to}`).toBe(bruteForce(from, to))
+      expect(size, `${from.join(' ')} → ${to.join(' ')}`).toBe(bruteForce(from, to))
       expect(moves.reduce((sum, [a, b]) => sum + Math.min((b - a + 12) % 12, (a - b + 12) % 12), 0)).toBe(size)
       expect(new Set(moves.map(([a]) => a))).toEqual(new Set(from))
       expect(new Set(moves.map(([, b]) => b))).toEqual(new Set(to))

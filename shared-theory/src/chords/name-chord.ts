@@ -68,7 +68,8 @@ function sayableOmissions(tones: ToneSet, raw: ToneSet): ToneSet {
     omitted = (omitted & ~FIFTHS) | head
   }
   for (;;) {
-    const stray = omitted & ~headlineOf({ tones, omitted }, 'plain').tones
+    const head = headlineOf({ tones, omitted }, 'plain')
+    const stray = omitted & ~(head.tones & KIND_TONES[head.kind])
     if (stray === 0) return omitted
     omitted &= ~stray
   }

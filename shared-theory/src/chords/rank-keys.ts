@@ -91,7 +91,7 @@ function lineScore(line: readonly number[], weights: readonly number[], tonic: n
   const above = (pc: number | undefined): number => (pc === undefined ? -1 : mod(pc - tonic, 12))
   const timeOn = (interval: number): number => weights[mod(tonic + interval, 12)] as number
   const all = weights.reduce((sum, weight) => sum + weight, 0)
-  const inSignature = SIGNATURE_STEPS[mode].reduce((sum, step) => sum + timeOn(step), 0) / all
+  const inSignature = SIGNATURE_STEPS[mode].reduce<number>((sum, step) => sum + timeOn(step), 0) / all
   const third = mode === 'major' ? 4 : 3
   let score = WEIGHTS.signature * inSignature
   if (timeOn(third) === 0 && timeOn(7 - third) > 0) return score - WEIGHTS.foreignThird

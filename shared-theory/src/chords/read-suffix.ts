@@ -20,6 +20,7 @@ interface Alteration {
   readonly alter: number
 }
 const CLOSERS: { readonly [opener: string]: string } = { '(': ')', '[': ']', '{': '}' }
+const BRACKETED_QUALITY = /^\((?:dim|aug|m(?!a)|o(?!m|t)|ø)/
 const FIGURES: ReadonlySet<number> = new Set([2, 5, 6, 7, 9, 11, 13, 69])
 
 /** Reads `text` from `start` to its end. Total: whatever it cannot read becomes a trouble at its place. */
@@ -71,6 +72,11 @@ class SuffixReader {
 
   read(): void {
     if (this.text[this.at] === ':') this.at++
+    // 'C(dim7)', 'C(m7)': the whole suffix in a bracket. '(maj7)', '(b5)', '(9)' are read with the changes below.
+    if (BRACKETED_QUALITY.test(this.text.slice(this.at, this.at + 4))) {
+      this.closers.push(')')
+      this.at++
+    }
     this.readQuality()
     if (!this.trouble) this.readFigure()
     while (!this.trouble && this.at < this.text.length) this.readItem()
@@ -83,15 +89,15 @@ class SuffixReader {
   private readQuality(): void {
     if (this.takeMinor()) {
       this.quality = 'minor'
-      this.takeMajorSeventhOfMinor()
-    } else if (this.word('dim') || this.word('o')) {
+      this.takeMajorSeventhOf('m')
+    } else if (this.word('dim') || (!this.continues('omit') && this.word('o'))) {
       this.quality = 'diminished'
-      this.majorSeventh = this.takeMajor() !== undefined
+      this.takeMajorSeventhOf('dim')
     } else if (this.takeHalfDiminished()) {
       this.quality = 'half-diminished'
     } else if (this.word('aug') || this.take('+')) {
       this.quality = 'augmented'
-      this.majorSeventh = this.takeMajor() !== undefined
+      this.takeMajorSeventhOf('aug')
       if (this.text[this.at - 1] === '+' && /^(?:9|11|13)/.test(this.text.slice(this.at, this.at + 2)))
         this.fail(this.at - 1, "'+' here could raise the fifth or the figure after it: write 9#5 or 7#9, 7#11 …")
     } else if (!this.word('dom')) {
@@ -140,14 +146,15 @@ class SuffixReader {
     return undefined
   }
 
-  private takeMajorSeventhOfMinor(): void {
+  /** A major sign after another quality speaks of the seventh: 'mMaj7', '°∆', '+M7'. */
+  private takeMajorSeventhOf(quality: string): void {
     const from = this.at
     const sign = this.takeMajor()
     if (sign === undefined) return
     this.majorSeventh = true
     if (sign === '^') this.figure = 7
-    else if (!/\d/.test(this.text[this.at] ?? ''))
-      this.fail(from, "minor and major stand together: write 'mMaj7' for a minor chord with a major seventh")
+    else if (!isDigit(this.text.charCodeAt(this.at)))
+      this.fail(from, `two qualities stand together: write '${quality}Maj7' where the seventh is major`)
   }
 
   private takeHalfDiminished(): boolean {

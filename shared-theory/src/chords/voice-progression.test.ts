@@ -62,7 +62,7 @@ describe('voicings', () => {
       for (const voices of [2, 3, 4, 5]) {
         for (const [index, voicing] of voiced(symbols.join(' '), { style, voices }).entries()) {
           const symbol = symbols[index] as string
-          const label = `${symbol} ${style} ${voices}: ${voicing.midi}`
+          const label = `${symbol} ${style} ${voices}: ${voicing.midi.join(' ')}`
           expect(voicing.midi, label).toHaveLength(voices)
           expect(voicing.notes, label).toHaveLength(voices)
           for (const [voice, midi] of voicing.midi.entries()) {
