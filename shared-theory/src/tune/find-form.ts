@@ -32,7 +32,12 @@ export function findForm(tune: Tune): FormReading {
           ? [`${place}: same as ${same.sectionId}`]
           : [`${place}: same as ${same.sectionId} but for ${same.differences.join('; ')}`]
         : [`${place}: new melody or chords`]
-      return { ...section, cadence, ...(same ? { sameAs: same } : {}), evidence: [...evidence, ...likeness, closing] }
+      return {
+        ...section,
+        cadence,
+        ...(same ? { sameAs: same } : {}),
+        evidence: [...(at === 0 ? evidence : []), ...likeness, closing],
+      }
     }),
   }
 }

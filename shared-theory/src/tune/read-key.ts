@@ -1,6 +1,6 @@
 /** Which key a tune is in, and why: signature, final note and chord, leading notes, cadences and the notes as a whole. */
 import { qualityOf, rankKeys } from '../chords/index.js'
-import type { Chord, KeyName, Tune } from '../contract/index.js'
+import type { Chord, KeyName, MelodyNote, Tune } from '../contract/index.js'
 import { isMinorKey, keySignatureOf, mod, pitchClass, tonicOf } from '../units/index.js'
 import { firstFormBar, soundingChords } from './sounding.js'
 
@@ -81,8 +81,7 @@ function factsOf(tune: Tune): TuneFacts {
   const scores = ranked.map((one) => one.score)
   const low = Math.min(...scores)
   const span = Math.max(...scores) - low || 1
-  const lastBar = tune.bars.findLast((bar) => bar.melody.length > 0)
-  const last = lastBar?.melody.at(-1)
+  const final = finalNoteOf(tune)
   const arrivals = new Map<string, number>()
   let arrivalCount = 0
   const rootTime = new Map<string, number>()
@@ -109,14 +108,13 @@ function factsOf(tune: Tune): TuneFacts {
   for (const bar of tune.bars)
     for (const note of bar.melody)
       if (!inSignature.has(mod(note.midi, 12))) raised.set(mod(note.midi, 12), note.name.replace(/-?\d+$/, ''))
-  const finalBar = lastBar ? chords[lastBar.barIndex] : undefined
-  const underLast = last ? finalBar?.findLast((one) => one.startTick <= last.startTick)?.chord : undefined
+  const underLast = final && chords[final.barIndex]?.findLast((one) => one.startTick <= final.note.startTick)?.chord
   const finalChord = underLast ?? flat.at(-1)?.chord
   const firstChord = chords.slice(firstFormBar(tune)).flat()[0]?.chord
   return {
     profile: new Map(ranked.map((one) => [one.key, (one.score - low) / span])),
     signature,
-    finalNote: last && { pc: mod(last.midi, 12), name: last.name },
+    finalNote: final && { pc: mod(final.note.midi, 12), name: final.note.name },
     firstChord,
     finalChord,
     arrivals,
@@ -125,6 +123,14 @@ function factsOf(tune: Tune): TuneFacts {
     chordTime,
     raised,
   }
+}
+
+/** The last note where it is struck: ties are followed back. */
+function finalNoteOf(tune: Tune): { readonly note: MelodyNote; readonly barIndex: number } | undefined {
+  const all = tune.bars.flatMap((bar) => bar.melody.map((note) => ({ note, barIndex: bar.barIndex })))
+  let at = all.length - 1
+  while (at > 0 && all[at - 1]?.note.tiedToNext) at--
+  return all[at]
 }
 
 /** 'pitch class + major|minor' of a chord that can be a tonic; a dominant seventh counts as major (blues). */

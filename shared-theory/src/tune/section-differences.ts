@@ -37,9 +37,8 @@ function chordDifference(before: readonly PlacedChord[], here: readonly PlacedCh
 }
 
 function melodyDifference(before: readonly MelodyNote[], here: readonly MelodyNote[]): string | undefined {
-  const sounds = (note: MelodyNote): string => `${note.startTick}+${note.durationTicks} ${note.midi}`
   const isSame =
-    before.length === here.length && before.every((note, at) => sounds(note) === sounds(here[at] as MelodyNote))
+    before.length === here.length && before.every((note, at) => soundsOf(note) === soundsOf(here[at] as MelodyNote))
   if (isSame) return undefined
   const isCut =
     here.length <= before.length &&
@@ -48,6 +47,20 @@ function melodyDifference(before: readonly MelodyNote[], here: readonly MelodyNo
       return other.startTick === note.startTick && other.midi === note.midi && note.durationTicks <= other.durationTicks
     })
   if (isCut) return 'melody rests'
-  const names = (notes: readonly MelodyNote[]): string => notes.map((note) => note.name).join(' ')
-  return names(before) === names(here) ? 'other rhythm' : `melody ${names(here)}`
+  const isHeld =
+    here.length === before.length &&
+    here.every((note, at) => {
+      const other = before[at] as MelodyNote
+      return other.startTick === note.startTick && other.midi === note.midi && note.durationTicks >= other.durationTicks
+    })
+  if (isHeld) return 'melody holds on'
+  return namesOf(before) === namesOf(here) ? 'other rhythm' : `melody ${namesOf(here)}`
+}
+
+function soundsOf(note: MelodyNote): string {
+  return `${note.startTick}+${note.durationTicks} ${note.midi}`
+}
+
+function namesOf(notes: readonly MelodyNote[]): string {
+  return notes.map((note) => note.name).join(' ')
 }

@@ -16,6 +16,10 @@ export const LIMITS = {
   xmlDepth: 64,
   /** Elements of one XML file. */
   xmlElements: 600_000,
+  /** Bytes of one MIDI file. */
+  midiFileBytes: 1024 * 1024,
+  /** Notes of one MIDI file. */
+  midiNotes: 20_000,
   /** Lines of one ABC file. */
   abcLines: 400_000,
   /** Characters of one chord symbol. */

@@ -1,6 +1,160 @@
-/** Placeholder wired first; replaced below. */
+/** A MIDI file into written bars: a melody line proposed, put on the grid, chords inferred where others accompany. */
+import { rankKeys } from '../../chords/index.js'
+import { type KeySignature, type Metre, TICKS_PER_QUARTER } from '../../contract/index.js'
+import { LIMITS, barTicks, keySignature, keySignatureOf, noteOfFifths, pitchInKey } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
-import type { WrittenTune } from '../written.js'
-export function readMidi(_source: string | Uint8Array, _issues: IssueList): WrittenTune {
-  throw new Unreadable('RD1', 'file', 'not yet')
+import type { WrittenBar, WrittenChord, WrittenNote, WrittenTune } from '../written.js'
+import { inferChord } from './infer-chords.js'
+import { type MidiLine, type MidiSong, type PlayedNote, readMidiSong } from './midi-lines.js'
+import { type WrittenSpan, quantise } from './quantise.js'
+
+const MELODY_NAMES = /melod|lead|vocal|voice|sing|solo|head|tune/i
+/** A line with fewer notes than this share of the busiest is a remark, not the melody. */
+const LEAST_SHARE = 0.2
+const FOUR_FOUR: Metre = { beats: 4, beatType: 4 }
+
+interface Bar {
+  readonly from: number
+  readonly to: number
+  readonly metre: Metre
+}
+
+export function readMidi(source: string | Uint8Array, issues: IssueList): WrittenTune {
+  const bytes = typeof source === 'string' ? Uint8Array.from(source, (sign) => sign.charCodeAt(0) & 0xff) : source
+  const song = readMidiSong(bytes, issues)
+  const melody = proposeMelody(song, issues)
+  const others = song.lines.filter((line) => line !== melody).flatMap((line) => line.notes)
+  const key = keyOf(song, issues)
+  const spans = quantise(melody.notes)
+  const bars = barsOf(song, spans.at(-1)?.end ?? 0)
+  issues.add(
+    'RD15',
+    'note',
+    'file',
+    'MIDI has no note values: the melody was put on a grid of sixteenths and triplets. Check its rhythm.',
+  )
+  if (others.length > 0)
+    issues.add('RD15', 'note', 'file', 'The chords were inferred from the accompaniment and are marked so. Check them.')
+  return {
+    format: 'midi',
+    title: song.title === melody.name ? '' : song.title,
+    rights: 'unknown',
+    ...(song.tempoBpm ? { tempoBpm: song.tempoBpm } : {}),
+    bars: bars.map((bar, index) => writtenBar(bar, index, key, spans, inferred(others, bar, key), song)),
+  }
+}
+
+/** A line with a telling name, else the highest on the average among those that play enough. */
+function proposeMelody(song: MidiSong, issues: IssueList): MidiLine {
+  const most = Math.max(0, ...song.lines.map((line) => line.notes.length))
+  const enough = song.lines.filter((line) => line.notes.length >= most * LEAST_SHARE)
+  const height = (line: MidiLine): number => line.notes.reduce((sum, note) => sum + note.midi, 0) / line.notes.length
+  const named = enough.find((line) => MELODY_NAMES.test(line.name))
+  const chosen = named ?? enough.sort((a, b) => height(b) - height(a))[0]
+  if (!chosen) throw new Unreadable('RD1', 'file', 'There are no pitched notes in this MIDI file.')
+  if (song.lines.length > 1)
+    issues.add(
+      'RD14',
+      'note',
+      'file',
+      `Of ${song.lines.length} lines '${chosen.name || `channel ${chosen.channel + 1}`}' was read as the melody, ${named ? 'by its name' : 'since it lies highest'}.`,
+    )
+  return chosen
+}
+
+function keyOf(song: MidiSong, issues: IssueList): KeySignature {
+  const written = song.signature
+  // Many programs write 'C major' without meaning it, so that alone is no evidence.
+  if (written && Math.abs(written.fifths) <= 7 && (written.fifths !== 0 || written.isMinor)) {
+    const mode = written.isMinor ? 'minor' : 'major'
+    const key = keySignature(noteOfFifths(written.fifths + (written.isMinor ? 3 : 0)), mode)
+    if (key) return key
+  }
+  const ranked = rankKeys(
+    song.lines.flatMap((line) =>
+      line.notes.map((note) => ({ midi: note.midi, durationTicks: note.end - note.start, startTick: note.start })),
+    ),
+  )
+  const [best, second] = ranked
+  if (!best) return keySignatureOf('C major')
+  issues.add(
+    'RD11',
+    'note',
+    'file',
+    `The file does not say which key it is in; read as ${best.key} from its notes${second ? ` (next ${second.key})` : ''}.`,
+  )
+  return keySignatureOf(best.key)
+}
+
+function barsOf(song: MidiSong, end: number): Bar[] {
+  const bars: Bar[] = []
+  let at = 0
+  let metre = FOUR_FOUR
+  while (at < end) {
+    for (const change of song.metres) if (change.at <= at) ({ metre } = change)
+    const change = song.metres.find((one) => one.at > at && one.at < at + barTicks(metre))
+    const to = change ? change.at : at + barTicks(metre)
+    bars.push({ from: at, to, metre })
+    at = to
+    if (bars.length > LIMITS.tuneBars)
+      throw new Unreadable(
+        'RD10',
+        'file',
+        `The MIDI file is longer than ${LIMITS.tuneBars} bars; export the one tune by itself.`,
+      )
+  }
+  return bars
+}
+
+function writtenBar(
+  bar: Bar,
+  index: number,
+  key: KeySignature,
+  spans: readonly WrittenSpan[],
+  chords: readonly WrittenChord[],
+  song: MidiSong,
+): WrittenBar {
+  const notes = spans.flatMap((span): WrittenNote[] => {
+    const from = Math.max(span.start, bar.from)
+    const to = Math.min(span.end, bar.to)
+    if (to <= from) return []
+    return [
+      {
+        startTick: from - bar.from,
+        durationTicks: to - from,
+        midi: span.midi,
+        name: pitchInKey(span.midi, key),
+        ...(span.isTied || span.end > bar.to ? { tied: true as const } : {}),
+        ...(span.tuplet ? { tuplet: span.tuplet } : {}),
+      },
+    ]
+  })
+  const label = song.labels.find((one) => Math.abs(one.at - bar.from) < TICKS_PER_QUARTER / 4)?.text
+  return {
+    metre: bar.metre,
+    key,
+    lengthTicks: bar.to - bar.from,
+    notes,
+    chords,
+    ...(label ? { label } : {}),
+    marks: {},
+    path: `bars/${index}`,
+    place: `Bar ${index + 1}`,
+  }
+}
+
+/** One chord a bar, or two where the halves of an even bar differ. */
+function inferred(others: readonly PlayedNote[], bar: Bar, key: KeySignature): WrittenChord[] {
+  if (others.length === 0) return []
+  const isEven = bar.metre.beats % 2 === 0 && bar.metre.beatType <= 4
+  const middle = (bar.from + bar.to) / 2
+  const halves = isEven ? [inferChord(others, bar.from, middle, key), inferChord(others, middle, bar.to, key)] : []
+  const [first, second] = halves
+  if (first && second && first.root !== second.root)
+    return [
+      { startTick: 0, chord: first, inferred: true },
+      { startTick: middle - bar.from, chord: second, inferred: true },
+    ]
+  const whole = inferChord(others, bar.from, bar.to, key)
+  return whole ? [{ startTick: 0, chord: whole, inferred: true }] : []
 }
