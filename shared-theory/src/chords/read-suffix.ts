@@ -371,6 +371,18 @@ class SuffixReader {
   private readLateMajorSeventh(from: number, sign: string): void {
     const figure = this.number() ?? (sign === '^' ? 7 : undefined)
     if (this.quality === 'diminished' && this.figure === 7 && figure === 7) return this.add(from, 7, 0)
+    if (figure === 7 && this.figure === 6 && !this.majorSeventh) return this.add(from, 7, 0)
+    if (
+      figure === 7 &&
+      this.figure >= 9 &&
+      this.figure <= 13 &&
+      !this.majorSeventh &&
+      this.quality !== 'half-diminished'
+    ) {
+      // 'm9(maj7)': the figure stands, its seventh is major.
+      this.majorSeventh = true
+      return
+    }
     if (this.figure !== 0 || this.majorSeventh || this.quality === 'half-diminished')
       return this.fail(from, 'this chord already has its seventh')
     if (figure !== 7 && figure !== 9 && figure !== 11 && figure !== 13)

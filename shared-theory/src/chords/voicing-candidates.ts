@@ -58,9 +58,10 @@ function stacksOf(chord: Chord, frame: VoicingFrame): readonly (readonly number[
       return shells(chord, frame.voices, low, high)
     case 'rootless':
       return rootlessStacks(chord, frame.voices, Math.max(low, ROOTLESS_LOW), high)
-    default:
-      return [...close, ...dropped(close, [2]), ...spreads(close)]
+    case 'any':
+      break
   }
+  return [...close, ...dropped(close, [2]), ...spreads(close)]
 }
 
 // ── which tones ────────────────────────────────────────────────────────────
