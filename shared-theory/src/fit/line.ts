@@ -2,7 +2,7 @@
  *  Dynamic programming over every usable chord of every slot, so the answer is the best there is, not the first that fits. */
 import type { Chord, KeySignature, NoteName } from '../contract/index.js'
 import { chord as parsed } from '../chords/index.js'
-import { must, pitchClass } from '../units/index.js'
+import { must, pitchClass, tonicOf } from '../units/index.js'
 import { type LineNote, notesBetween } from './line-notes.js'
 import {
   type Candidate,
@@ -12,7 +12,9 @@ import {
   keyPitchClasses,
   melodyCost,
   moveCost,
+  moveReason,
   QUALITIES,
+  rootInKey,
   show,
   type SlotContext,
   worstFit,
@@ -85,14 +87,14 @@ export function fitLine(request: LineRequest): FittedLine {
   )
   const best: { cost: number; from: number }[][] = []
   for (const [index, list] of choices.entries()) {
-    const key = (contexts[index] as SlotContext).key
+    const tonic = (contexts[index] as SlotContext).tonicPc
     best.push(
       list.map(({ candidate }, choice) => {
         const ownCost = own[index]?.[choice] ?? 0
-        if (index === 0) return { cost: ownCost + (before ? moveCost(before, candidate, key).cost : 0), from: -1 }
+        if (index === 0) return { cost: ownCost + (before ? moveCost(before, candidate, tonic) : 0), from: -1 }
         let least = { cost: Number.MAX_SAFE_INTEGER, from: -1 }
         for (const [from, earlier] of (choices[index - 1] ?? []).entries()) {
-          const cost = (best[index - 1]?.[from]?.cost ?? 0) + moveCost(earlier.candidate, candidate, key).cost
+          const cost = (best[index - 1]?.[from]?.cost ?? 0) + moveCost(earlier.candidate, candidate, tonic)
           if (cost < least.cost) least = { cost, from }
         }
         return { cost: least.cost + ownCost, from: least.from }
@@ -102,7 +104,9 @@ export function fitLine(request: LineRequest): FittedLine {
   const lastIndex = slots.length - 1
   const closing = (choices[lastIndex] ?? []).map(({ candidate }, choice) => ({
     choice,
-    cost: (best[lastIndex]?.[choice]?.cost ?? 0) + (after ? moveCost(candidate, after, request.key).cost : 0),
+    cost:
+      (best[lastIndex]?.[choice]?.cost ?? 0) +
+      (after ? moveCost(candidate, after, pitchClass(tonicOf(request.key.key))) : 0),
   }))
   const end = closing.reduce((least, each) => (each.cost < least.cost ? each : least))
   const path = [end.choice]
@@ -167,6 +171,7 @@ function contextOf(slot: LineSlot, request: LineRequest): SlotContext {
   return {
     key,
     keyPcs: keyPitchClasses(key),
+    tonicPc: pitchClass(tonicOf(key.key)),
     beatTicks: request.beatTicks,
     keep: request.keep ?? 0,
     ...(slot.was ? { was: slot.was } : {}),
@@ -182,8 +187,8 @@ interface Around {
 function costHere(candidate: Candidate, notes: readonly LineNote[], { previous, next, context }: Around): number {
   return (
     melodyCost(candidate, notes, context) +
-    (previous ? moveCost(previous, candidate, context.key).cost : 0) +
-    (next ? moveCost(candidate, next, context.key).cost : 0)
+    (previous ? moveCost(previous, candidate, context.tonicPc) : 0) +
+    (next ? moveCost(candidate, next, context.tonicPc) : 0)
   )
 }
 
@@ -216,11 +221,20 @@ function secondChoice(
 
 function whyChosen(candidate: Candidate, notes: readonly LineNote[], { previous, next, context }: Around): string {
   const degrees = degreesInWords(candidate, notes)
-  const onward = next && moveCost(candidate, next, context.key).why
-  const arrived = previous && moveCost(previous, candidate, context.key).why
+  const onward = next && moveReason(candidate, next, context.tonicPc)
   const isInKey = candidate.tones.every((tone) => context.keyPcs.has((candidate.rootPc + tone) % 12))
-  const reason = onward ?? (isInKey ? 'every note of it is in the key' : arrived)
+  const reason =
+    onward ??
+    (isInKey ? `every note of it is in ${show(context.key.key)}` : keptNotes(previous, candidate, context.key))
   return [degrees, reason].filter((part) => part).join('; ')
+}
+
+/** What a chord shares with the one before, where that is at least two notes. */
+function keptNotes(previous: Candidate | undefined, candidate: Candidate, key: KeySignature): string {
+  if (!previous) return ''
+  const before = new Set(previous.tones.map((tone) => (previous.rootPc + tone) % 12))
+  const kept = candidate.tones.map((tone) => (candidate.rootPc + tone) % 12).filter((pc) => before.has(pc))
+  return kept.length < 2 ? '' : `keeps ${listOf(kept.map((pc) => show(rootInKey(pc, key))))} of the chord before`
 }
 
 function whyStuck(slot: LineSlot, notes: readonly LineNote[]): string {

@@ -1,7 +1,7 @@
 /** A root and its melody: the chords that carry it, best first. */
 import { type Chord, type KeySignature, type MelodyNote, type NoteName, TICKS_PER_QUARTER } from '../contract/index.js'
 import { chord as parsed } from '../chords/index.js'
-import { nameOfPitch, pitchClass } from '../units/index.js'
+import { nameOfPitch, pitchClass, tonicOf } from '../units/index.js'
 import type { LineNote } from './line-notes.js'
 import {
   type Candidate,
@@ -9,6 +9,7 @@ import {
   keyPitchClasses,
   melodyCost,
   moveCost,
+  moveReason,
   QUALITIES,
   worstFit,
   writtenName,
@@ -33,6 +34,7 @@ export function qualitiesFor(
     }
   })
   const keyPcs = keyPitchClasses(context.key)
+  const tonicPc = pitchClass(tonicOf(context.key.key))
   const next: Candidate | undefined =
     context.next === undefined
       ? undefined
@@ -47,12 +49,19 @@ export function qualitiesFor(
     }))
     .filter((candidate) => worstFit(candidate, over).fit !== 'hard')
     .map((candidate) => {
-      const move = next && moveCost(candidate, next, context.key)
-      const own = melodyCost(candidate, over, { key: context.key, keyPcs, beatTicks: TICKS_PER_QUARTER, keep: 0 })
+      const move = next ? moveCost(candidate, next, tonicPc) : 0
+      const reason = next && moveReason(candidate, next, tonicPc)
+      const own = melodyCost(candidate, over, {
+        key: context.key,
+        keyPcs,
+        tonicPc,
+        beatTicks: TICKS_PER_QUARTER,
+        keep: 0,
+      })
       return {
         chord: parsed(writtenName(candidate, over)),
-        cost: own + (move?.cost ?? 0),
-        why: [degreesInWords(candidate, over), move?.why].filter((part) => part).join('; '),
+        cost: own + move,
+        why: [degreesInWords(candidate, over), reason].filter((part) => part).join('; '),
       }
     })
     .sort((a, b) => a.cost - b.cost)

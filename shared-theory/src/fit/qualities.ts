@@ -52,7 +52,7 @@ export const QUALITIES: readonly Quality[] = [
   q('7sus4', 'sus', [0, 5, 7, 10], [0, 3, 4, 6], 3),
   q('m7', 'minor', [0, 3, 7, 10], SEVENTH, 0),
   q('m6', 'minor-sixth', [0, 3, 7, 9], [0, 2, 4, 5], 2),
-  q('m(maj7)', 'minor-sixth', [0, 3, 7, 11], SEVENTH, 2),
+  q('m(maj7)', 'minor-sixth', [0, 3, 7, 11], SEVENTH, 4),
   q('m7b5', 'half-diminished', [0, 3, 6, 10], SEVENTH, 1),
   q('dim7', 'diminished', [0, 3, 6, 9], SEVENTH, 3),
   q('maj7#5', 'augmented', [0, 4, 8, 11], SEVENTH, 3),
@@ -117,6 +117,7 @@ const HARD_COST = 100
 export interface SlotContext {
   readonly key: KeySignature
   readonly keyPcs: ReadonlySet<number>
+  readonly tonicPc: number
   readonly beatTicks: number
   /** What stood here in the tune. */
   readonly was?: Chord
@@ -137,10 +138,10 @@ export function melodyCost(candidate: Candidate, notes: readonly LineNote[], con
     else if (!candidate.tones.includes(degree)) cost += note.isPassing ? 0 : 1
     // A held tonic over the seventh a half step below it rubs: the sixth takes its place. And a melody on the seventh is no sixth chord.
     if (candidate.quality?.id === 'maj7' && degree === 0 && note.heldTicks >= 2 * context.beatTicks) cost += 5
-    if (candidate.quality?.id === '6' && degree === 11) cost += 5
+    if ((candidate.quality?.id === '6' || candidate.quality?.id === 'm6') && degree === 11) cost += 5
   }
   for (const tone of candidate.tones) if (!context.keyPcs.has(mod(candidate.rootPc + tone, 12))) cost += 2
-  const isTonic = candidate.rootPc === pitchClass(tonicOf(context.key.key))
+  const isTonic = candidate.rootPc === context.tonicPc
   if (isTonic && candidate.quality?.id === '6') cost -= 1
   if (isTonic && !tonicFamilies(context.key).includes(candidate.family)) cost += 3
   if (context.was && qualityOf(context.was) === candidate.family) cost -= context.keep
@@ -165,50 +166,71 @@ const IDIOMS: readonly {
   { from: [8, 'major'], to: [10, 'dominant'], points: 2, text: '♭VI goes up a whole step to ♭VII' },
 ]
 
+/** What a root's step costs by semitones upwards: fifths and half steps are free, standing still is dearest. Only free lines feel it. */
+const ROOT_MOTION: readonly number[] = [5, 0, 1, 2, 2, 0, 3, 2, 2, 2, 1, 0]
+
 /** What going from one chord to the next costs: function first, then how far the guide tones move. */
-export function moveCost(from: Candidate, to: Candidate, key: KeySignature): { cost: number; why?: string } {
+export function moveCost(from: Candidate, to: Candidate, tonicPc: number): number {
   const up = mod(to.rootPc - from.rootPc, 12)
-  const tonic = pitchClass(tonicOf(key.key))
-  const idiom = IDIOMS.find(
-    (row) =>
-      mod(from.rootPc - tonic, 12) === row.from[0] &&
-      from.family === row.from[1] &&
-      mod(to.rootPc - tonic, 12) === row.to[0] &&
-      to.family === row.to[1],
+  return (
+    (ROOT_MOTION[up] as number) +
+    functionCost(from, to, up) +
+    (guideMotion(from, to) >> 1) -
+    (idiomOf(from, to, tonicPc)?.points ?? 0)
   )
-  const [cost, why] = functionCost(from, to, up)
-  const total = cost + (guideMotion(from, to) >> 1) - (idiom?.points ?? 0)
-  const reason = idiom?.text ?? why
-  return reason === undefined ? { cost: total } : { cost: total, why: reason }
 }
 
-function functionCost(from: Candidate, to: Candidate, up: number): readonly [cost: number, why?: string] {
-  const isToDominant = to.family === 'dominant' || to.family === 'sus'
+/** Why a move is a good one, where it is. */
+export function moveReason(from: Candidate, to: Candidate, tonicPc: number): string | undefined {
+  const up = mod(to.rootPc - from.rootPc, 12)
+  const goal = show(to.root)
+  const idiom = idiomOf(from, to, tonicPc)
+  if (idiom) return idiom.text
+  if (from.family === 'dominant' && up === 5) return `the root falls a fifth to ${goal}, so a dominant`
+  if (from.family === 'dominant' && up === 11) return `a dominant a half step above ${goal}`
+  if (from.family === 'sus' && up === 5) return `V sus of ${goal}`
+  if (from.family === 'sus' && up === 0 && to.family === 'dominant') return 'the sus opens into its dominant'
+  if (isTwo(from) && up === 5 && isFive(to)) return `ii before ${goal}7`
+  if (from.family === 'diminished' && (up === 1 || up === 11)) {
+    return `a passing diminished chord, a half step from ${goal}`
+  }
+  if (from.family === 'major' && up === 5) return 'the root falls a fifth'
+  if (up === 11) return 'the root falls a half step'
+  return undefined
+}
+
+const isFive = ({ family }: Candidate): boolean => family === 'dominant' || family === 'sus'
+const isTwo = ({ family }: Candidate): boolean => family === 'minor' || family === 'half-diminished'
+
+function idiomOf(from: Candidate, to: Candidate, tonicPc: number): (typeof IDIOMS)[number] | undefined {
+  const a = mod(from.rootPc - tonicPc, 12)
+  const b = mod(to.rootPc - tonicPc, 12)
+  return IDIOMS.find(
+    (row) => row.from[0] === a && row.to[0] === b && row.from[1] === from.family && row.to[1] === to.family,
+  )
+}
+
+function functionCost(from: Candidate, to: Candidate, up: number): number {
   switch (from.family) {
     case 'dominant':
-      if (up === 5) return [-6, `the root falls a fifth to ${show(to.root)}, so a dominant`]
-      if (up === 11) return [-4, `a dominant a half step above ${show(to.root)}`]
-      return [up === 0 ? 1 : 4]
+      // A chain of dominants is stronger than one alone.
+      return up === 5 ? (to.family === 'dominant' ? -8 : -6) : up === 11 ? -4 : up === 0 ? 1 : 4
     case 'sus':
-      if (up === 5) return [-4, `V sus of ${show(to.root)}`]
-      if (up === 0 && to.family === 'dominant') return [-3, 'the sus opens into its dominant']
-      return [3]
+      return up === 5 ? -4 : up === 0 && to.family === 'dominant' ? -3 : 3
     case 'half-diminished':
-      return up === 5 && isToDominant ? [-4, `ii before ${show(to.root)}7`] : [0]
     case 'minor':
-      return up === 5 && isToDominant ? [-4, `ii before ${show(to.root)}7`] : [0]
+      return up === 5 && isFive(to) ? -3 : 0
     case 'diminished':
-      if (up === 1 || up === 11) return [-2, `a passing diminished chord, a half step from ${show(to.root)}`]
-      return [up === 0 ? 0 : 8]
+      return up === 1 || up === 11 ? -2 : up === 0 ? 0 : 8
     case 'major':
-      return up === 5 || up === 11 ? [-1, `the root falls ${up === 5 ? 'a fifth' : 'a half step'}`] : [0]
+      return up === 5 || up === 11 ? -1 : 0
     case 'minor-sixth':
     case 'augmented':
     case 'open':
     case 'none':
       break
   }
-  return [0]
+  return 0
 }
 
 /** Semitones the third and seventh (or what stands for them) move, paired the shorter way. */
@@ -228,7 +250,11 @@ const near = (a: number, b: number): number => Math.min(mod(a - b, 12), mod(b - 
 export function writtenName(candidate: Candidate, notes: readonly LineNote[]): string {
   const quality = candidate.quality
   if (!quality) return candidate.root
-  const degrees = new Set(notes.filter((note) => !note.isPassing).map((note) => mod(note.pc - candidate.rootPc, 12)))
+  const degrees = new Set(
+    notes
+      .map((note) => mod(note.pc - candidate.rootPc, 12))
+      .filter((degree) => fitDegree(candidate.family, degree) === 'ok'),
+  )
   const bass = candidate.bass === undefined ? '' : `/${candidate.bass}`
   return `${spelledRoot(candidate.root, quality)}${suffixOf(quality, degrees)}${bass}`
 }

@@ -34,7 +34,10 @@ export const secondaryDominants: HarmonyIdea = {
     return {
       chords,
       title: `Secondary dominant${chords.length > 1 ? 's' : ''} in ${place}`,
-      summary: `In ${place} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`,
+      summary:
+        chords.length > 1
+          ? `In ${place} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`
+          : `In the second half of ${place} a dominant of its own leads on, ${pairs.join('')}, under the same melody.`,
       reason: chords.flatMap(({ chord, goal, startTick, endTick }) => [
         { rule: 'HA5', text: `${shown(chord)} is the dominant of ${goal}` },
         { rule: 'FI4', text: melodyInWords(stretch, chord, startTick, endTick) || 'the melody rests over it' },

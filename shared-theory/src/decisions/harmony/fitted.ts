@@ -1,0 +1,31 @@
+/** What ideas share that give the optimiser a line of roots: slots from bars, a writing from its answer, refusals that name the bar. */
+import type { RuleStep } from '../../contract/index.js'
+import { type FittedSlot, fitLine, type LineRequest } from '../../fit/index.js'
+import { shown } from './idea.js'
+import { barAt, type Stretch } from './stretch.js'
+
+/** The request's frame for a stretch: its melody, key and the chord before. */
+export function lineFrame(stretch: Stretch): Pick<LineRequest, 'key' | 'notes' | 'beatTicks' | 'before'> {
+  return {
+    key: stretch.key,
+    notes: stretch.notes,
+    beatTicks: stretch.beatTicks,
+    ...(stretch.before ? { before: stretch.before } : {}),
+  }
+}
+
+/** The fitted slots, or the refusal with its bar. */
+export function fittedOr(stretch: Stretch, request: LineRequest): readonly FittedSlot[] | { readonly refused: string } {
+  const line = fitLine(request)
+  if (line.ok) return line.slots
+  const at = request.slots[line.slotIndex]?.startTick ?? 0
+  return { refused: `Bar ${stretch.numbers[barAt(stretch, at)]}: ${line.why}.` }
+}
+
+/** One step of the chain for each chord: what the melody is over it and why it was taken, and what else would have gone. */
+export function chainOf(slots: readonly FittedSlot[]): readonly RuleStep[] {
+  return slots.map(({ chord, why, runnerUp, isEarly }) => ({
+    rule: isEarly ? 'FI7' : 'FI5',
+    text: `${shown(chord)}${isEarly ? ', a beat early' : ''}: ${why}${runnerUp && !runnerUp.refused ? `; next best ${shown(runnerUp.chord)}` : ''}`,
+  }))
+}

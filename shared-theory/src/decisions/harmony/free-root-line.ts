@@ -1,0 +1,184 @@
+/** A line of roots that owes nothing to the tune — given, patterned or drawn by seed — with every quality fitted to melody and neighbours. */
+import type { Chord } from '../../contract/index.js'
+import {
+  fitLine,
+  type FittedSlot,
+  halfTick,
+  keyPitchClasses,
+  type LineSlot,
+  rootInKey,
+  show,
+  type SlotRoot,
+} from '../../fit/index.js'
+import { mod, parseNoteName, pitchClass, seeded, tonicOf } from '../../units/index.js'
+import { chainOf, fittedOr, lineFrame } from './fitted.js'
+import { type HarmonyIdea, type Params, shown, type Writing } from './idea.js'
+import { chordAt, degreeOf, isStable, type Stretch } from './stretch.js'
+import { barsInWords } from './words.js'
+
+/** Root motion to the goal, in semitones above it for each bar before. */
+const PATTERNS: { readonly [line: string]: { readonly step: number; readonly words: string } } = {
+  'whole-steps': { step: 2, words: 'falling whole steps' },
+  'minor-thirds': { step: 3, words: 'falling minor thirds' },
+  'major-thirds': { step: 4, words: 'falling major thirds, three keys in a circle' },
+  'rising-half-steps': { step: -1, words: 'rising half steps' },
+}
+/** Points a drawn root may gain by chance, and what the tune's own root costs, so that a drawn line is a new one. */
+const CHANCE = 16
+const OWN_ROOT_COST = 10
+/** Points for a root outside the key: without them a drawn line would only walk the circle of fifths at home. */
+const COLOUR = 5
+
+export const freeRootLine: HarmonyIdea = {
+  id: 'free-root-line',
+  rule: 'HA12',
+  energy: 0.2,
+  difficulty: 0.5,
+  most: 4,
+  variants: () => [
+    { seed: 1 },
+    { line: 'major-thirds' },
+    { seed: 2 },
+    { line: 'whole-steps' },
+    { line: 'minor-thirds' },
+    { seed: 3 },
+    { line: 'rising-half-steps' },
+  ],
+  write: (stretch, params): Writing => {
+    const roots = params['roots']
+    if (Array.isArray(roots)) return given(stretch, roots)
+    const pattern = typeof params['line'] === 'string' ? PATTERNS[params['line']] : undefined
+    if (pattern) return patterned(stretch, pattern)
+    if (typeof params['seed'] === 'number' && Number.isInteger(params['seed'])) return drawn(stretch, params['seed'])
+    return { refused: 'A free root line needs its roots, a pattern or a seed.' }
+  },
+}
+
+/** Roots as note names, or as half steps above the tonic; one a bar from the first, two a bar where there are more roots than bars. */
+function given(stretch: Stretch, roots: NonNullable<Params['roots']> & readonly unknown[]): Writing {
+  const names = roots.map((root) => {
+    if (typeof root === 'number' && Number.isInteger(root)) {
+      return rootInKey(mod(pitchClass(tonicOf(stretch.key.key)) + root, 12), stretch.key)
+    }
+    return typeof root === 'string' && parseNoteName(root) ? root : undefined
+  })
+  const wrong = names.indexOf(undefined)
+  if (wrong >= 0) return { refused: `'${String(roots[wrong])}' is no root.` }
+  const rate = names.length > stretch.bars.length ? 2 : 1
+  if (names.length === 0 || names.length > rate * stretch.bars.length) {
+    return { refused: `${names.length} roots do not fit ${stretch.bars.length} bars, at two a bar at most.` }
+  }
+  const slots = names.map((root, index) => {
+    const slot = barSlot(stretch, Math.floor(index / rate), [{ root: root as string }])
+    const half = slot.startTick + halfTick((stretch.bars[Math.floor(index / rate)] as Stretch['bars'][number]).metre)
+    if (rate === 1) return slot
+    return index % 2 === 0 ? { ...slot, endTick: half } : { ...slot, startTick: half }
+  })
+  const endTick = (slots.at(-1) as LineSlot).endTick
+  const after = endTick < (stretch.starts.at(-1) as number) ? chordAt(stretch, endTick) : stretch.after
+  return fittedLine(stretch, slots, after, 'roots as given', 0.45)
+}
+
+function patterned(stretch: Stretch, { step, words }: { readonly step: number; readonly words: string }): Writing {
+  const { count, goal } = runUp(stretch)
+  if (!goal || count < 2) return { refused: 'There is no chord here for a line to arrive on.' }
+  const slots = Array.from({ length: count }, (_, offset) =>
+    barSlot(stretch, offset, [
+      { root: rootInKey(mod(pitchClass(goal.root) + step * (count - offset), 12), stretch.key) },
+    ]),
+  )
+  return fittedLine(stretch, slots, goal, words, 0.5)
+}
+
+/** How many bars lead up, and to what: a closing tonic stays where it is, else the line runs on to what follows. */
+function runUp(stretch: Stretch): { readonly count: number; readonly goal: Chord | undefined } {
+  const last = stretch.bars.length - 1
+  const closing = stretch.bars[last]?.chords[0]?.chord
+  const isHome = closing !== undefined && isStable(closing) && degreeOf(closing, stretch.key) === 0
+  const stays = isHome || stretch.after === undefined || stretch.after.root === ''
+  return stays ? { count: last, goal: closing } : { count: last + 1, goal: stretch.after }
+}
+
+/** One slot a bar with any of the twelve roots; chance decides among equals. Bars no chord carries whole are halved, else left alone. */
+function drawn(stretch: Stretch, seed: number): Writing {
+  const { count, goal } = runUp(stretch)
+  if (!goal || count < 1) return { refused: 'There is no chord here for a line to arrive on.' }
+  const draw = seeded(seed)
+  const isInKey = keyPitchClasses(stretch.key)
+  const segments: LineSlot[][] = [[]]
+  for (let offset = 0; offset < count; offset++) {
+    const was = stretch.bars[offset]?.chords[0]?.chord
+    const roots = Array.from({ length: 12 }, (_, pc): SlotRoot => {
+      const isOwn = was !== undefined && was.root !== '' && pitchClass(was.root) === pc
+      const points = draw(CHANCE) + (isInKey.has(pc) ? 0 : COLOUR) - (isOwn ? OWN_ROOT_COST : 0)
+      return { root: rootInKey(pc, stretch.key), points }
+    })
+    const slot = barSlot(stretch, offset, roots)
+    const fits = fitLine({ ...lineFrame(stretch), slots: [slot] }).ok
+    if (fits) segments.at(-1)?.push(slot)
+    else if (segments.at(-1)?.length) segments.push([])
+  }
+  const slots: FittedSlot[] = []
+  for (const segment of segments.filter(({ length }) => length > 0)) {
+    const endTick = (segment.at(-1) as LineSlot).endTick
+    const startTick = (segment[0] as LineSlot).startTick
+    const before = startTick === 0 ? stretch.before : chordAt(stretch, startTick - 1)
+    const after = endTick === (stretch.starts.at(-1) as number) ? stretch.after : chordAt(stretch, endTick)
+    const { before: _before, ...frame } = lineFrame(stretch)
+    const fitted = fittedOr(stretch, {
+      ...frame,
+      slots: segment,
+      ...(before ? { before } : {}),
+      ...(after ? { after } : {}),
+    })
+    if ('refused' in fitted) return fitted
+    slots.push(...fitted)
+  }
+  if (slots.length === 0) return { refused: 'No bar here has room for another root under its melody.' }
+  return worded(stretch, slots, goal, `drawn with seed ${seed}`, 0.45)
+}
+
+function barSlot(stretch: Stretch, offset: number, roots: readonly SlotRoot[]): LineSlot {
+  const was = stretch.bars[offset]?.chords[0]?.chord
+  return {
+    startTick: stretch.starts[offset] as number,
+    endTick: stretch.starts[offset + 1] as number,
+    roots,
+    ...(was && was.root !== '' ? { was } : {}),
+  }
+}
+
+function fittedLine(
+  stretch: Stretch,
+  slots: readonly LineSlot[],
+  goal: Chord | undefined,
+  words: string,
+  suits: number,
+): Writing {
+  const fitted = fittedOr(stretch, {
+    ...lineFrame(stretch),
+    slots,
+    mayAnticipate: true,
+    ...(goal ? { after: goal } : {}),
+  })
+  if ('refused' in fitted) return fitted
+  return worded(stretch, fitted, goal, words, suits)
+}
+
+function worded(
+  stretch: Stretch,
+  slots: readonly FittedSlot[],
+  goal: Chord | undefined,
+  words: string,
+  suits: number,
+): Writing {
+  const names = slots.map(({ chord }) => show(chord.root)).join(' ')
+  const end = goal ? ` to ${shown(goal)}` : ''
+  return {
+    chords: slots,
+    title: `Free root line ${names}`,
+    summary: `In ${barsInWords(stretch.numbers)} the roots go their own way, ${names}${end} (${words}), and each chord is the one that holds the melody best.`,
+    reason: [{ rule: 'HA12', text: `roots ${words}: ${names}` }, ...chainOf(slots)],
+    suits,
+  }
+}
