@@ -3,7 +3,8 @@ import type { Chord, Result } from '../contract/index.js'
 import { LIMITS, assert, fail, issue, ok } from '../units/index.js'
 import { NO_CHORD, REPEAT_CHORD, buildChord } from './build-chord.js'
 import { type ChordText, plainText } from './chord-text.js'
-import { type Trouble, isTrouble, readNote, readSuffix } from './read-suffix.js'
+import { isTrouble, readNote, readSuffix } from './read-suffix.js'
+import type { Trouble } from './text-cursor.js'
 
 /**
  * Reads one chord symbol, 'N.C.' or '%'. Never throws. Issues have code CH1 and path 'character/n' (1-based);

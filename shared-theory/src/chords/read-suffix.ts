@@ -1,24 +1,10 @@
 /** The grammar of what follows a chord's root: quality, figure, then alterations, additions, omissions and the slash bass. */
 import type { NoteName } from '../contract/index.js'
-import { FIFTHS, T, THIRDS, type ToneSet, listTones, toneAt, tonesOfDegree } from './chord-tones.js'
-import { KIND_TONES, NAMED_KINDS, type NamedKind } from './kinds.js'
-import { ALTERED, type Content } from './name-chord.js'
+import { T, type ToneSet, toneAt } from './chord-tones.js'
+import { NAMED_KINDS, type NamedKind } from './kinds.js'
+import { type Alteration, type Quality, type Suffix, type SuffixWords, meaningOf } from './suffix-meaning.js'
+import { TextCursor, type Trouble, isDigit } from './text-cursor.js'
 
-export interface Trouble {
-  readonly at: number
-  readonly message: string
-}
-export interface Suffix extends Content {
-  readonly bass?: NoteName
-  readonly remarks: readonly Trouble[]
-}
-
-type Quality = 'major' | 'minor' | 'diminished' | 'augmented' | 'half-diminished'
-interface Alteration {
-  readonly at: number
-  readonly degree: number
-  readonly alter: number
-}
 const CLOSERS: { readonly [opener: string]: string } = { '(': ')', '[': ']', '{': '}' }
 const BRACKETED_QUALITY = /^\((?:dim|aug|m(?!a)|o(?!m|t)|ø)/
 const FIGURES: ReadonlySet<number> = new Set([2, 5, 6, 7, 9, 11, 13, 69])
@@ -27,7 +13,7 @@ const FIGURES: ReadonlySet<number> = new Set([2, 5, 6, 7, 9, 11, 13, 69])
 export function readSuffix(text: string, start: number): Suffix | Trouble {
   const reader = new SuffixReader(text, start)
   reader.read()
-  return reader.trouble ?? reader.result()
+  return reader.trouble ?? meaningOf(reader)
 }
 
 export function isTrouble(value: Suffix | Trouble): value is Trouble {
@@ -45,30 +31,20 @@ export function readNote(text: string, at: number): { readonly name: NoteName; r
   return { name: text.slice(at, at + (doubled ? 3 : 2)), end: at + (doubled ? 3 : 2) }
 }
 
-class SuffixReader {
-  trouble: Trouble | undefined
-  private at: number
-  private quality: Quality = 'major'
-  private majorSeventh = false
-  private figure = 0
-  private suspension: ToneSet = 0
-  private isAltered = false
-  private named: NamedKind | undefined
-  private bass: NoteName | undefined
+class SuffixReader extends TextCursor implements SuffixWords {
+  quality: Quality = 'major'
+  majorSeventh = false
+  figure = 0
+  suspension: ToneSet = 0
+  isAltered = false
+  named: NamedKind | undefined
+  bass: NoteName | undefined
   private readonly closers: string[] = []
-  private readonly alterations: Alteration[] = []
-  private readonly additions: Alteration[] = []
-  private readonly omissions: Alteration[] = []
-  private readonly remarks: Trouble[] = []
+  readonly alterations: Alteration[] = []
+  readonly additions: Alteration[] = []
+  readonly omissions: Alteration[] = []
   /** The last thing read was an opener or a separator, so that a bare figure is a tension and not more digits. */
   private isApart = false
-
-  constructor(
-    private readonly text: string,
-    start: number,
-  ) {
-    this.at = start
-  }
 
   read(): void {
     if (this.text[this.at] === ':') this.at++
@@ -410,141 +386,4 @@ class SuffixReader {
       : 'after the root come a quality (m, maj7, dim, aug, sus4), a figure and its alterations'
     this.fail(from, `'${found}' cannot be read here: ${mend}`)
   }
-
-  // ── meaning ────────────────────────────────────────────────────────────
-
-  result(): Suffix | Trouble {
-    let tones = this.baseTones()
-    const base = tones
-    if (this.isAltered) tones = ALTERED
-    if (this.alterations.length > 0) tones = this.withAlterations(base, tones)
-    let omitted = 0
-    for (const omission of this.omissions) {
-      const there = tones & tonesOfDegree(omission.degree)
-      if (there === 0) this.refuseOmission(omission)
-      tones &= ~there
-      omitted |= there & -there
-    }
-    for (const { degree, alter } of this.additions) tones |= toneAt(degree, alter)
-    if (this.trouble) return this.trouble
-    if (this.suspension && this.quality === 'minor')
-      this.remarks.push({ at: 0, message: 'a suspension takes the place of the minor third: the m says nothing' })
-    const bass = this.bass
-    const content = { tones, omitted, named: this.named, remarks: this.remarks }
-    return bass === undefined ? content : { ...content, bass }
-  }
-
-  private baseTones(): ToneSet {
-    if (this.named) return KIND_TONES[this.named]
-    const { figure, quality } = this
-    if (figure === 5) return KIND_TONES.power
-    const hasMinorThird = quality !== 'major' && quality !== 'augmented'
-    let tones: ToneSet = T.root | (hasMinorThird ? T.minorThird : T.third)
-    tones |=
-      quality === 'augmented'
-        ? T.sharpFifth
-        : quality === 'diminished' || quality === 'half-diminished'
-          ? T.flatFifth
-          : T.fifth
-    if (figure === 2) tones |= T.ninth
-    if (figure === 6 || figure === 69) tones |= T.sixth | (figure === 69 ? T.ninth : 0)
-    if ((figure === 0 && quality === 'half-diminished') || (figure >= 7 && figure !== 69)) tones |= this.seventhTone()
-    if (figure === 9 || figure === 11 || figure === 13) tones |= T.ninth
-    if (figure === 11) tones = hasMinorThird || this.suspension ? tones | T.eleventh : (tones & ~T.third) | T.eleventh
-    if (figure === 13) tones |= T.thirteenth | (hasMinorThird && !this.suspension ? T.eleventh : 0)
-    if (this.suspension) {
-      if (quality === 'diminished' || quality === 'half-diminished')
-        this.fail(0, 'a diminished chord has no suspension: name the notes another way')
-      tones = (tones & ~THIRDS) | this.suspension
-    }
-    return tones
-  }
-
-  private seventhTone(): ToneSet {
-    if (this.majorSeventh) return T.majorSeventh
-    return this.quality === 'diminished' ? T.diminishedSeventh : T.seventh
-  }
-
-  /** An alteration takes the place of the natural tone the figure brought along; beside its own figure it contradicts. */
-  private withAlterations(base: ToneSet, from: ToneSet): ToneSet {
-    let tones = from
-    const hasSeventhOrSixth =
-      (base & (T.seventh | T.majorSeventh | T.diminishedSeventh | T.sixth)) !== 0 || this.isAltered
-    for (const { at, degree, alter } of this.alterations) {
-      const isTension = degree >= 9 && !(degree === 11 && alter === 1)
-      if (isTension && !hasSeventhOrSixth) {
-        const name = `${alter < 0 ? 'b' : '#'}${degree}`
-        this.fail(at, `${name} without a seventh is read two ways: write '7${name}' or 'add${name}'`)
-      }
-      const natural = base & tonesOfDegree(degree)
-      const tone = toneAt(degree, alter)
-      const isOwnFigure = degree === this.figure || (degree === 9 && this.figure === 69)
-      const isOtherFifth = degree === 5 && natural !== 0 && natural !== T.fifth && natural !== tone
-      if ((isOwnFigure && degree !== 5) || isOtherFifth || (degree === 5 && this.figure === 5)) {
-        const has = listTones(natural)[0]?.interval ?? `${degree}`
-        this.fail(at, `this chord already has its ${degree} (${has}): leave one of the two out`)
-      }
-      tones = (tones & ~(natural & ~tone & (degree === 5 ? FIFTHS : -1))) | tone
-    }
-    for (const { degree, alter } of this.alterations) tones |= toneAt(degree, alter)
-    return tones
-  }
-
-  private refuseOmission({ at, degree }: Alteration): void {
-    if (degree === 3 && (this.suspension || this.figure === 11 || this.figure === 5)) {
-      this.remarks.push({ at, message: 'this chord has no third to leave out' })
-    } else this.fail(at, `there is no ${degree} in this chord to leave out`)
-  }
-
-  // ── characters ─────────────────────────────────────────────────────────
-
-  private fail(at: number, message: string): void {
-    this.trouble ??= { at, message }
-  }
-
-  private take(sign: string): boolean {
-    return this.text[this.at] === sign && this.skip(1)
-  }
-
-  private skip(count: number): true {
-    this.at += count
-    return true
-  }
-
-  private skipSpaces(): void {
-    while (this.text[this.at] === ' ') this.at++
-  }
-
-  /** A word of the grammar in any capitals. */
-  private word(word: string): boolean {
-    if ((this.text.charCodeAt(this.at) | 32) !== word.charCodeAt(0) || !this.continues(word)) return false
-    this.at += word.length
-    return true
-  }
-
-  private continues(word: string): boolean {
-    return this.text.slice(this.at, this.at + word.length).toLowerCase() === word
-  }
-
-  private number(): number | undefined {
-    let end = this.at
-    while (end < this.at + 3 && isDigit(this.text.charCodeAt(end))) end++
-    if (end === this.at) return undefined
-    const value = Number(this.text.slice(this.at, end))
-    this.at = end
-    return value
-  }
-
-  /** A run of one or two like accidentals as a signed count; 0 where none stands here. */
-  private accidentals(): number {
-    const sign = this.text[this.at]
-    if (sign !== 'b' && sign !== '#') return 0
-    const count = this.text[this.at + 1] === sign ? 2 : 1
-    this.at += count
-    return sign === 'b' ? -count : count
-  }
-}
-
-function isDigit(code: number): boolean {
-  return code >= 48 && code <= 57
 }
