@@ -37,6 +37,20 @@ describe('chord symbols', () => {
     expect(notesOf(text)).toBe(notes)
   })
 
+  // Source: Open Music Theory (open textbook), seventh chords and lead-sheet symbols: quality → semitones above the root.
+  it.each([
+    ['CMA7', '0 4 7 11'],
+    ['C7', '0 4 7 10'],
+    ['Cmi7', '0 3 7 10'],
+    ['Cø7', '0 3 6 10'],
+    ['C°7', '0 3 6 9'],
+    ['C+', '0 4 8'],
+    ['C°', '0 3 6'],
+    ['Csus4', '0 5 7'],
+  ])('[CH4] %s sounds %s above C', (text, semitones) => {
+    expect(pitchClassesOf(chord(text)).join(' ')).toBe(semitones)
+  })
+
   it.each([
     ['C7-9', 'C7b9'],
     ['C7+9', 'C7#9'],
