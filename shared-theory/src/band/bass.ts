@@ -1,9 +1,9 @@
 /** The bass player: the groove's row, a walking line, or the pedal. */
 import type { PartNote, PartSpec } from '../contract/index.js'
-import { memberOf, spellOver } from '../chords/index.js'
+import { bassOf, memberOf, spellOver } from '../chords/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import { type BassToken, hasThreeSlots, isTripletSpan, positionTick } from '../rhythm/index.js'
-import { mod, pitchAs, pitchClass, seeded, unitTicks } from '../units/index.js'
+import { mod, pitchAs, pitchClass, seeded, simplifyNoteName, transposeName, unitTicks } from '../units/index.js'
 import type { DrumBar } from './drums.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 import { velocityOf } from './loudness.js'
@@ -73,25 +73,32 @@ function bassBar(frame: BarFrame, context: BassContext, state: BassState, low: n
   }
   const from = notes[0] ? notes[0].durationTicks : 0
   if (frame.isLast) {
-    const span = frame.chords[0]
-    if (!span || span.bassPc === undefined || carried) return notes
-    const midi = nearest(span.bassPc, state.pitch, low, COMFORTABLE_HIGH)
-    const length = context.stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : frame.bar.lengthTicks
-    const { printed: _, ...hit } = bassNote(frame, 0, length, midi, spelled(midi, span), 'X')
-    return [hit]
+    return carried ? notes : lastHit(frame, context, state, low)
   }
-  const tokens = tokensOf(frame, level, context).filter(({ startTick }) => startTick >= from)
+  const tokens = tokensOf(frame, level).filter(({ startTick }) => startTick >= from)
   if (tokens.some(({ degree }) => degree === 'w'))
     notes.push(...walkBar(frame, level, tokens, context, state, low, high))
   else notes.push(...rowBar(frame, level, tokens, context, state, low, high))
   const agreed = agreeWithKick(frame, notes, context)
-  state.anticipated = state.anticipated !== undefined && !state.tied ? state.anticipated : undefined
   return agreed
+}
+
+/** The root of the first beat, struck again where the chord changes under a held last bar. */
+function lastHit(frame: BarFrame, context: BassContext, state: BassState, low: number): PartNote[] {
+  const spans = context.stop === 'button' ? frame.chords.slice(0, 1) : frame.chords
+  return spans.flatMap((span) => {
+    if (span.bassPc === undefined) return []
+    const midi = nearest(span.bassPc, state.pitch, low, COMFORTABLE_HIGH)
+    const startTick = span.startTick - frame.startTick
+    const length = context.stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : span.endTick - span.startTick
+    const { printed: _, ...hit } = bassNote(frame, startTick, length, midi, spelled(midi, span), 'X')
+    return [hit]
+  })
 }
 
 // ── which tokens ───────────────────────────────────────────────────────────
 
-function tokensOf(frame: BarFrame, level: number, context: BassContext): readonly Placed[] {
+function tokensOf(frame: BarFrame, level: number): readonly Placed[] {
   const { groove, chords, barInSection } = frame
   const rows = groove.bass
   const isPedal = chords.every((span) => span.isPedal)
@@ -108,7 +115,7 @@ function tokensOf(frame: BarFrame, level: number, context: BassContext): readonl
     chords[1]?.startTick === frame.startTick + middleTick(frame, rows.two[0] ?? [])
   )
     return placed(frame, rows.two[barInSection % rows.two.length] ?? [])
-  return atChordStarts(frame, context.drums !== undefined)
+  return atChordStarts(frame)
 }
 
 /** Where the row for two chords expects the second one: its second root. */
@@ -137,8 +144,7 @@ function placed(frame: BarFrame, row: readonly BassToken[]): readonly Placed[] {
 }
 
 /** One root at each chord start, held to the next. */
-function atChordStarts(frame: BarFrame, onGroups = false): readonly Placed[] {
-  void onGroups
+function atChordStarts(frame: BarFrame): readonly Placed[] {
   return frame.chords.map((span) => ({
     degree: '1',
     startTick: span.startTick - frame.startTick,
@@ -194,8 +200,9 @@ function rowBar(
     const midi = isTwin && mod(softFirst, 12) === span.bassPc ? softFirst : degreePitch(token, next, state, low, high)
     if (midi === undefined) return
     const sign = token.degree === 'x' || (isTwin && midi === softFirst) ? 'o' : 'x'
-    const reads = token.degree.startsWith('n') || token.degree === 'ap' ? next : span
-    const name = spelled(midi, reads)
+    const name = token.degree.startsWith('n')
+      ? spelled(midi, next)
+      : spelled(midi, span, token.degree === 'ap' ? next : span)
     const endTick = Math.min(token.endTick, length)
     const note = bassNote(frame, token.startTick, endTick - token.startTick, midi, name, sign)
     const isNextBar = next.barIndex > frame.index
@@ -346,6 +353,7 @@ function walkBar(
     level,
     seed: context.seed + frame.sectionOrdinal,
   })
+  state.anticipated = undefined
   state.approaches = line.approaches
   state.aimed = line.aimed
   const notes = tokens.flatMap((token, index): PartNote[] => {
@@ -431,10 +439,16 @@ function bassNote(
   }
 }
 
-/** A chord tone by its chord; an approach by the chord it leads to, where that one owns the sound. */
+/** A chord tone by its chord; a half step beside the root it leads to by that root, raised from below and lowered from above. */
 function spelled(midi: number, span: ChordSpan, leadsTo: ChordSpan = span): string {
   const pc = mod(midi, 12)
   const owns = span.chord.notes.some((name) => pitchClass(name) === pc) || span.bassPc === pc
+  const target = bassOf(leadsTo.chord)
+  if (!owns && leadsTo !== span && target !== undefined) {
+    const apart = mod(pc - pitchClass(target), 12)
+    if (apart === 11) return pitchAs(midi, simplifyNoteName(transposeName(target, '-2m')))
+    if (apart === 1) return pitchAs(midi, simplifyNoteName(transposeName(target, '2m')))
+  }
   const reader = owns ? span : leadsTo
   return pitchAs(midi, spellOver(pc, reader.chord, reader.key))
 }

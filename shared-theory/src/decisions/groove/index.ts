@@ -1,4 +1,11 @@
-/** The groove decision's recipes. (Being built.) */
-import type { Recipe } from '../recipe.js'
-
-export const grooveRecipes: readonly Recipe[] = []
+/** The groove decision: which groove the whole arrangement is played in, re-barred where its metre is another. */
+export { type TuneFacts, factsOf } from './facts.js'
+export {
+  type GrooveRequest,
+  AS_WRITTEN,
+  readRequest as readGrooveRequest,
+  tempoFor,
+  toGrooveMetre,
+  writtenRequest,
+} from './place-groove.js'
+export { grooveRecipes } from './recipes.js'

@@ -1,0 +1,352 @@
+/** What each groove wants from a tune, and what it gives back: the ranking table, from memory and taste. */
+import type { TuneFacts } from './facts.js'
+
+/** One thing about a tune that a groove likes (or, with a negative weight, dislikes). */
+export interface Hint {
+  /** How true it is of the tune, 0…1. */
+  readonly degree: (facts: TuneFacts) => number
+  /** Said of the tune, as half a sentence. */
+  readonly words: (facts: TuneFacts) => string
+}
+
+export interface GrooveHints {
+  readonly likes: readonly (readonly [hint: keyof typeof HINTS, weight: number])[]
+  /** Half a sentence: what the groove makes of it. */
+  readonly gives: string
+  /** −1 calms … +1 lifts; 0…1 for the players. */
+  readonly energy: number
+  readonly difficulty: number
+}
+
+/** 0 at `from` or beyond, 1 at `to` or beyond, straight between. */
+const ramp = (value: number, from: number, to: number): number => Math.min(1, Math.max(0, (value - from) / (to - from)))
+const percent = (share: number): string => `${Math.round(share * 100)} %`
+const rounded = (value: number): string => String(Math.round(value * 10) / 10)
+
+export const HINTS = {
+  sparse: {
+    degree: (f) => ramp(f.attacksABar, 5, 2.5),
+    words: (f) => `the melody strikes only ${rounded(f.attacksABar)} notes a bar`,
+  },
+  busy: {
+    degree: (f) => ramp(f.attacksABar, 3.5, 6),
+    words: (f) => `the melody runs at ${rounded(f.attacksABar)} notes a bar`,
+  },
+  held: {
+    degree: (f) => ramp(f.held, 0.15, 0.6),
+    words: (f) => `held notes make ${percent(f.held)} of the melody`,
+  },
+  offBeat: {
+    degree: (f) => ramp(f.offBeat, 0.05, 0.35),
+    words: (f) => `${percent(f.offBeat)} of the notes fall off the beat`,
+  },
+  onBeat: {
+    degree: (f) => ramp(f.offBeat, 0.3, 0.05),
+    words: (f) => `${percent(1 - f.offBeat)} of the notes stand on the beat`,
+  },
+  short: {
+    degree: (f) => ramp(f.short, 0, 0.25),
+    words: (f) => `${percent(f.short)} of the notes are shorter than an eighth`,
+  },
+  triplets: {
+    degree: (f) => ramp(f.triplets, 0, 0.2),
+    words: (f) => `${percent(f.triplets)} of the notes are triplets`,
+  },
+  slowChords: {
+    degree: (f) => ramp(f.chordsABar, 2, 1),
+    words: (f) => `the chords change ${rounded(f.chordsABar)} times a bar`,
+  },
+  fastChords: {
+    degree: (f) => ramp(f.chordsABar, 1.4, 2.4),
+    words: (f) => `${rounded(f.chordsABar)} chords go by in a bar`,
+  },
+  oneChord: {
+    degree: (f) => f.oneChord,
+    words: (f) => `${percent(f.oneChord)} of the bars have one chord`,
+  },
+  softSevenths: {
+    degree: (f) => f.softSevenths,
+    words: (f) => `${percent(f.softSevenths)} of its chords are ∆, m7 and their kin`,
+  },
+  dominants: {
+    degree: (f) => ramp(f.dominants, 0.2, 0.7),
+    words: (f) => `${percent(f.dominants)} of its chords are dominants`,
+  },
+  diatonic: {
+    degree: (f) => ramp(f.diatonic, 0.4, 0.9),
+    words: (f) => `${percent(f.diatonic)} of its chords stay in the key`,
+  },
+  riffs: {
+    degree: (f) => ramp(f.riffs, 0.1, 0.6),
+    words: (f) => `its rhythm comes back in ${percent(f.riffs)} of the bars`,
+  },
+  loops: {
+    degree: (f) => ramp(f.loops, 0.1, 0.6),
+    words: (f) => `its chords go round in two or four bars`,
+  },
+  minor: { degree: (f) => (f.isMinor ? 1 : 0), words: () => 'it is in minor' },
+  twelveBars: { degree: (f) => (f.isTwelveBars ? 1 : 0), words: () => 'it is a twelve-bar form' },
+  evenSections: {
+    degree: (f) => (f.hasEvenSections ? 1 : 0),
+    words: () => 'every section has an even number of bars',
+  },
+  oddSections: {
+    degree: (f) => (f.hasEvenSections ? 0 : 1),
+    words: () => 'a section of an odd number of bars leaves one bar alone',
+  },
+  longPickup: {
+    degree: (f) => (f.pickupBeats > 1 ? 1 : 0),
+    words: (f) => `a pickup of ${rounded(f.pickupBeats)} beats has to be squeezed`,
+  },
+  ties: {
+    degree: (f) => ramp(f.ties, 0.15, 0.6),
+    words: (f) => `${percent(f.ties)} of the bar lines are tied over`,
+  },
+  wide: {
+    degree: (f) => ramp(f.range, 10, 17),
+    words: (f) => `the melody spans ${f.range} half steps`,
+  },
+} as const satisfies { readonly [hint: string]: Hint }
+
+export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
+  'ballad-even': {
+    likes: [
+      ['sparse', 2],
+      ['held', 2],
+      ['wide', 1],
+      ['short', -1],
+      ['busy', -2],
+      ['fastChords', -1],
+    ],
+    gives: 'an even, floating ride has room under it',
+    energy: -0.6,
+    difficulty: 0.2,
+  },
+  'ballad-swing': {
+    likes: [
+      ['sparse', 2],
+      ['held', 2],
+      ['wide', 1],
+      ['triplets', 1],
+      ['busy', -2],
+    ],
+    gives: 'brushes can sweep quietly behind every phrase',
+    energy: -0.7,
+    difficulty: 0.25,
+  },
+  'swing-medium': {
+    likes: [
+      ['slowChords', 1],
+      ['offBeat', 2],
+      ['riffs', 1],
+      ['softSevenths', 1],
+      ['short', -2],
+    ],
+    gives: 'a walking bass can lead from each chord to the next',
+    energy: 0.15,
+    difficulty: 0.3,
+  },
+  'swing-fast': {
+    likes: [
+      ['slowChords', 2],
+      ['offBeat', 1],
+      ['riffs', 1],
+      ['short', -3],
+      ['fastChords', -3],
+    ],
+    gives: 'the line stays clear at speed and the bass runs in four',
+    energy: 0.8,
+    difficulty: 0.75,
+  },
+  shuffle: {
+    likes: [
+      ['twelveBars', 3],
+      ['dominants', 3],
+      ['riffs', 2],
+      ['softSevenths', -2],
+      ['held', -1],
+    ],
+    gives: 'a heavy two and four with long–short eighths drives it',
+    energy: 0.4,
+    difficulty: 0.25,
+  },
+  bossa: {
+    likes: [
+      ['held', 2],
+      ['offBeat', 2],
+      ['softSevenths', 2],
+      ['slowChords', 1],
+      ['dominants', -1],
+      ['triplets', -2],
+    ],
+    gives: 'the cross-stick moves while the melody rests on it',
+    energy: -0.1,
+    difficulty: 0.3,
+  },
+  samba: {
+    likes: [
+      ['held', 2],
+      ['sparse', 1],
+      ['offBeat', 1],
+      ['softSevenths', 1],
+      ['fastChords', -3],
+      ['triplets', -2],
+    ],
+    gives: 'the band can run in double time while the melody floats over the same bars',
+    energy: 0.8,
+    difficulty: 0.6,
+  },
+  'afro-12-8': {
+    likes: [
+      ['minor', 3],
+      ['loops', 2],
+      ['slowChords', 1],
+      ['triplets', 1],
+      ['fastChords', -2],
+      ['short', -1],
+    ],
+    gives: 'the bell and the four dotted beats pull against it',
+    energy: 0.5,
+    difficulty: 0.7,
+  },
+  'cha-cha': {
+    likes: [
+      ['minor', 2],
+      ['loops', 2],
+      ['offBeat', 1],
+      ['diatonic', 1],
+      ['triplets', -3],
+    ],
+    gives: 'everything can point to beat four and tie over',
+    energy: 0.45,
+    difficulty: 0.45,
+  },
+  'jazz-waltz': {
+    likes: [
+      ['held', 1],
+      ['slowChords', 2],
+      ['oneChord', 1],
+      ['softSevenths', 1],
+      ['short', -2],
+    ],
+    gives: 'it floats in one, with two against three under the long notes',
+    energy: 0.1,
+    difficulty: 0.35,
+  },
+  'ballad-6-8': {
+    likes: [
+      ['sparse', 2],
+      ['held', 2],
+      ['triplets', 1],
+      ['diatonic', 1],
+      ['busy', -2],
+    ],
+    gives: 'slow rolling eighths carry it from bar to bar',
+    energy: -0.4,
+    difficulty: 0.25,
+  },
+  'five-4': {
+    likes: [
+      ['oneChord', 2],
+      ['slowChords', 1],
+      ['held', 1],
+      ['evenSections', 1],
+      ['longPickup', -2],
+      ['ties', -2],
+    ],
+    gives: 'the ostinato of three and two can be heard through it',
+    energy: 0.3,
+    difficulty: 0.65,
+  },
+  'seven-4-even': {
+    likes: [
+      ['evenSections', 2],
+      ['oneChord', 3],
+      ['sparse', 1],
+      ['oddSections', -2],
+      ['longPickup', -2],
+      ['ties', -2],
+    ],
+    gives: 'each pair of bars makes one of four and three with the second chord on the turn',
+    energy: 0.05,
+    difficulty: 0.65,
+  },
+  'seven-4-fast': {
+    likes: [
+      ['evenSections', 2],
+      ['oneChord', 3],
+      ['busy', -2],
+      ['oddSections', -2],
+      ['longPickup', -2],
+      ['ties', -2],
+    ],
+    gives: 'the bass can walk seven quarters with one chord on each group',
+    energy: 0.7,
+    difficulty: 0.9,
+  },
+  backbeat: {
+    likes: [
+      ['diatonic', 2],
+      ['loops', 2],
+      ['onBeat', 1],
+      ['slowChords', 1],
+      ['fastChords', -2],
+      ['triplets', -1],
+    ],
+    gives: 'two and four carry it without getting in its way',
+    energy: 0.4,
+    difficulty: 0.15,
+  },
+  'backbeat-half': {
+    likes: [
+      ['diatonic', 2],
+      ['loops', 1],
+      ['held', 2],
+      ['sparse', 1],
+      ['fastChords', -3],
+    ],
+    gives: 'the snare on three leaves it twice the room',
+    energy: -0.15,
+    difficulty: 0.15,
+  },
+  'street-beat': {
+    likes: [
+      ['twelveBars', 1],
+      ['dominants', 2],
+      ['riffs', 2],
+      ['diatonic', 1],
+      ['softSevenths', -1],
+      ['held', -1],
+    ],
+    gives: 'press rolls and the big four make it march and dance',
+    energy: 0.6,
+    difficulty: 0.4,
+  },
+}
+
+export interface Ranking {
+  /** 0…1. */
+  readonly suits: number
+  /** The strongest thing that speaks for it, and against it where something does. */
+  readonly pro: string
+  readonly con?: string
+}
+
+/** How a groove suits a tune, with the fact that speaks loudest on each side. */
+export function rank(hints: GrooveHints, facts: TuneFacts): Ranking {
+  let sum = 0
+  let most = 0
+  let pro = { weight: -1, words: '' }
+  let con = { weight: 0.6, words: '' }
+  for (const [name, weight] of hints.likes) {
+    const hint: Hint = HINTS[name]
+    const degree = hint.degree(facts)
+    const pull = weight * degree
+    sum += pull
+    if (weight > 0) most += weight
+    if (weight > 0 && pull > pro.weight) pro = { weight: pull, words: hint.words(facts) }
+    if (weight < 0 && -pull > con.weight) con = { weight: -pull, words: hint.words(facts) }
+  }
+  const suits = Math.min(0.97, Math.max(0.05, 0.3 + (0.65 * sum) / Math.max(1, most)))
+  return { suits: Math.round(suits * 1000) / 1000, pro: pro.words, ...(con.words ? { con: con.words } : {}) }
+}

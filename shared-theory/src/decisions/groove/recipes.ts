@@ -1,0 +1,177 @@
+/** The groove recipes: one a groove of the catalogue, and the tune as written. */
+import type { ArrangedBar, Chosen, Issue, Option, RuleStep } from '../../contract/index.js'
+import { GROOVES, type Groove, type Rebarred, plainMapId } from '../../rhythm/index.js'
+import { formatMetre, issue } from '../../units/index.js'
+import type { Applied, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
+import { stamped } from '../stamp.js'
+import { type TuneFacts, factsOf } from './facts.js'
+import { GROOVE_HINTS, type GrooveHints, type Ranking, rank } from './hints.js'
+import { AS_WRITTEN, mainMetre, readRequest, tempoFor, toGrooveMetre, writtenRequest } from './place-groove.js'
+import { mapWords, wayWords } from './words.js'
+
+const LONG_METRE = '44-long'
+
+export const grooveRecipes: readonly Recipe[] = [
+  { id: AS_WRITTEN, kind: 'groove', offer: offerAsWritten, apply: applyGroove },
+  ...GROOVES.filter(({ metre }) => metre !== 'any').map((groove): Recipe => ({
+    id: groove.id,
+    kind: 'groove',
+    offer: (context) => offerGroove(groove, context),
+    apply: applyGroove,
+  })),
+]
+
+function offerAsWritten({ tune }: OfferContext): Offers {
+  const { groove, tempoBpm } = writtenRequest(tune.metre, tune.tempoBpm)
+  const words = `${formatMetre(tune.metre)}, quarter = ${tempoWord(tempoBpm)}`
+  return {
+    offers: [
+      {
+        recipe: AS_WRITTEN,
+        title: `As written: ${groove.name}, ${words}`,
+        params: { groove: groove.id, metre: formatMetre(tune.metre), tempoBpm },
+        summary: `Everybody knows it like this: the bars stay as they are, in ${words}.`,
+        reason: [{ rule: 'GR1', text: `no re-barring; ${groove.name} is what this metre and tempo usually get` }],
+        suits: 0.6,
+        energy: 0,
+        distance: 0,
+        difficulty: 0.1,
+      },
+    ],
+  }
+}
+
+function offerGroove(groove: Groove, context: OfferContext): Offers {
+  const { tune, bars } = context
+  const hints = GROOVE_HINTS[groove.id]
+  const metre = mainMetre(bars) ?? tune.metre
+  const tempoBpm = tempoFor(groove, metre, tune.tempoBpm)
+  const written = writtenRequest(tune.metre, tune.tempoBpm)
+  if (written.groove.id === groove.id && written.tempoBpm === tempoBpm)
+    return { absent: `${groove.name} is what the tune has as written.` }
+  if (!hints) return { absent: `${groove.name} is not offered for whole tunes.` }
+  const made = toGrooveMetre(bars, { groove })
+  if ('why' in made) return { absent: absentWords(groove, made, bars) }
+  const facts = factsOf(tune)
+  const offers = [offerOf(groove, hints, made, { facts, tempoBpm, tuneMetre: formatMetre(metre), bars })]
+  if (groove.id === 'samba' && formatMetre(metre) === '4/4') {
+    const long = toGrooveMetre(bars, { groove, mapIds: [LONG_METRE] })
+    if (!('why' in long))
+      offers.push(offerOf(groove, hints, long, { facts, tempoBpm, tuneMetre: formatMetre(metre), bars }, [LONG_METRE]))
+  }
+  return { offers }
+}
+
+interface Scene {
+  readonly facts: TuneFacts
+  readonly tempoBpm: number
+  readonly tuneMetre: string
+  readonly bars: readonly ArrangedBar[]
+}
+
+function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scene, mapIds?: readonly string[]): Offer {
+  const ranking = rank(hints, scene.facts)
+  const used = [...new Set(made.steps.map(({ mapId }) => plainMapId(mapId)))].filter((id) => id !== 'same')
+  const isRebarred = used.length > 0
+  const metre = groove.metre === 'any' || !isRebarred ? scene.tuneMetre : formatMetre(groove.metre)
+  const alone = made.steps.filter(({ mapId }) => mapId === 'same').length
+  const way = mapIds?.includes(LONG_METRE) ? ', long metre' : ''
+  const params: Option['params'] = {
+    groove: groove.id,
+    metre,
+    tempoBpm: scene.tempoBpm,
+    ...(mapIds ? { maps: mapIds } : {}),
+  }
+  return {
+    recipe: groove.id,
+    title: `${groove.name}${way}, ${isRebarred ? `${metre}, ` : ''}quarter = ${tempoWord(scene.tempoBpm)}`,
+    params,
+    summary: summaryOf(ranking, hints, isRebarred ? wayWords(used, scene.tuneMetre, metre) : undefined),
+    reason: reasonOf(groove, ranking, used, isRebarred ? alone : 0, scene),
+    suits: isRebarred ? Math.round(ranking.suits * 880) / 1000 : ranking.suits,
+    energy: hints.energy,
+    distance: distanceOf(groove, used),
+    difficulty: hints.difficulty,
+  }
+}
+
+function summaryOf(ranking: Ranking, hints: GrooveHints, way: string | undefined): string {
+  const against = ranking.con ? `, though ${ranking.con}` : ''
+  const bars = way ? `; ${way}` : ''
+  const sentence = `${ranking.pro}: ${hints.gives}${bars}${against}.`
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1)
+}
+
+function reasonOf(
+  groove: Groove,
+  ranking: Ranking,
+  used: readonly string[],
+  alone: number,
+  scene: Scene,
+): readonly RuleStep[] {
+  const { low, high } = groove.tempo
+  return [
+    { rule: 'GR3', text: ranking.pro },
+    ...(ranking.con ? [{ rule: 'GR3', text: `against it: ${ranking.con}` }] : []),
+    ...used.map((id) => ({ rule: 'RB1', text: mapWords(id) })),
+    ...(alone > 0
+      ? [{ rule: 'RB2', text: `${alone} ${alone === 1 ? 'bar stands' : 'bars stand'} alone in ${scene.tuneMetre}` }]
+      : []),
+    { rule: 'GR2', text: `${groove.name} is played at quarter = ${low} to ${high}; here ${tempoWord(scene.tempoBpm)}` },
+  ]
+}
+
+/** How far it is from the tune as written: same bars least, joined bars most. */
+function distanceOf(groove: Groove, used: readonly string[]): number {
+  if (used.length === 0) return groove.feel === 'swing' ? 0.15 : 0.25
+  if (used.includes(LONG_METRE)) return 0.35
+  return used.some((id) => /(^|\+)(47b?|74|35|37b?)$/.test(id)) ? 0.65 : 0.5
+}
+
+/** Re-bars and sets metre, groups, feel and tempo; what cannot be done leaves the bars as they are and says so. */
+function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
+  const { params, id } = chosen.option
+  const path = `chosen/groove/${id}`
+  const request = readRequest(params, bars)
+  if (typeof request === 'string') return { bars, issues: [issue('GR4', 'error', path, request)] }
+  const complaints = request.complaints.map((text) => issue('GR4', 'warning', path, text))
+  const made = toGrooveMetre(bars, request)
+  if ('why' in made)
+    return { bars, issues: [...complaints, issue('GR4', 'error', path, absentWords(request.groove, made, bars))] }
+  const isWritten = chosen.option.recipe === AS_WRITTEN
+  const placed = made.steps.flatMap(({ mapId, to }) => Array.from({ length: to }, () => mapId))
+  const dressed = made.bars.map((bar, index): ArrangedBar => {
+    const { tempoEndBpm, ...rest } = bar
+    const rule = placed[index] === 'same' ? 'GR1' : 'RB1'
+    return {
+      ...rest,
+      tempoBpm: request.tempoBpm,
+      ...(tempoEndBpm === undefined
+        ? {}
+        : { tempoEndBpm: Math.round((tempoEndBpm * request.tempoBpm * 1000) / bar.tempoBpm) / 1000 }),
+      feel: request.groove.feel,
+      provenance: isWritten ? bar.provenance : stamped(bar.provenance, 'groove', id, rule),
+    }
+  })
+  return { bars: dressed, issues: [...complaints, ...placeIssue(chosen, path)] }
+}
+
+function placeIssue(chosen: Chosen, path: string): readonly Issue[] {
+  const at = chosen.at ?? chosen.option.at
+  return at ? [issue('GR4', 'note', path, 'A groove acts on the whole arrangement; the place named is not used.')] : []
+}
+
+function absentWords(
+  groove: Groove,
+  obstacle: { readonly barIndex?: number; readonly why: string },
+  bars: readonly ArrangedBar[],
+): string {
+  if (obstacle.barIndex === undefined) {
+    const metre = mainMetre(bars)
+    return `${groove.name} needs ${groove.metre === 'any' ? 'bars' : formatMetre(groove.metre)}, and no re-barring leads there from ${metre ? formatMetre(metre) : 'these bars'}.`
+  }
+  const tuneBar = bars[obstacle.barIndex]?.provenance.tuneBar ?? obstacle.barIndex
+  return `Bar ${tuneBar + 1} can't go to ${groove.metre === 'any' ? 'it' : formatMetre(groove.metre)}: ${obstacle.why}. Longer notes there, or a groove in the tune's own metre, would work.`
+}
+
+const tempoWord = (tempoBpm: number): string => String(Math.round(tempoBpm * 10) / 10)
