@@ -21,7 +21,7 @@ const THEORY_RANKS: { readonly [folder: string]: number } = {
   board: 10,
 }
 /** Among rank 1, rhythm compares chords; contract is read by units. Same-rank imports allowed besides the folder itself. */
-const SAME_RANK: ReadonlySet<string> = new Set(['units>contract', 'rhythm>chords', 'read>fit'])
+const SAME_RANK: ReadonlySet<string> = new Set(['units>contract', 'rhythm>chords', 'read>fit', 'check>roadmap'])
 
 const PACKAGES: { readonly [folder: string]: ReadonlySet<string> } = {
   'shared-theory/src': new Set(['tonal', 'fast-xml-parser', 'midi-file', 'fflate', 'yjs']),

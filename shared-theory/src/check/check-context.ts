@@ -1,0 +1,52 @@
+/** What every fault family gets to see. */
+import type { ArrangedBar, FoldedScore, PartNote, PartSpec, Plan } from '../contract/index.js'
+import { type Instrument, instrumentOf } from '../instruments/index.js'
+import { barNumberOf, partWords } from './words.js'
+
+export interface CheckedPart {
+  readonly spec: PartSpec
+  readonly instrument: Instrument
+  /** 'tenor sax', as it stands inside a sentence. */
+  readonly name: string
+  readonly isDrums: boolean
+  /** One line at a time: leads, horns, voices. */
+  readonly isLine: boolean
+}
+
+export interface CheckContext {
+  /** As given; an unreadable bar is a gap. */
+  readonly bars: readonly (ArrangedBar | undefined)[]
+  readonly parts: readonly CheckedPart[]
+  readonly plan?: Plan
+  readonly folded?: FoldedScore
+  readonly written?: { readonly [partId: string]: string }
+  /** Printed number of a bar by its index. */
+  readonly numberOf: (index: number) => number
+}
+
+export function checkedPart(spec: PartSpec): CheckedPart {
+  const instrument = instrumentOf(spec)
+  return {
+    spec,
+    instrument,
+    name: partWords(spec.name),
+    isDrums: spec.role === 'drums' || instrument.family === 'drums',
+    isLine: spec.role === 'lead' || spec.role === 'horn' || spec.role === 'voice',
+  }
+}
+
+export const numberer =
+  (bars: CheckContext['bars']): CheckContext['numberOf'] =>
+  (index) =>
+    barNumberOf(bars, index)
+
+/** The part's notes of a bar. */
+export const notesOf = (bar: ArrangedBar, part: CheckedPart): readonly PartNote[] =>
+  Object.hasOwn(bar.parts, part.spec.id) ? (bar.parts[part.spec.id] ?? []) : []
+
+export const isPrinted = (note: PartNote): boolean => note.printed !== 'slash'
+
+/** Every readable bar with its index. */
+export function* readableBars(bars: CheckContext['bars']): Generator<readonly [index: number, bar: ArrangedBar]> {
+  for (const [index, bar] of bars.entries()) if (bar) yield [index, bar]
+}

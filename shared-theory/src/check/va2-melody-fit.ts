@@ -1,0 +1,93 @@
+/** VA2: melody against chord — a note that clashes hard with the chord it sounds over. Soft ones are notes. */
+import type { ArrangedBar, Chord, Issue, Plan, PlacedChord } from '../contract/index.js'
+import { qualityOf } from '../chords/index.js'
+import { type MelodyFinding, judgeMelody, qualitiesFor } from '../fit/index.js'
+import { issue, mod, nameOfPitch, parseNoteName, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
+import { type CheckContext, readableBars } from './check-context.js'
+import { listWords, shownChord, shownName } from './words.js'
+
+export function checkMelodyFit(context: CheckContext): Issue[] {
+  const found: Issue[] = []
+  for (const [index, bar] of readableBars(context.bars)) {
+    const before = context.bars[index - 1]?.melody.at(-1)?.midi
+    const after = context.bars[index + 1]?.melody[0]?.midi
+    const findings = judgeMelody(bar, {
+      ...(before === undefined ? {} : { before }),
+      ...(after === undefined ? {} : { after }),
+    })
+    if (findings.length === 0) continue
+    const known = findings.some(({ fit }) => fit === 'hard') ? tuneClashes(context.plan, bar) : new Set<string>()
+    for (const [chordIndex, placed] of bar.chords.entries()) {
+      const here = findings.filter((finding) => finding.chordIndex === chordIndex)
+      const hard = here.filter(({ fit }) => fit === 'hard')
+      const shown = hard.length > 0 ? hard : here
+      if (shown.length === 0) continue
+      const isTunes = hard.length > 0 && hard.every((finding) => known.has(clashKey(bar, placed.chord, finding)))
+      const severity = hard.length > 0 ? (isTunes ? 'warning' : 'error') : 'note'
+      const number = context.numberOf(index)
+      const text = messageOf(bar, placed, shown, hard.length > 0, isTunes, context.bars[index + 1]?.chords[0]?.chord)
+      found.push(issue('VA2', severity, `bars/${index}/chords/${chordIndex}`, `Bar ${number}: ${text}`))
+    }
+  }
+  return found
+}
+
+function messageOf(
+  bar: ArrangedBar,
+  placed: PlacedChord,
+  findings: readonly MelodyFinding[],
+  isHard: boolean,
+  isTunes: boolean,
+  next: Chord | undefined,
+): string {
+  const names = unique(findings.map(({ noteIndex }) => shownName(nameOfPitch(bar.melody[noteIndex]!.name))))
+  const degrees = unique(findings.map(({ degree }) => degree)).join(', ')
+  const chord = shownChord(placed.chord)
+  if (!isHard) return `${listWords(names)} over ${chord} ${names.length > 1 ? 'are' : 'is'} soft (${degrees}).`
+  const verb = names.length > 1 ? "don't fit" : "doesn't fit"
+  const clash = `${listWords(names)} ${verb} ${chord} (${degrees}).`
+  if (isTunes) return `${clash} The tune itself has it so.`
+  const mends = mendsFor(bar, placed, next)
+  return mends.length > 0 ? `${clash} ${mends.join(' or ')} would.` : `${clash} Change the note or the chord.`
+}
+
+const unique = (words: readonly string[]): readonly string[] => [...new Set(words)]
+
+/** The best chord on the same root, and on the root a tritone away where this one was to lead on. */
+function mendsFor(bar: ArrangedBar, placed: PlacedChord, next: Chord | undefined): readonly string[] {
+  const { chord, startTick, durationTicks } = placed
+  if (chord.root === '') return []
+  const end = startTick + durationTicks
+  const notes = bar.melody.filter((note) => note.startTick < end && note.startTick + note.durationTicks > startTick)
+  const nextRoot = bar.chords.find((other) => other.startTick === end)?.chord.root || next?.root
+  const tritone = simplifyNoteName(transposeName(chord.root, '5d'))
+  const roots = parseNoteName(tritone) ? [chord.root, tritone] : [chord.root]
+  return roots.flatMap((root) => {
+    const around = nextRoot ? { key: bar.key, next: nextRoot } : { key: bar.key }
+    const fitting = qualitiesFor(root, notes, around)
+    const best = fitting.find((candidate) => qualityOf(candidate.chord) === 'dominant') ?? fitting[0]
+    return best ? [shownChord(best.chord)] : []
+  })
+}
+
+/** Hard clashes the tune's own bar has: a note that long, that far above that kind of chord. */
+function tuneClashes(plan: Plan | undefined, bar: ArrangedBar): ReadonlySet<string> {
+  const from = bar.provenance.tuneBar
+  if (!plan || from === undefined) return new Set()
+  // A joined bar holds two of the tune's.
+  const bars = [plan.tune.bars[from], plan.tune.bars[from + 1]]
+  return new Set(
+    bars.flatMap((own) =>
+      own
+        ? judgeMelody(own)
+            .filter(({ fit }) => fit === 'hard')
+            .map((finding) => clashKey(own, (own.chords[finding.chordIndex] as PlacedChord).chord, finding))
+        : [],
+    ),
+  )
+}
+
+function clashKey(bar: Pick<ArrangedBar, 'melody'>, chord: Chord, { noteIndex }: MelodyFinding): string {
+  const name = nameOfPitch(bar.melody[noteIndex]?.name ?? 'C4')
+  return `${mod(pitchClass(name) - pitchClass(chord.root || 'C'), 12)} ${qualityOf(chord)}`
+}

@@ -1,0 +1,193 @@
+/** VA5: after a lift everything has moved — key signature, melody, chords, and every part that plays with them. */
+import type { ArrangedBar, Issue, PartNote, Plan } from '../contract/index.js'
+import { qualityOf } from '../chords/index.js'
+import { fitDegree } from '../fit/index.js'
+import { issue, mod, pitchClass, tonicOf } from '../units/index.js'
+import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
+import { isEditedByHand, keyShift, plannedLifts } from './planned-lifts.js'
+import { shownKey } from './words.js'
+
+interface Moved {
+  readonly index: number
+  readonly bar: ArrangedBar
+  /** Semitones of all lifts so far, and of the last one. */
+  readonly lifted: number
+  readonly last: number
+}
+
+export function checkLiftMoved(context: CheckContext): Issue[] {
+  const { plan } = context
+  if (!plan) return []
+  const moved = movedBars(context)
+  if (moved.length === 0) return []
+  const shift = keyShift(plan)
+  return [
+    ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(plan, shift, bar)),
+    ...checkEach(context, moved, 'melody', 'the melody', (bar) => melodyFault(plan, shift, bar)),
+    ...checkEach(context, moved, 'chords', 'the chords', (bar) => chordFault(plan, shift, bar)),
+    ...context.parts.filter(({ isDrums }) => !isDrums).flatMap((part) => checkPart(context, moved, part)),
+  ]
+}
+
+function movedBars(context: CheckContext): readonly Moved[] {
+  const lifts = plannedLifts(context)
+  const moved: Moved[] = []
+  for (const [index, bar] of context.bars.entries()) {
+    const done = lifts.filter((lift) => lift.index <= index)
+    const last = done.at(-1)?.semitones
+    const lifted = done.reduce((sum, { semitones }) => sum + semitones, 0)
+    if (bar && last !== undefined && lifted !== 0) moved.push({ index, bar, lifted, last })
+  }
+  return moved
+}
+
+/** One finding a stretch of neighbouring bars. */
+function checkEach(
+  context: CheckContext,
+  moved: readonly Moved[],
+  path: string,
+  what: string,
+  isUnmoved: (bar: Moved) => boolean,
+): Issue[] {
+  const found: Issue[] = []
+  let lastIndex = -2
+  for (const item of moved) {
+    if (!isUnmoved(item)) continue
+    if (item.index !== lastIndex + 1) found.push(unmovedIssue(context, item, path, what))
+    lastIndex = item.index
+  }
+  return found
+}
+
+function unmovedIssue(context: CheckContext, { index, bar, last }: Moved, path: string, who: string): Issue {
+  const verb = who === 'the chords' ? 'are' : who.startsWith('the key') || who === 'the melody' ? 'is' : 'plays'
+  const text = `From bar ${context.numberOf(index)} ${who} still ${verb} in ${keyBefore(context, index, last)}; the rest of the band is in ${bandKey(context, index, bar)}.`
+  return issue('VA5', 'error', `bars/${index}/${path}`, text)
+}
+
+function keyBefore(context: CheckContext, index: number, semitones: number): string {
+  const before = context.bars
+    .slice(0, index)
+    .findLast((bar) => bar !== undefined && bar.key !== context.bars[index]?.key)
+  const lift = plannedLifts(context).findLast((planned) => planned.index <= index)
+  const old = lift && context.bars[lift.index - 1]
+  return old ? shownKey(old.key) : before ? shownKey(before.key) : `the key ${Math.abs(semitones)} half steps away`
+}
+
+/** The key most bars after the lift carry, should this bar's own be the fault. */
+function bandKey(context: CheckContext, index: number, bar: ArrangedBar): string {
+  const after = context.bars.slice(index).filter((other) => other !== undefined)
+  const counts = new Map<string, number>()
+  for (const { key } of after) counts.set(shownKey(key), (counts.get(shownKey(key)) ?? 0) + 1)
+  return [...counts].sort(([, a], [, b]) => b - a)[0]?.[0] ?? shownKey(bar.key)
+}
+
+function keyFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean {
+  const from = bar.provenance.tuneBar
+  const tuneKey = (from === undefined ? undefined : plan.tune.bars[from]?.key) ?? plan.tune.key
+  return mod(pitchClass(tonicOf(bar.key.key)) - pitchClass(tonicOf(tuneKey.key)) - shift - lifted, 12) !== 0
+}
+
+function melodyFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean {
+  if (isEditedByHand(plan, bar, 'melody')) return false
+  return bar.melody.some((note) => {
+    const own = note.source && plan.tune.bars[note.source.bar]?.melody[note.source.index]
+    return own !== undefined && mod(note.midi - own.midi - shift - lifted, 12) !== 0
+  })
+}
+
+/** The tune's own chords where they were left lying: new harmony moves by its own rules. */
+function chordFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean {
+  const from = bar.provenance.tuneBar
+  const own = from === undefined ? undefined : plan.tune.bars[from]?.chords
+  const decisions = [bar.provenance.decision, ...(bar.provenance.trail ?? []).map(({ decision }) => decision)]
+  const isNew = decisions.some((decision) => decision === 'harmony' || decision === 'ending' || decision === 'opening')
+  if (!own || own.length === 0 || isNew || isEditedByHand(plan, bar, 'chord')) return false
+  const pairs = bar.chords.slice(0, own.length).map((placed, place) => [placed.chord, own[place]?.chord] as const)
+  return (
+    pairs.length > 0 &&
+    pairs.every(([chord, tunes]) => {
+      if (!tunes || chord.root === '' || tunes.root === '') return false
+      const away = mod(pitchClass(chord.root) - pitchClass(tunes.root) - shift, 12)
+      return away === 0 && mod(lifted, 12) !== 0 && qualityOf(chord) === qualityOf(tunes)
+    })
+  )
+}
+
+/** How well a bar's notes fit its chords where they are, and a lift further: negative says "still in the old key". */
+interface Verdict {
+  readonly tonesLost: number
+  readonly hardNow: number
+  readonly hardMoved: number
+}
+
+/** A stretch that clashes where it stands and would not a lift further has been left behind. */
+function checkPart(context: CheckContext, moved: readonly Moved[], part: CheckedPart): Issue[] {
+  const verdicts = moved.map((item) => verdictOf(item, part))
+  const found: Issue[] = []
+  let at = 0
+  while (at < verdicts.length) {
+    // Begin where the notes would gain by moving; go on while they do.
+    let end = at
+    let hardNow = 0
+    let hardMoved = 0
+    while (end < verdicts.length && (verdicts[end] as Verdict).tonesLost > 0 && isNext(moved, at, end)) {
+      hardNow += (verdicts[end] as Verdict).hardNow
+      hardMoved += (verdicts[end] as Verdict).hardMoved
+      end++
+    }
+    const first = moved[at] as Moved
+    if (hardNow > 0 && hardMoved === 0 && !isMelody(first, part)) {
+      found.push(unmovedIssue(context, first, `parts/${part.spec.id}`, `the ${part.name}`))
+    }
+    at = Math.max(end, at + 1)
+  }
+  return found
+}
+
+const isNext = (moved: readonly Moved[], from: number, to: number): boolean =>
+  (moved[to] as Moved).index - (moved[from] as Moved).index === to - from
+
+/** The lead's own notes are judged as melody. */
+function isMelody({ bar }: Moved, part: CheckedPart): boolean {
+  return notesOf(bar, part).every((note) =>
+    bar.melody.some((own) => own.startTick === note.startTick && mod(own.midi - note.midi, 12) === 0),
+  )
+}
+
+function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
+  let tonesLost = 0
+  let hardNow = 0
+  let hardMoved = 0
+  for (const note of notesOf(bar, part)) {
+    // A bass that walks may pass anything between its chord notes.
+    if (part.spec.role === 'bass' && !bar.chords.some(({ startTick }) => startTick === note.startTick)) continue
+    const now = degreeOf(bar, note, 0)
+    const then = degreeOf(bar, note, last)
+    if (!now || !then) continue
+    tonesLost += Number(then.isTone) - Number(now.isTone)
+    hardNow += Number(now.isHard)
+    hardMoved += Number(then.isHard)
+  }
+  return { tonesLost, hardNow, hardMoved }
+}
+
+/** The note against the chord it begins over; one that begins just before a chord belongs to it. */
+function degreeOf(
+  bar: ArrangedBar,
+  note: PartNote,
+  semitones: number,
+): { readonly isTone: boolean; readonly isHard: boolean } | undefined {
+  const placed = bar.chords.find(({ startTick, durationTicks }) => {
+    return startTick <= note.startTick && note.startTick < startTick + durationTicks
+  })
+  if (!placed || placed.chord.root === '' || note.durationTicks < ANTICIPATION_TICKS) return undefined
+  if (note.startTick + note.durationTicks > placed.startTick + placed.durationTicks) return undefined
+  const { chord } = placed
+  const pc = mod(note.midi + semitones, 12)
+  const tones = [...chord.notes, ...(chord.bass === undefined ? [] : [chord.bass])].map(pitchClass)
+  const isTone = tones.includes(pc)
+  return { isTone, isHard: !isTone && fitDegree(qualityOf(chord), pc - pitchClass(chord.root)) === 'hard' }
+}
+
+const ANTICIPATION_TICKS = 2520
