@@ -194,7 +194,6 @@ export function moveReason(from: Candidate, to: Candidate, tonicPc: number): str
   if (from.family === 'diminished' && (up === 1 || up === 11)) {
     return `a passing diminished chord, a half step from ${goal}`
   }
-  if (from.family === 'major' && up === 5) return 'the root falls a fifth'
   if (up === 11) return 'the root falls a half step'
   return undefined
 }
