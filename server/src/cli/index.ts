@@ -1,0 +1,2 @@
+/** The command line's contract. */
+export { runCli } from './run.js'

@@ -1,0 +1,53 @@
+/** `chartloft serve`: reads the environment, starts the server, seeds the demo where asked, and ends when told to. The only place that touches process state. */
+import { join } from 'node:path'
+import { pino } from 'pino'
+import { startApp } from './app.js'
+import { readConfig } from './config.js'
+import { StartError, messageOf } from './errors.js'
+import { LIMITS } from './limits.js'
+import { seedDemo } from './seed/demo-board.js'
+
+export interface ServeOptions {
+  readonly port?: string
+  readonly dataDir?: string
+  readonly demo: boolean
+  readonly open: boolean
+}
+/** The parts of `process` a server needs. */
+export type ServeProcess = Pick<NodeJS.Process, 'env' | 'stdout' | 'stderr' | 'once' | 'off'>
+
+/** Runs until SIGTERM or SIGINT; resolves to the exit code: 0 after a drain, 2 where the start failed. */
+export async function serve(options: ServeOptions, proc: ServeProcess): Promise<number> {
+  try {
+    const config = readConfig({
+      ...proc.env,
+      ...(options.port === undefined ? {} : { PORT: options.port }),
+      ...(options.dataDir === undefined ? {} : { DATA_DIR: options.dataDir, ...(proc.env['SECRET_FILE'] ? {} : { SECRET_FILE: join(options.dataDir, 'secret') }) }),
+    })
+    const log = pino({ level: config.logLevel, base: null, redact: ['req.headers', 'token', 'cookie', 'name', 'text'] }, proc.stdout)
+    const app = await startApp(config, log)
+    const stopped = untilStopped(proc)
+    const host = ['0.0.0.0', '::'].includes(config.host) ? '127.0.0.1' : config.host
+    const address = config.publicUrl ?? `http://${host.includes(':') ? `[${host}]` : host}:${app.port}`
+    log.info({ port: app.port, host: config.host, address }, 'listening')
+    if (options.demo) {
+      const { links } = await seedDemo(app.services)
+      for (const role of ['leader', 'member', 'listener'] as const) proc.stdout.write(`${role}: ${address}${links[role]}\n`)
+    } else if (options.open) proc.stdout.write(`board: ${address}/\n`)
+    log.info({ signal: await stopped }, 'draining')
+    const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), LIMITS.drainMs).unref())
+    const ended = await Promise.race([app.drain().then(() => 'drained' as const), late])
+    log.info(ended)
+    return ended === 'drained' ? 0 : 1
+  } catch (error) {
+    const line = error instanceof StartError ? error.message : `The server cannot go on: ${messageOf(error)}`
+    proc.stderr.write(`${line.replaceAll('\n', ' ')}\n`)
+    return error instanceof StartError ? 2 : 1
+  }
+}
+
+function untilStopped(proc: ServeProcess): Promise<string> {
+  return new Promise((resolve) => {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) proc.once(signal, () => resolve(signal))
+  })
+}

@@ -1,0 +1,107 @@
+/** The draft document and its guard: which updates are whole, whose they are, and what they would do, before they go in. */
+import * as Y from 'yjs'
+import { BadFrame } from '../socket/frames.js'
+import type { StoredDraft } from '../store/store.js'
+
+/** Clocks beyond this are nobody's typing; letting them in would break every reader's arithmetic. */
+const MOST_CLOCK = 2 ** 31
+
+export class Draft {
+  private doc: Y.Doc
+  /** Bytes of what is stored: the snapshot and what came since. An upper estimate of the document's size. */
+  private storedBytes = 0
+
+  /** `onUpdate` hears every change that went in, as one whole update. */
+  constructor(
+    stored: StoredDraft,
+    private readonly onUpdate: (update: Uint8Array, origin: unknown) => void,
+  ) {
+    this.doc = this.open(stored)
+  }
+
+  /** Starts again from what is stored: after a failure that left the document half-changed. */
+  reload(stored: StoredDraft): void {
+    const former = this.doc
+    this.doc = this.open(stored)
+    former.destroy()
+  }
+
+  destroy(): void {
+    this.doc.destroy()
+  }
+
+  /** Ids whose clock the update would move on, with the new clock. Throws BadFrame where it does not decode. */
+  advancedBy(update: Uint8Array): readonly number[] {
+    let reached: Map<number, number>
+    try {
+      reached = Y.parseUpdateMeta(update).to
+    } catch {
+      throw new BadFrame('an update does not decode')
+    }
+    const advanced: number[] = []
+    for (const [clientId, clock] of reached) {
+      if (!Number.isSafeInteger(clock) || clock > MOST_CLOCK) throw new BadFrame('an update has an impossible clock')
+      if (clock > this.clockOf(clientId)) advanced.push(clientId)
+    }
+    return advanced
+  }
+
+  /** 'missing': it builds on something that is not here; the document is as if it had not come, but for pieces that stand by themselves. Throws what Yjs throws. */
+  apply(update: Uint8Array, origin: unknown): 'applied' | 'missing' {
+    const { store } = this.doc
+    try {
+      Y.applyUpdate(this.doc, update, origin)
+      return store.pendingStructs || store.pendingDs ? 'missing' : 'applied'
+    } finally {
+      store.pendingStructs = null
+      store.pendingDs = null
+    }
+  }
+
+  clockOf(clientId: number): number {
+    return Y.getState(this.doc.store, clientId)
+  }
+
+  /** Step 1: what we have. */
+  stateVector(): Uint8Array {
+    return Y.encodeStateVector(this.doc)
+  }
+
+  /** State vector of some clients only. */
+  stateVectorOf(clientIds: Iterable<number>): Uint8Array {
+    return Y.encodeStateVector(
+      new Map(
+        [...clientIds].map((clientId) => [clientId, this.clockOf(clientId)] as const).filter(([, clock]) => clock > 0),
+      ),
+    )
+  }
+
+  /** Step 2: what the other end lacks. Throws BadFrame where its state vector does not decode. */
+  since(stateVector?: Uint8Array): Uint8Array {
+    try {
+      return Y.encodeStateAsUpdate(this.doc, stateVector)
+    } catch {
+      throw new BadFrame('a state vector does not decode')
+    }
+  }
+
+  /** Whether `more` bytes fit under `limit`; measured exactly only where the estimate says it may not. */
+  fits(more: number, limit: number): boolean {
+    if (this.storedBytes + more > limit) this.storedBytes = this.since().length
+    return this.storedBytes + more <= limit
+  }
+
+  private open(stored: StoredDraft): Y.Doc {
+    const doc = new Y.Doc()
+    const pieces = stored.snapshot ? [stored.snapshot, ...stored.updates] : stored.updates
+    this.storedBytes = pieces.reduce((sum, piece) => sum + piece.length, 0)
+    doc.transact(() => {
+      for (const piece of pieces) Y.applyUpdate(doc, piece)
+    })
+    doc.on('update', (update: Uint8Array, origin: unknown) => {
+      this.storedBytes += update.length
+      this.onUpdate(update, origin)
+    })
+    return doc
+  }
+}

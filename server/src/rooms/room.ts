@@ -1,0 +1,373 @@
+/** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
+import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
+import { LIMITS } from '../limits.js'
+import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
+import type { Peer } from '../socket/peer.js'
+import type { AuthorRecord, Store } from '../store/store.js'
+import { Draft } from './draft.js'
+import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
+import type { Saver } from './saver.js'
+import { boundTransport } from './transport.js'
+
+interface Author {
+  readonly record: AuthorRecord
+  /** Bound since this process opened the room: nothing of theirs can have been lost. */
+  readonly isFresh: boolean
+  isStored: boolean
+}
+
+export interface RoomServices {
+  readonly store: Store
+  readonly saver: Saver
+  /** Server monotonic clock, ms: the one clients' clocks are measured against. */
+  readonly clock: () => number
+  readonly refused: (reason: string) => void
+  readonly fault: (error: unknown) => void
+  /** Frame of the ledger's state, for whoever comes in or has caught up. */
+  readonly snapshot: (boardId: string) => Promise<Uint8Array>
+}
+
+export class Room {
+  readonly peers = new Set<Peer>()
+  private readonly draft: Draft
+  private readonly presence = new Presence()
+  private readonly authors = new Map<number, Author>()
+  private transport: TransportFrom | undefined
+  private presenceTimer: NodeJS.Timeout | undefined
+  private presenceToldAt = -Infinity
+  private lastSavedId: number
+  private tail: { updates: number; bytes: number }
+  /** Set while the draft is being read anew: frames wait. */
+  private recovery: Promise<void> | undefined
+  private isNearLimit = false
+  emptySince: number
+
+  constructor(
+    readonly boardId: string,
+    stored: Awaited<ReturnType<Store['loadDraft']>>,
+    private readonly services: RoomServices,
+  ) {
+    this.draft = new Draft(stored, (update, origin) => this.changed(update, origin))
+    this.lastSavedId = stored.throughId
+    this.tail = {
+      updates: stored.updates.length,
+      bytes: stored.updates.reduce((sum, update) => sum + update.length, 0),
+    }
+    for (const record of stored.authors) this.authors.set(record.clientId, { record, isFresh: false, isStored: true })
+    this.emptySince = services.clock()
+  }
+
+  /** The draft whole, as one update. */
+  exportDraft(): Uint8Array {
+    return this.draft.since()
+  }
+
+  enter(peer: Peer, snapshot: Uint8Array): void {
+    this.peers.add(peer)
+    peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
+    peer.sendAlways(awarenessFrame(this.presence.all()))
+    peer.sendAlways(snapshot)
+    if (this.authors.size > 0)
+      peer.sendAlways(jsonFrame('authors', { clients: this.authorNames([...this.authors.keys()]) }))
+    if (this.transport) peer.sendAlways(jsonFrame('transport', this.transport))
+  }
+
+  leave(peer: Peer): void {
+    this.peers.delete(peer)
+    if (this.presence.leave(peer)) this.tellPresenceSoon()
+    if (this.peers.size === 0) this.emptySince = this.services.clock()
+  }
+
+  /** One frame from a socket. Whatever is wrong with it closes that socket and touches nobody else. */
+  async receive(peer: Peer, bytes: Uint8Array, receivedAt: number): Promise<void> {
+    try {
+      const frame = decodeFrame(bytes)
+      if (frame.type === 'clock') this.answerClock(peer, frame.json, receivedAt)
+      else {
+        if (this.recovery) await this.recovery
+        if (peer.isOpen) this.take(peer, frame)
+      }
+    } catch (error) {
+      if (error instanceof BadFrame) this.refuse(peer, error.message)
+      else this.recover(peer, error)
+    }
+  }
+
+  /** Sends a frame to everybody here; a reader that is behind gets the state later instead. */
+  tell(frame: Uint8Array, except?: Peer): void {
+    const now = this.services.clock()
+    for (const peer of this.peers) if (peer !== except) peer.send(frame, now)
+  }
+
+  /** A reader has caught up: it hears now what it has missed. */
+  async refresh(peer: Peer): Promise<void> {
+    peer.sendAlways(syncFrame('update', this.draft.since()))
+    peer.sendAlways(awarenessFrame(this.presence.all()))
+    peer.sendAlways(await this.services.snapshot(this.boardId))
+    if (this.transport) peer.sendAlways(jsonFrame('transport', this.transport))
+  }
+
+  /** The store has what was queued: rows up to `lastId` are on disk. */
+  stored(lastId: number): void {
+    this.lastSavedId = lastId
+  }
+
+  /** Replaces a long tail of updates by one snapshot; `isIdle` does it for a short one too. */
+  async compact(isIdle: boolean): Promise<void> {
+    const isLong = this.tail.updates > LIMITS.compactAfterUpdates || this.tail.bytes > LIMITS.compactAfterBytes
+    if (!isLong && !(isIdle && this.tail.updates > 20)) return
+    await this.services.saver.flush()
+    if (this.services.saver.isFailing) return
+    this.tail = { updates: 0, bytes: 0 }
+    await this.services.store.compactDraft(this.boardId, this.draft.since(), this.lastSavedId)
+  }
+
+  close(): void {
+    clearTimeout(this.presenceTimer)
+    this.draft.destroy()
+  }
+
+  private take(peer: Peer, frame: Exclude<Frame, { type: 'clock' }> | Frame): void {
+    switch (frame.type) {
+      case 'step1':
+        peer.sendAlways(syncFrame('step2', this.draft.since(frame.stateVector)))
+        break
+      case 'step2':
+      case 'update':
+        peer.received += 1
+        this.takeUpdate(peer, frame.update.slice(), frame.type === 'step2')
+        break
+      case 'awareness':
+        this.takeAwareness(peer, frame.update)
+        break
+      case 'queryAwareness':
+        peer.sendAlways(awarenessFrame(this.presence.all()))
+        break
+      case 'transport':
+        this.takeTransport(peer, frame.json)
+        break
+      case 'clock':
+        break
+    }
+  }
+
+  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean): void {
+    const advanced = this.draft.advancedBy(update)
+    if (isStep2 && this.mustWait(peer, advanced)) {
+      this.waitForOwner(peer, update)
+      return
+    }
+    const own = this.ownIds(peer, advanced, isStep2)
+    if (advanced.length > 0 || update.length > 2) {
+      if (this.services.saver.isFailing && advanced.length > 0) {
+        peer.close(
+          CLOSE.tryLater,
+          'disk',
+          'The server cannot save at the moment; your edits stay on this device and are sent again.',
+        )
+        return
+      }
+      if (!this.draft.fits(update.length, LIMITS.documentBytes)) {
+        peer.close(CLOSE.tooLarge, 'too_large', 'This board’s draft is full (8 MiB). Start a new board from an export.')
+        return
+      }
+      this.warnNearLimit(update.length)
+    }
+    for (const clientId of own) this.bind(peer, clientId, true)
+    if (this.draft.apply(update, peer) === 'missing') this.park(peer, update, isStep2)
+    else if (isStep2) this.retryParked(peer)
+    if (isStep2) peer.hasSynced = true
+    this.settle(peer)
+  }
+
+  /** Ids the update moves on that are to be bound to the peer. Throws BadFrame where it moves on somebody else's. */
+  private ownIds(peer: Peer, advanced: readonly number[], isStep2: boolean): readonly number[] {
+    return advanced.filter((clientId) => {
+      const author = this.authors.get(clientId)
+      if (author?.record.userId === peer.session.userId) return true
+      if (author) {
+        if (!isStep2 || this.isGuarded(author, clientId)) throw new BadFrame('an update moves on somebody else’s edits')
+        return false
+      }
+      return !isStep2 || peer.ids.has(clientId)
+    })
+  }
+
+  /** A live owner's id is safe: nobody else can hold edits of it that we lack, unless they were lost before this process began. */
+  private isGuarded(author: Author, clientId: number): boolean {
+    return this.socketsOf(author).some((peer) => author.isFresh || peer.ids.has(clientId))
+  }
+
+  /** Somebody else's edits from before a crash may come twice: let their owner, who is just syncing, speak first. */
+  private mustWait(peer: Peer, advanced: readonly number[]): boolean {
+    return advanced.some((clientId) => {
+      const author = this.authors.get(clientId)
+      return (
+        author !== undefined &&
+        author.record.userId !== peer.session.userId &&
+        this.socketsOf(author).some((owner) => !owner.hasSynced)
+      )
+    })
+  }
+
+  private waitForOwner(peer: Peer, update: Uint8Array): void {
+    setTimeout(() => {
+      if (!peer.isOpen) return
+      try {
+        const own = this.ownIds(peer, this.draft.advancedBy(update), true)
+        for (const clientId of own) this.bind(peer, clientId, true)
+        if (this.draft.apply(update, peer) === 'missing') this.park(peer, update, true)
+        peer.hasSynced = true
+        this.settle(peer)
+      } catch (error) {
+        if (error instanceof BadFrame) this.refuse(peer, error.message)
+        else this.recover(peer, error)
+      }
+    }, LIMITS.missingDependencyMs / 4)
+  }
+
+  private socketsOf(author: Author): readonly Peer[] {
+    return [...this.peers].filter((peer) => peer.isOpen && peer.session.userId === author.record.userId)
+  }
+
+  /** An update that builds on missing pieces waits beside the document; its sender is asked once for the rest. */
+  private park(peer: Peer, update: Uint8Array, isAnswer: boolean): void {
+    peer.parked.push(update)
+    if (peer.parked.length > LIMITS.parkedUpdates) throw new BadFrame('too many updates build on missing ones')
+    if (peer.parked.length > 1) return
+    if (!isAnswer) peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
+    setTimeout(() => {
+      if (!peer.isOpen) return
+      try {
+        this.retryParked(peer)
+        if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
+        this.settle(peer)
+      } catch (error) {
+        if (error instanceof BadFrame) this.refuse(peer, error.message)
+        else this.recover(peer, error)
+      }
+    }, LIMITS.missingDependencyMs)
+  }
+
+  private retryParked(peer: Peer): void {
+    const parked = peer.parked.splice(0)
+    for (const update of parked) if (this.draft.apply(update, peer) === 'missing') peer.parked.push(update)
+  }
+
+  /** Everything received and not parked is in the draft: tell the peer once it is on disk. */
+  private settle(peer: Peer): void {
+    if (peer.parked.length === 0) peer.processed = peer.received
+    this.services.saver.tellWhenSaved(peer.acknowledging(() => this.draft.stateVectorOf(this.idsOf(peer))))
+  }
+
+  private idsOf(peer: Peer): readonly number[] {
+    return [...this.authors]
+      .filter(([, author]) => author.record.userId === peer.session.userId)
+      .map(([clientId]) => clientId)
+  }
+
+  private changed(update: Uint8Array, origin: unknown): void {
+    this.tail.updates += 1
+    this.tail.bytes += update.length
+    this.services.saver.add({ boardId: this.boardId, bytes: update })
+    this.tell(syncFrame('update', update), origin as Peer | undefined)
+  }
+
+  private warnNearLimit(more: number): void {
+    if (this.isNearLimit || this.draft.fits(more, LIMITS.nearDocumentBytes)) return
+    this.isNearLimit = true
+    this.tell(
+      jsonFrame('notice', {
+        code: 'near_limit',
+        message: 'This board’s draft is nearly full: export it, or take old options and comments away.',
+      }),
+    )
+  }
+
+  private bind(peer: Peer, clientId: number, isEditing: boolean): void {
+    peer.ids.add(clientId)
+    let author = this.authors.get(clientId)
+    if (!author) {
+      const { userId, name, role } = peer.session
+      author = { record: { boardId: this.boardId, clientId, userId, name, role }, isFresh: true, isStored: false }
+      this.authors.set(clientId, author)
+      this.tell(jsonFrame('authors', { clients: this.authorNames([clientId]) }))
+    }
+    if (isEditing && !author.isStored) {
+      author.isStored = true
+      this.services.saver.addAuthor(author.record)
+    }
+  }
+
+  private authorNames(clientIds: readonly number[]): {
+    readonly [clientId: string]: { userId: string; name: string; role: string }
+  } {
+    return Object.fromEntries(
+      clientIds.flatMap((clientId) => {
+        const author = this.authors.get(clientId)
+        return author
+          ? [[clientId, { userId: author.record.userId, name: author.record.name, role: author.record.role }]]
+          : []
+      }),
+    )
+  }
+
+  private takeAwareness(peer: Peer, bytes: Uint8Array): void {
+    const entries = decodeAwareness(bytes)
+    let introduced = 0
+    const mayIntroduce = (clientId: number): boolean => {
+      const author = this.authors.get(clientId)
+      if (author && author.record.userId !== peer.session.userId) return false
+      introduced += 1
+      if (peer.introduced + introduced > LIMITS.awarenessIdsPerSocket)
+        throw new BadFrame('one connection speaks for too many people')
+      this.bind(peer, clientId, false)
+      return true
+    }
+    if (this.presence.receive(peer, entries, mayIntroduce)) this.tellPresenceSoon()
+    peer.introduced += introduced
+  }
+
+  /** At once where nothing was told lately, else with everything of the same tenth of a second. The sender hears it too: that keeps stock clients' watchdogs quiet. */
+  private tellPresenceSoon(): void {
+    if (this.presenceTimer) return
+    const wait = Math.max(0, this.presenceToldAt + LIMITS.presenceEveryMs - this.services.clock())
+    this.presenceTimer = setTimeout(() => {
+      this.presenceTimer = undefined
+      this.presenceToldAt = this.services.clock()
+      const update = this.presence.takeChanges()
+      if (update) this.tell(awarenessFrame(update))
+    }, wait)
+  }
+
+  private answerClock(peer: Peer, json: unknown, receivedAt: number): void {
+    const t0 = (json as { t0?: unknown } | null)?.t0
+    if (typeof t0 !== 'number' || !Number.isFinite(t0)) throw new BadFrame('a clock message has no time')
+    peer.sendAlways(jsonFrame('clock', { t0, t1: receivedAt, t2: this.services.clock() }))
+  }
+
+  private takeTransport(peer: Peer, json: unknown): void {
+    const { userId, name } = peer.session
+    this.transport = { ...boundTransport(json, this.services.clock()), by: { userId, name } }
+    this.tell(jsonFrame('transport', this.transport))
+  }
+
+  private refuse(peer: Peer, why: string): void {
+    peer.close(CLOSE.badMessage, 'bad_message', `A message could not be taken: ${why}.`)
+  }
+
+  /** Yjs failed in the middle of an update: its sender goes, and the draft is read anew from disk, where only whole changes are. */
+  private recover(peer: Peer, error: unknown): void {
+    this.services.fault(error)
+    this.refuse(peer, 'an update breaks the document')
+    this.recovery ??= (async () => {
+      await this.services.saver.flush()
+      this.draft.reload(await this.services.store.loadDraft(this.boardId))
+    })().finally(() => {
+      this.recovery = undefined
+    })
+  }
+
+  /** An empty presence update: says nothing, and tells clients that watch for silence that we are here. */
+  static readonly KEEP_ALIVE = awarenessFrame(encodeAwareness([]))
+}

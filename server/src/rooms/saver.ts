@@ -1,0 +1,106 @@
+/** Group commit: what all rooms changed in a few milliseconds goes to disk in one transaction, then everybody concerned is told. */
+import type { AuthorRecord, DraftUpdate, Store } from '../store/store.js'
+
+/** Somebody waiting to hear that what came before is on disk. */
+export interface Waiting {
+  /** Called when the batch is cut: what may be said once it is stored. */
+  mark(): () => void
+}
+
+export interface SaverHooks {
+  readonly saved: (lastIds: { readonly [boardId: string]: number }, ms: number) => void
+  /** The store refused; everything is kept and tried again. */
+  readonly failed: (error: unknown) => void
+  readonly recovered: () => void
+}
+
+const RETRY_MS = 1000
+
+export class Saver {
+  private updates: DraftUpdate[] = []
+  private authors: AuthorRecord[] = []
+  private waiting = new Set<Waiting>()
+  private timer: NodeJS.Timeout | undefined
+  private running: Promise<void> | undefined
+  private failing = false
+
+  constructor(
+    private readonly store: Pick<Store, 'appendUpdates'>,
+    private readonly everyMs: number,
+    private readonly hooks: SaverHooks,
+    private readonly now: () => number,
+  ) {}
+
+  /** True while the store refuses writes. */
+  get isFailing(): boolean {
+    return this.failing
+  }
+
+  add(update: DraftUpdate): void {
+    this.updates.push(update)
+    this.schedule(this.everyMs)
+  }
+
+  addAuthor(author: AuthorRecord): void {
+    this.authors.push(author)
+    this.schedule(this.everyMs)
+  }
+
+  /** Tells `waiting` once everything added so far is on disk. */
+  tellWhenSaved(waiting: Waiting): void {
+    this.waiting.add(waiting)
+    this.schedule(this.everyMs)
+  }
+
+  /** Everything added so far is on disk, or the store has refused it (then `isFailing`). */
+  async flush(): Promise<void> {
+    await this.running
+    if (this.isIdle()) return
+    await this.run()
+  }
+
+  private isIdle(): boolean {
+    return this.updates.length === 0 && this.authors.length === 0 && this.waiting.size === 0
+  }
+
+  private schedule(ms: number): void {
+    if (this.timer || this.running) return
+    this.timer = setTimeout(() => void this.run(), ms)
+  }
+
+  private run(): Promise<void> {
+    clearTimeout(this.timer)
+    this.timer = undefined
+    this.running ??= this.commit().finally(() => {
+      this.running = undefined
+      if (!this.isIdle()) this.schedule(this.failing ? RETRY_MS : this.everyMs)
+    })
+    return this.running
+  }
+
+  private async commit(): Promise<void> {
+    const { updates, authors } = this
+    const waiting = [...this.waiting]
+    const tell = waiting.map((one) => one.mark())
+    this.updates = []
+    this.authors = []
+    this.waiting = new Set()
+    const began = this.now()
+    try {
+      const lastIds = updates.length + authors.length > 0 ? await this.store.appendUpdates(updates, authors) : {}
+      if (this.failing) {
+        this.failing = false
+        this.hooks.recovered()
+      }
+      this.hooks.saved(lastIds, this.now() - began)
+      for (const say of tell) say()
+    } catch (error) {
+      this.updates = [...updates, ...this.updates]
+      this.authors = [...authors, ...this.authors]
+      for (const one of waiting) this.waiting.add(one)
+      const isNew = !this.failing
+      this.failing = true
+      if (isNew) this.hooks.failed(error)
+    }
+  }
+}

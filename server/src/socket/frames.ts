@@ -1,0 +1,126 @@
+/** Frames as bytes: encoding what we send, and decoding what comes in strictly, before any of it is trusted. */
+import { MESSAGE, SYNC } from '@chartloft/shared-theory/board'
+import * as encoding from 'lib0/encoding'
+
+/** A frame that is not what the protocol says. The sender is closed with 4400. */
+export class BadFrame extends Error {
+  override readonly name = 'BadFrame'
+}
+
+export type Frame =
+  | { readonly type: 'step1'; readonly stateVector: Uint8Array }
+  | { readonly type: 'step2' | 'update'; readonly update: Uint8Array }
+  | { readonly type: 'awareness'; readonly update: Uint8Array }
+  | { readonly type: 'queryAwareness' }
+  | { readonly type: 'clock' | 'transport'; readonly json: unknown }
+
+const JSON_BYTES = 16 * 1024
+
+/** Reads one frame to its last byte. Throws BadFrame for anything else: unknown types, over-long numbers, missing or spare bytes, text that is no JSON. */
+export function decodeFrame(bytes: Uint8Array): Frame {
+  const reader = new StrictReader(bytes)
+  const frame = readFrame(reader)
+  reader.end()
+  return frame
+}
+
+function readFrame(reader: StrictReader): Frame {
+  const type = reader.varUint()
+  switch (type) {
+    case MESSAGE.sync: {
+      const step = reader.varUint()
+      const payload = reader.block()
+      if (step === SYNC.step1) return { type: 'step1', stateVector: payload }
+      if (step === SYNC.step2) return { type: 'step2', update: payload }
+      if (step === SYNC.update) return { type: 'update', update: payload }
+      throw new BadFrame(`no sync step ${step}`)
+    }
+    case MESSAGE.awareness:
+      return { type: 'awareness', update: reader.block() }
+    case MESSAGE.queryAwareness:
+      return { type: 'queryAwareness' }
+    case MESSAGE.clock:
+      return { type: 'clock', json: reader.json() }
+    case MESSAGE.transport:
+      return { type: 'transport', json: reader.json() }
+    default:
+      throw new BadFrame(`no message type ${type} from a client`)
+  }
+}
+
+/** Unsigned LEB128 numbers in their shortest form only, and blocks that lie wholly inside the frame. */
+export class StrictReader {
+  private at = 0
+  constructor(private readonly bytes: Uint8Array) {}
+
+  varUint(): number {
+    let value = 0
+    let scale = 1
+    for (let index = 0; index < 8; index++) {
+      const byte = this.bytes[this.at++]
+      if (byte === undefined) throw new BadFrame('a number is cut off')
+      value += (byte & 0x7f) * scale
+      if (value > Number.MAX_SAFE_INTEGER) throw new BadFrame('a number is too large')
+      if (byte < 0x80) {
+        if (byte === 0 && index > 0) throw new BadFrame('a number is longer than it needs to be')
+        return value
+      }
+      scale *= 128
+    }
+    throw new BadFrame('a number is too long')
+  }
+
+  block(): Uint8Array {
+    const length = this.varUint()
+    if (length > this.bytes.length - this.at) throw new BadFrame('a block is cut off')
+    this.at += length
+    return this.bytes.subarray(this.at - length, this.at)
+  }
+
+  text(): string {
+    try {
+      return new TextDecoder('utf-8', { fatal: true }).decode(this.block())
+    } catch (error) {
+      throw error instanceof BadFrame ? error : new BadFrame('a text is no UTF-8')
+    }
+  }
+
+  json(): unknown {
+    const text = this.text()
+    if (text.length > JSON_BYTES) throw new BadFrame('a message is too large')
+    try {
+      return JSON.parse(text)
+    } catch {
+      throw new BadFrame('a message is no JSON')
+    }
+  }
+
+  end(): void {
+    if (this.at !== this.bytes.length) throw new BadFrame('bytes are left over')
+  }
+}
+
+export function syncFrame(step: keyof typeof SYNC, payload: Uint8Array): Uint8Array {
+  const encoder = encoding.createEncoder()
+  encoding.writeVarUint(encoder, MESSAGE.sync)
+  encoding.writeVarUint(encoder, SYNC[step])
+  encoding.writeVarUint8Array(encoder, payload)
+  return encoding.toUint8Array(encoder)
+}
+
+export function awarenessFrame(update: Uint8Array): Uint8Array {
+  const encoder = encoding.createEncoder()
+  encoding.writeVarUint(encoder, MESSAGE.awareness)
+  encoding.writeVarUint8Array(encoder, update)
+  return encoding.toUint8Array(encoder)
+}
+
+export function jsonFrame(
+  type: 'clock' | 'saved' | 'transport' | 'ledger' | 'notice' | 'authors',
+  payload: unknown,
+): Uint8Array {
+  const encoder = encoding.createEncoder()
+  encoding.writeVarUint(encoder, MESSAGE[type])
+  encoding.writeVarString(encoder, JSON.stringify(payload))
+  return encoding.toUint8Array(encoder)
+}

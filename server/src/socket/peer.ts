@@ -1,0 +1,143 @@
+/** One open socket of a board: what it may still send, what it still has to hear, and how it is told to go. */
+import { CLOSE, type CloseCode, type NoticeCode, type Saved } from '@chartloft/shared-theory/board'
+import type { WebSocket } from 'ws'
+import { Bucket } from '../access/rate.js'
+import { LIMITS } from '../limits.js'
+import type { Waiting } from '../rooms/saver.js'
+import type { LiveSession } from '../store/store.js'
+import { jsonFrame } from './frames.js'
+
+export interface PeerHooks {
+  /** A reader that fell behind has caught up: it needs the whole state. */
+  readonly caughtUp: (peer: Peer) => void
+  readonly refused: (reason: string) => void
+}
+
+export class Peer {
+  /** Yjs client ids this socket brought in itself. */
+  readonly ids = new Set<number>()
+  /** Step-2 and update messages received, and how many of them are wholly in the draft. */
+  received = 0
+  processed = 0
+  /** Presence ids it brought in that nobody had before. */
+  introduced = 0
+  /** Whether its first step 2 has come: from then on it has nothing of its own left to tell. */
+  hasSynced = false
+  /** Updates whose dependencies are missing, waiting for the client's step 2. */
+  readonly parked: Uint8Array[] = []
+  private readonly messages: Bucket
+  private readonly bytes: Bucket
+  private readonly waiting: { mark: () => () => void } = { mark: () => () => undefined }
+  private savedNext: Saved | undefined
+  private savedToldAt = -Infinity
+  private isClosing = false
+  private behindSince: number | undefined
+  private isAlive = true
+
+  constructor(
+    readonly session: LiveSession,
+    private readonly socket: WebSocket,
+    private readonly hooks: PeerHooks,
+    messagesPerSecond: number,
+    now: number,
+  ) {
+    this.messages = new Bucket(messagesPerSecond, messagesPerSecond * LIMITS.burst, now)
+    this.bytes = new Bucket(LIMITS.socketBytesPerSecond, LIMITS.socketBytesBurst, now)
+    socket.on('pong', () => {
+      this.isAlive = true
+    })
+  }
+
+  get isOpen(): boolean {
+    return !this.isClosing && this.socket.readyState === this.socket.OPEN
+  }
+
+  get isBehind(): boolean {
+    return this.behindSince !== undefined
+  }
+
+  /** Whether a message of this size may come now. */
+  mayReceive(size: number, now: number): boolean {
+    return this.messages.take(now) && this.bytes.take(now, size)
+  }
+
+  /** Sends a frame the reader can do without while it is behind: it will get the whole state instead. */
+  send(frame: Uint8Array, now: number): void {
+    if (!this.isOpen || this.isBehind) return
+    if (this.socket.bufferedAmount > LIMITS.softBufferBytes) {
+      this.behindSince = now
+      return
+    }
+    this.socket.send(frame)
+  }
+
+  /** Sends a frame that must arrive in its place; a reader that cannot take it is closed. */
+  sendAlways(frame: Uint8Array): void {
+    if (!this.isOpen) return
+    if (this.socket.bufferedAmount > LIMITS.hardBufferBytes)
+      this.close(CLOSE.tooSlow, 'too_slow', 'This connection is too slow to follow the board.')
+    else this.socket.send(frame)
+  }
+
+  /** Looks after a reader that is behind: caught up, still too slow, or to be waited for. */
+  tend(now: number): void {
+    if (this.behindSince === undefined || !this.isOpen) return
+    if (this.socket.bufferedAmount < LIMITS.softBufferBytes / 16) {
+      this.behindSince = undefined
+      this.hooks.caughtUp(this)
+    } else if (now - this.behindSince > LIMITS.behindMs) {
+      this.close(CLOSE.tooSlow, 'too_slow', 'This connection is too slow to follow the board.')
+    }
+  }
+
+  /** Ends a connection whose other end no longer answers; asks the others. */
+  keepAlive(frame: Uint8Array): void {
+    if (!this.isAlive) {
+      this.socket.terminate()
+      return
+    }
+    this.isAlive = false
+    if (this.socket.readyState === this.socket.OPEN) this.socket.ping()
+    if (this.isOpen && this.socket.bufferedAmount === 0) this.socket.send(frame)
+  }
+
+  /** For the saver: what this peer may be told once everything up to now is on disk. One object a peer, so that it waits once. */
+  acknowledging(stateVector: () => Uint8Array): Waiting {
+    this.waiting.mark = () => {
+      const n = this.processed
+      const sv = Buffer.from(stateVector()).toString('base64')
+      return () => this.tellSaved({ sv, n })
+    }
+    return this.waiting
+  }
+
+  /** At most once in a few milliseconds, the latest only. */
+  private tellSaved(saved: Saved): void {
+    const isTimed = this.savedNext !== undefined
+    this.savedNext = saved
+    if (isTimed) return
+    const say = () => {
+      const next = this.savedNext
+      this.savedNext = undefined
+      this.savedToldAt = performance.now()
+      if (next) this.sendAlways(jsonFrame('saved', next))
+    }
+    const wait = this.savedToldAt + LIMITS.savedEveryMs - performance.now()
+    if (wait <= 0) say()
+    else setTimeout(say, wait)
+  }
+
+  notice(code: NoticeCode, message: string): void {
+    if (this.isOpen) this.socket.send(jsonFrame('notice', { code, message }))
+  }
+
+  /** Says why, closes, and makes sure it ends. A 44xx code tells clients not to come back on their own. */
+  close(code: CloseCode, notice: NoticeCode, message: string): void {
+    if (this.isClosing) return
+    this.notice(notice, message)
+    this.isClosing = true
+    this.hooks.refused(notice)
+    this.socket.close(code, notice)
+    setTimeout(() => this.socket.terminate(), LIMITS.closeGraceMs).unref()
+  }
+}

@@ -1,0 +1,496 @@
+/** The store in one SQLite file: write-ahead log, full sync, one transaction a promise. Runs in its own thread; see worker-store.ts. */
+import { mkdirSync } from 'node:fs'
+import { join } from 'node:path'
+import SqliteDatabase from 'better-sqlite3'
+import type { LedgerEntry } from '@chartloft/shared-theory'
+import type { PollAudience, PollMethod, Role, TallyRule } from '@chartloft/shared-theory/board'
+import { Kysely, Migrator, SqliteDialect, sql, type Selectable, type Transaction } from 'kysely'
+import { StoreError, messageOf } from '../errors.js'
+import { checksum } from './checksum.js'
+import { MIGRATIONS, type Tables } from './schema.js'
+import type {
+  Accepted,
+  AcceptedAnswer,
+  AuthorRecord,
+  BallotRecord,
+  BoardRow,
+  DraftUpdate,
+  Effect,
+  LinkRecord,
+  LiveSession,
+  PollRecord,
+  SessionRecord,
+  Store,
+  StoredDraft,
+} from './store.js'
+
+export const DATABASE_FILE = 'chartloft.sqlite'
+const PAGE_BYTES = 4096
+
+export interface SqliteOptions {
+  readonly dataDir: string
+  readonly maxDataMb: number
+  /** False for a look at a running server's file: nothing is created or migrated. */
+  readonly create?: boolean
+}
+
+/** Opens (and makes, and migrates) the database. Rejects with StoreError 'disk' where the folder cannot be written. */
+export async function openSqlite(options: SqliteOptions): Promise<Store> {
+  try {
+    if (options.create !== false) mkdirSync(options.dataDir, { recursive: true, mode: 0o700 })
+    const database = new SqliteDatabase(join(options.dataDir, DATABASE_FILE), {
+      fileMustExist: options.create === false,
+      timeout: 5000,
+    })
+    database.pragma('journal_mode = WAL')
+    database.pragma('synchronous = FULL')
+    database.pragma('foreign_keys = ON')
+    database.pragma('secure_delete = ON')
+    database.pragma(`max_page_count = ${Math.max(64, Math.floor((options.maxDataMb * 1024 * 1024) / PAGE_BYTES))}`)
+    const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database }) })
+    const { error } = await new Migrator({
+      db,
+      provider: { getMigrations: () => Promise.resolve(MIGRATIONS) },
+    }).migrateToLatest()
+    if (error) throw error
+    return new SqliteStore(db, database)
+  } catch (error) {
+    throw storeError(error)
+  }
+}
+
+class SqliteStore implements Store {
+  constructor(
+    private readonly db: Kysely<Tables>,
+    private readonly database: SqliteDatabase.Database,
+  ) {}
+
+  async close(): Promise<void> {
+    await this.db.destroy()
+  }
+
+  probe(now: number): Promise<void> {
+    return this.setSetting('probe', String(now))
+  }
+
+  async setting(key: string): Promise<string | undefined> {
+    const row = await this.db.selectFrom('settings').select('value').where('key', '=', key).executeTakeFirst()
+    return row?.value
+  }
+
+  async setSetting(key: string, value: string): Promise<void> {
+    await this.db
+      .insertInto('settings')
+      .values({ key, value })
+      .onConflict((conflict) => conflict.column('key').doUpdateSet({ value }))
+      .execute()
+  }
+
+  async countBoards(): Promise<number> {
+    const row = await this.db
+      .selectFrom('boards')
+      .select((of) => of.fn.countAll<number>().as('count'))
+      .executeTakeFirst()
+    return Number(row?.count ?? 0)
+  }
+
+  async board(boardId: string): Promise<BoardRow | undefined> {
+    const row = await this.db.selectFrom('boards').selectAll().where('id', '=', boardId).executeTakeFirst()
+    return row && { boardId: row.id, title: row.title, seq: row.seq }
+  }
+
+  async createBoard(
+    board: { boardId: string; title: string; createdAt: number },
+    rows: readonly Accepted[],
+    effects: readonly Effect[],
+  ): Promise<void> {
+    await this.db.transaction().execute(async (tx) => {
+      await tx
+        .insertInto('boards')
+        .values({ id: board.boardId, title: board.title, created_at: board.createdAt, seq: rows.length })
+        .execute()
+      for (const row of rows) await insertRow(tx, board.boardId, row)
+      await applyEffects(tx, effects)
+    })
+  }
+
+  async deleteBoard(boardId: string): Promise<void> {
+    await this.db.deleteFrom('boards').where('id', '=', boardId).execute()
+    this.database.pragma('wal_checkpoint(TRUNCATE)')
+  }
+
+  async entries(boardId: string, after: number, limit: number): Promise<readonly LedgerEntry[]> {
+    const rows = await this.db
+      .selectFrom('ledger')
+      .select(['seq', 'at', 'by_user', 'by_name', 'by_role', 'command'])
+      .where('board_id', '=', boardId)
+      .where('seq', '>', after)
+      .orderBy('seq')
+      .limit(limit)
+      .execute()
+    return rows.map((row) => ({
+      seq: row.seq,
+      at: row.at,
+      by: { userId: row.by_user, name: row.by_name, role: row.by_role as LedgerEntry['by']['role'] },
+      command: JSON.parse(row.command) as LedgerEntry['command'],
+    }))
+  }
+
+  async answerOf(boardId: string, commandId: string): Promise<AcceptedAnswer | undefined> {
+    const row = await this.db
+      .selectFrom('ledger')
+      .select(['by_user', 'request_hash', 'answer'])
+      .where('board_id', '=', boardId)
+      .where('command_id', '=', commandId)
+      .executeTakeFirst()
+    return row && { userId: row.by_user, requestHash: row.request_hash, answer: row.answer }
+  }
+
+  async appendEntry(boardId: string, accepted: Accepted, effects: readonly Effect[]): Promise<void> {
+    await this.db.transaction().execute(async (tx) => {
+      const { seq } = accepted.entry
+      const moved = await tx
+        .updateTable('boards')
+        .set({ seq })
+        .where('id', '=', boardId)
+        .where('seq', '=', seq - 1)
+        .executeTakeFirst()
+      if (moved.numUpdatedRows !== 1n)
+        throw new StoreError('behind', `the ledger of ${boardId} does not end at ${seq - 1}`)
+      await insertRow(tx, boardId, accepted)
+      await applyEffects(tx, effects)
+    })
+  }
+
+  async linkByTokenHash(tokenHash: string): Promise<LinkRecord | undefined> {
+    const row = await this.db.selectFrom('links').selectAll().where('token_hash', '=', tokenHash).executeTakeFirst()
+    return row && linkOf(row)
+  }
+
+  async link(linkId: string): Promise<LinkRecord | undefined> {
+    const row = await this.db.selectFrom('links').selectAll().where('id', '=', linkId).executeTakeFirst()
+    return row && linkOf(row)
+  }
+
+  async links(boardId: string): Promise<readonly LinkRecord[]> {
+    const rows = await this.db.selectFrom('links').selectAll().where('board_id', '=', boardId).execute()
+    return rows.map(linkOf)
+  }
+
+  async session(sessionHash: string): Promise<LiveSession | undefined> {
+    const row = await this.db
+      .selectFrom('sessions')
+      .innerJoin('links', 'links.id', 'sessions.link_id')
+      .selectAll('sessions')
+      .select(['links.expires_at', 'links.revoked'])
+      .where('sessions.hash', '=', sessionHash)
+      .executeTakeFirst()
+    if (!row || row.revoked !== 0) return undefined
+    return {
+      sessionHash: row.hash,
+      boardId: row.board_id,
+      userId: row.user_id,
+      name: row.name,
+      role: row.role as Role,
+      linkId: row.link_id,
+      personal: row.personal !== 0,
+      createdAt: row.created_at,
+      ...(row.expires_at === null ? {} : { expiresAt: row.expires_at }),
+    }
+  }
+
+  async putSession(session: SessionRecord): Promise<void> {
+    const values = {
+      board_id: session.boardId,
+      user_id: session.userId,
+      name: session.name,
+      role: session.role,
+      link_id: session.linkId,
+      personal: Number(session.personal),
+      created_at: session.createdAt,
+    }
+    await this.db
+      .insertInto('sessions')
+      .values({ hash: session.sessionHash, ...values })
+      .onConflict((conflict) => conflict.column('hash').doUpdateSet(values))
+      .execute()
+  }
+
+  async loadDraft(boardId: string): Promise<StoredDraft> {
+    const snapshot = await this.db
+      .selectFrom('snapshots')
+      .selectAll()
+      .where('board_id', '=', boardId)
+      .executeTakeFirst()
+    const after = snapshot?.through_id ?? 0
+    const updates = await this.db
+      .selectFrom('updates')
+      .selectAll()
+      .where('board_id', '=', boardId)
+      .where('id', '>', after)
+      .orderBy('id')
+      .execute()
+    const authors = await this.db.selectFrom('authors').selectAll().where('board_id', '=', boardId).execute()
+    for (const row of snapshot ? [snapshot, ...updates] : updates) {
+      if (checksum(row.bytes) !== row.checksum)
+        throw new StoreError('corrupt', `a stored piece of the draft of ${boardId} is damaged`)
+    }
+    return {
+      ...(snapshot ? { snapshot: new Uint8Array(snapshot.bytes) } : {}),
+      updates: updates.map((row) => new Uint8Array(row.bytes)),
+      throughId: updates.at(-1)?.id ?? after,
+      authors: authors.map((row) => ({
+        boardId,
+        clientId: row.client_id,
+        userId: row.user_id,
+        name: row.name,
+        role: row.role as Role,
+      })),
+    }
+  }
+
+  async appendUpdates(
+    updates: readonly DraftUpdate[],
+    authors: readonly AuthorRecord[],
+  ): Promise<{ readonly [boardId: string]: number }> {
+    return this.db.transaction().execute(async (tx) => {
+      const last: { [boardId: string]: number } = {}
+      const known = await knownBoards(
+        tx,
+        [...updates, ...authors].map((row) => row.boardId),
+      )
+      for (const author of authors.filter((row) => known.has(row.boardId))) {
+        await tx
+          .insertInto('authors')
+          .values({
+            board_id: author.boardId,
+            client_id: author.clientId,
+            user_id: author.userId,
+            name: author.name,
+            role: author.role,
+          })
+          .onConflict((conflict) => conflict.doNothing())
+          .execute()
+      }
+      for (const { boardId, bytes } of updates.filter((row) => known.has(row.boardId))) {
+        const done = await tx
+          .insertInto('updates')
+          .values({ board_id: boardId, bytes, checksum: checksum(bytes) })
+          .executeTakeFirst()
+        last[boardId] = Number(done.insertId)
+      }
+      return last
+    })
+  }
+
+  async compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void> {
+    await this.db.transaction().execute(async (tx) => {
+      if (!(await knownBoards(tx, [boardId])).has(boardId)) return
+      await putSnapshot(tx, boardId, snapshot, throughId)
+      await tx.deleteFrom('updates').where('board_id', '=', boardId).where('id', '<=', throughId).execute()
+    })
+  }
+
+  async poll(pollId: string): Promise<PollRecord | undefined> {
+    const row = await this.db.selectFrom('polls').selectAll().where('id', '=', pollId).executeTakeFirst()
+    return row && pollOf(row)
+  }
+
+  async polls(boardId: string): Promise<readonly PollRecord[]> {
+    const rows = await this.db
+      .selectFrom('polls')
+      .selectAll()
+      .where('board_id', '=', boardId)
+      .orderBy(sql`rowid`)
+      .execute()
+    return rows.map(pollOf)
+  }
+
+  async duePolls(now: number): Promise<readonly { readonly pollId: string; readonly boardId: string }[]> {
+    const rows = await this.db
+      .selectFrom('polls')
+      .select(['id', 'board_id'])
+      .where('closes_at', '<=', now)
+      .where('open', '=', 1)
+      .limit(100)
+      .execute()
+    return rows.map((row) => ({ pollId: row.id, boardId: row.board_id }))
+  }
+
+  putBallot(pollId: string, ballot: BallotRecord, now: number): Promise<boolean> {
+    return this.db.transaction().execute(async (tx) => {
+      const poll = await tx
+        .selectFrom('polls')
+        .select(['open', 'closes_at'])
+        .where('id', '=', pollId)
+        .executeTakeFirst()
+      if (!poll || poll.open === 0 || (poll.closes_at !== null && poll.closes_at <= now)) return false
+      const values = {
+        ballot_id: ballot.ballotId,
+        choices: ballot.choices,
+        band: Number(ballot.band),
+        personal: Number(ballot.personal),
+      }
+      await tx
+        .insertInto('ballots')
+        .values({ poll_id: pollId, voter: ballot.voter, ...values })
+        .onConflict((conflict) => conflict.columns(['poll_id', 'voter']).doUpdateSet(values))
+        .execute()
+      return true
+    })
+  }
+
+  async ballot(pollId: string, voter: string): Promise<BallotRecord | undefined> {
+    const row = await this.db
+      .selectFrom('ballots')
+      .selectAll()
+      .where('poll_id', '=', pollId)
+      .where('voter', '=', voter)
+      .executeTakeFirst()
+    return row && ballotOf(row)
+  }
+
+  async ballots(pollId: string): Promise<readonly BallotRecord[]> {
+    const rows = await this.db.selectFrom('ballots').selectAll().where('poll_id', '=', pollId).execute()
+    return rows.map(ballotOf)
+  }
+}
+
+async function insertRow(
+  tx: Transaction<Tables>,
+  boardId: string,
+  { entry, requestHash, answer }: Accepted,
+): Promise<void> {
+  await tx
+    .insertInto('ledger')
+    .values({
+      board_id: boardId,
+      seq: entry.seq,
+      at: entry.at,
+      by_user: entry.by.userId,
+      by_name: entry.by.name,
+      by_role: entry.by.role,
+      command_id: entry.command.commandId,
+      command: JSON.stringify(entry.command),
+      request_hash: requestHash,
+      answer,
+    })
+    .execute()
+}
+
+async function applyEffects(tx: Transaction<Tables>, effects: readonly Effect[]): Promise<void> {
+  for (const effect of effects) {
+    switch (effect.kind) {
+      case 'addLink':
+        await tx.insertInto('links').values(linkRow(effect.link)).execute()
+        break
+      case 'revokeLink':
+        await tx.updateTable('links').set({ revoked: 1 }).where('id', '=', effect.linkId).execute()
+        await tx.deleteFrom('sessions').where('link_id', '=', effect.linkId).execute()
+        break
+      case 'addPoll':
+        await tx.insertInto('polls').values(pollRow(effect.poll)).execute()
+        break
+      case 'closePoll':
+        await tx.updateTable('polls').set({ open: 0 }).where('id', '=', effect.pollId).execute()
+        break
+      case 'setDraft':
+        await putSnapshot(tx, effect.boardId, effect.bytes, 0)
+        break
+    }
+  }
+}
+
+async function knownBoards(tx: Transaction<Tables>, boardIds: readonly string[]): Promise<ReadonlySet<string>> {
+  const ids = [...new Set(boardIds)]
+  if (ids.length === 0) return new Set()
+  const rows = await tx.selectFrom('boards').select('id').where('id', 'in', ids).execute()
+  return new Set(rows.map((row) => row.id))
+}
+
+async function putSnapshot(
+  tx: Transaction<Tables>,
+  boardId: string,
+  bytes: Uint8Array,
+  throughId: number,
+): Promise<void> {
+  const values = { through_id: throughId, bytes, checksum: checksum(bytes) }
+  await tx
+    .insertInto('snapshots')
+    .values({ board_id: boardId, ...values })
+    .onConflict((conflict) => conflict.column('board_id').doUpdateSet(values))
+    .execute()
+}
+
+const linkRow = (link: LinkRecord): Tables['links'] => ({
+  id: link.linkId,
+  board_id: link.boardId,
+  role: link.role,
+  token_hash: link.tokenHash,
+  label: link.label ?? null,
+  personal: Number(link.personal),
+  expires_at: link.expiresAt ?? null,
+  revoked: Number(link.revoked),
+})
+
+const linkOf = (row: Selectable<Tables['links']>): LinkRecord => ({
+  linkId: row.id,
+  boardId: row.board_id,
+  role: row.role as Role,
+  tokenHash: row.token_hash,
+  ...(row.label === null ? {} : { label: row.label }),
+  personal: row.personal !== 0,
+  ...(row.expires_at === null ? {} : { expiresAt: row.expires_at }),
+  revoked: row.revoked !== 0,
+})
+
+const pollRow = (poll: PollRecord): Tables['polls'] => ({
+  id: poll.pollId,
+  board_id: poll.boardId,
+  question: poll.question,
+  method: poll.method,
+  audience: poll.audience,
+  tally_rule: poll.tallyRule,
+  by_role: Number(poll.byRole),
+  closes_at: poll.closesAt ?? null,
+  open: Number(poll.open),
+  options: poll.options,
+  brought_tally: poll.broughtTally ?? null,
+})
+
+const pollOf = (row: Selectable<Tables['polls']>): PollRecord => ({
+  pollId: row.id,
+  boardId: row.board_id,
+  question: row.question,
+  method: row.method as PollMethod,
+  audience: row.audience as PollAudience,
+  tallyRule: row.tally_rule as TallyRule,
+  byRole: row.by_role !== 0,
+  ...(row.closes_at === null ? {} : { closesAt: row.closes_at }),
+  open: row.open !== 0,
+  options: row.options,
+  ...(row.brought_tally === null ? {} : { broughtTally: row.brought_tally }),
+})
+
+const ballotOf = (row: Selectable<Tables['ballots']>): BallotRecord => ({
+  ballotId: row.ballot_id,
+  voter: row.voter,
+  choices: row.choices,
+  band: row.band !== 0,
+  personal: row.personal !== 0,
+})
+
+/** SQLite's own words sorted into what the rest of the server can act on. */
+export function storeError(error: unknown): Error {
+  if (error instanceof StoreError) return error
+  const code = (error as { code?: unknown } | undefined)?.code
+  if (typeof code !== 'string') return error instanceof Error ? error : new Error(messageOf(error))
+  if (code.startsWith('SQLITE_CONSTRAINT')) return new StoreError('duplicate', messageOf(error))
+  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED'))
+    return new StoreError('busy', messageOf(error))
+  if (code.startsWith('SQLITE_CORRUPT') || code.startsWith('SQLITE_NOTADB'))
+    return new StoreError('corrupt', messageOf(error))
+  if (/^(SQLITE_(FULL|IOERR|READONLY|CANTOPEN)|EACCES|EROFS|ENOSPC|ENOTDIR|EPERM|EEXIST|ENOENT)/.test(code))
+    return new StoreError('disk', messageOf(error))
+  return error instanceof Error ? error : new Error(messageOf(error))
+}
