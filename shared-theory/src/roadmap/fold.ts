@@ -7,7 +7,8 @@ import { printedContent } from './printed-content.js'
 /** The folded score; `unfold` gives the arrangement back exactly. At most one segno and one coda, no repeat that a jump would skip. */
 export function fold(arrangement: Arrangement): FoldedScore {
   const { version, title, lineup, groove, bars } = arrangement
-  const plan = planFold(numbered(bars.map(printedContent)), sectionStarts(bars))
+  const passStarts = new Set(bars.flatMap((bar, index) => (bars[index - 1]?.pass === bar.pass ? [] : [index])))
+  const plan = planFold(numbered(bars.map(printedContent)), sectionStarts(bars), passStarts)
   const written = writtenBars(bars.length, plan)
   const marks = roadMarks(plan)
   return {

@@ -21,24 +21,36 @@ export interface FoldPlan {
 /** Repeats and jumps that save less are not worth the eyes they cost. */
 const LEAST_SAVED = 4
 
-/** `prints` names each bar's printed content by number; `starts` are the bars where a section or pass begins.
+/** `prints` names each bar's printed content by number; `starts` are the bars where a section or pass begins, `passStarts` those
+ *  of passes: of two equal jumps the one between passes is easier to follow.
  *  The safe form: no repeat inside what a jump plays again (players leave repeats out there) nor in the coda. */
-export function planFold(prints: readonly number[], starts: readonly number[]): FoldPlan {
+export function planFold(
+  prints: readonly number[],
+  starts: readonly number[],
+  passStarts: ReadonlySet<number>,
+): FoldPlan {
   const runs = repeatRuns(prints, starts)
   const none = bestRepeats(runs, [[0, prints.length]])
-  let best: { saved: number; plan: FoldPlan } = { saved: none.saved, plan: { repeats: none.repeats } }
+  let best: { saved: number; ease: number; plan: FoldPlan } = {
+    saved: none.saved,
+    ease: 9,
+    plan: { repeats: none.repeats },
+  }
   const mostByRepeats = none.saved
   for (const toBar of starts) {
     for (const fromBar of starts) {
       if (fromBar <= toBar) continue
       const bars = sharedBars(prints, toBar, fromBar)
-      if (bars < LEAST_SAVED || bars + mostByRepeats <= best.saved) continue
+      if (bars < LEAST_SAVED || bars + mostByRepeats < best.saved) continue
       const outside = bestRepeats(runs, [
         [0, toBar],
         [toBar + bars, fromBar],
       ])
       const saved = bars + outside.saved
-      if (saved > best.saved) best = { saved, plan: { repeats: outside.repeats, jump: { toBar, fromBar, bars } } }
+      const ease = Number(passStarts.has(fromBar)) + Number(passStarts.has(toBar))
+      if (saved > best.saved || (saved === best.saved && ease > best.ease)) {
+        best = { saved, ease, plan: { repeats: outside.repeats, jump: { toBar, fromBar, bars } } }
+      }
     }
   }
   return best.plan
