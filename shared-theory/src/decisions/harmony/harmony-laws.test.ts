@@ -145,7 +145,7 @@ function brokenLaws(trial: Trial, firstBar: number, count: number): { broken: re
 describe('laws of new harmony', () => {
   for (const make of [lanternSlip, ferryBell, slackTide]) {
     const tune = make()
-    it(`[HA15] ${tune.title}: five or more for every eight bars`, () => {
+    it(`[HA2] [HA15] ${tune.title}: five or more for every eight bars`, () => {
       const bars = passesOf(tune, 'chorus-1')
       for (let fromBar = 0; fromBar + 8 <= tune.bars.length; fromBar++) {
         const trial = new Trial(harmonyRecipes, tune, bars, { passId: 'chorus-1', fromBar, bars: 8 })
@@ -155,7 +155,7 @@ describe('laws of new harmony', () => {
       }
     })
   }
-  it('[HA15] made tunes in many keys and metres', () => {
+  it('[HA2] [HA15] made tunes in many keys and metres', () => {
     for (let seed = 1; seed <= 30; seed++) {
       const tune = madeTune(seed)
       const bars = passesOf(tune, 'chorus-1')

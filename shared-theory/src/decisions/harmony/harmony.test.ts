@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { Trial } from '../../../../tests/fixtures/recipes.js'
-import { chordField, passesOf, rowDifferences } from '../../../../tests/fixtures/rows.js'
+import { chordField, passesOf, rowDifferences, tuneOfRows } from '../../../../tests/fixtures/rows.js'
 import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import { harmonyRecipes } from './index.js'
 
@@ -28,6 +28,8 @@ const diff = (id: string, params: Parameters<Trial['apply']>[1], expected: strin
     ...melody,
   ]
 }
+
+const distance = (id: string, at = 0): number => lastA.offers(id)[at]?.distance ?? Number.NaN
 
 describe('worked rows on the last eight bars', () => {
   it('[HA3] tritone substitution: only the dominant that falls a fifth', () => {
@@ -100,5 +102,102 @@ describe('worked rows on the last eight bars', () => {
     const roots = ['Bb', 'Eb', 'Ab', 'Db', 'Gb', 'B', 'Bb', 'F']
     expect(diff('free-root-line', { roots }, expected)).toEqual([])
     expect(diff('free-root-line', { roots: [5, 10, 3, 8, 1, 6, 5, 0] }, expected)).toEqual([])
+  })
+})
+
+describe('what is the same for all recipes', () => {
+  it('[HA1] as written changes nothing', () => {
+    expect(lastA.apply('as-written', {}).bars).toBe(bars)
+    expect(lastA.offers('as-written')).toHaveLength(1)
+  })
+  it('[HA2] changed bars say who changed them and where they come from; the rest is the same object', () => {
+    const { bars: made } = lastA.apply('tritone-substitution', { where: 'cadence' })
+    expect(made[29]?.provenance).toEqual({
+      decision: 'harmony',
+      optionId: 'tritone-substitution-test',
+      rule: 'HA3',
+      tuneBar: 29,
+    })
+    expect(made.filter((bar, index) => bar !== bars[index])).toHaveLength(1)
+    const twice = lastA.apply('backdoor', { form: 'short' }, made).bars[29]
+    expect(twice?.provenance.trail ?? []).toEqual([])
+  })
+  it('[HA8] tonic pedal: F under every chord that is not on it', () => {
+    expect(diff('tonic-pedal', { bars: 4 }, '26 | Dm7/F | =\n27 | Gm7/F | =\n28 | C7/F | =')).toEqual([])
+  })
+  it('[HA13] circle of fifths into the tonic: roots fall by fifths', () => {
+    const [first] = lastA.offers('cycle-extension')
+    const made = lastA.apply('cycle-extension', first?.params ?? {}).bars.slice(25, 31)
+    expect(made.map(({ chords }) => chords[0]?.chord.root)).toEqual(['E', 'A', 'D', 'G', 'C', 'F'])
+  })
+  it('[HA16] what cannot work here says why, naming the bar or the chord', () => {
+    const pedalled = tuneOfRows('1 | C6 | G4:4\n2 | C6 | G4:4', { len: 4, key: 'C major' })
+    const still = new Trial(harmonyRecipes, pedalled, passesOf(pedalled, 'chorus-1'), { passId: 'chorus-1' })
+    expect(still.absent('tritone-substitution')).toBe(
+      'There is no dominant seventh chord in this stretch to substitute.',
+    )
+    expect(still.absent('tonic-pedal')).toContain('stands on the tonic already')
+    const clashing = tuneOfRows('1 | G7 | C5:4\n2 | C6 | G4:4', { len: 4, key: 'C major' })
+    const trial = new Trial(harmonyRecipes, clashing, passesOf(clashing, 'chorus-1'), { passId: 'chorus-1' })
+    expect(trial.absent('tritone-substitution')).toBe('Bar 1: C does not fit D♭7.')
+  })
+  it('[HA17] every repetition of the pass, and the next tune bar by bar', () => {
+    const twice = [...passesOf(tune, 'chorus-1', 'chorus-1#2', 'chorus-last')]
+    const trial = new Trial(harmonyRecipes, tune, twice, { passId: 'chorus-1', sectionId: 'A3' })
+    const made = trial.apply('tritone-substitution', { where: 'cadence' }).bars
+    expect(made.flatMap((bar, index) => (bar === twice[index] ? [] : [index + 1]))).toEqual([30, 62])
+    const edited = bars.map((bar, index) =>
+      index === 29 ? { ...bar, melody: bar.melody.map((note) => ({ ...note, midi: 65, name: 'F4' })) } : bar,
+    )
+    const result = lastA.apply('tritone-substitution', { where: 'cadence' }, edited)
+    expect(result.bars).toEqual(edited)
+    expect(result.issues[0]?.message).toContain('Bar 30: F does not fit G♭7')
+  })
+  it('[HA18] nonsense params leave the bars and say so', () => {
+    const nonsense = [
+      {},
+      { where: 7 },
+      { bar: 99 },
+      { bar: 'x' },
+      { target: -1, rate: 3 },
+      { roots: ['H', 3] },
+      { roots: [] },
+      { seed: 0.5 },
+      { swap: 'x' },
+      { count: 99, target: 2 },
+      { form: 3, to: 1.5 },
+      { bars: Number.NaN },
+    ]
+    for (const recipe of harmonyRecipes) {
+      for (const params of nonsense) {
+        const made = lastA.apply(recipe.id, params)
+        const hasChanged = made.bars.some((bar, index) => bar !== bars[index])
+        if (!hasChanged && recipe.id !== 'as-written') {
+          expect(
+            made.issues.map(({ severity }) => severity),
+            `${recipe.id} ${JSON.stringify(params)}`,
+          ).toEqual(['warning'])
+        }
+      }
+    }
+  })
+  it('[HA19] distance grows from one substitute to a whole new line', () => {
+    const small = Math.max(distance('tritone-substitution'), distance('backdoor'))
+    const middle = [
+      distance('related-ii'),
+      distance('related-ii', 1),
+      distance('secondary-dominants'),
+      distance('modal-interchange'),
+    ]
+    expect(small).toBeLessThan(Math.min(...middle))
+    expect(Math.max(...middle)).toBeLessThan(distance('diminished-passing'))
+    expect(distance('diminished-passing')).toBeLessThan(distance('chromatic-descent'))
+    expect(distance('chromatic-descent')).toBeLessThan(Math.min(distance('up-a-half-step'), distance('free-root-line')))
+  })
+  it('[HA20] a place that is not there changes nothing', () => {
+    const nowhere = new Trial(harmonyRecipes, tune, bars, { passId: 'encore' })
+    const { bars: made, issues } = nowhere.apply('backdoor', { form: 'short' })
+    expect(made).toBe(bars)
+    expect(issues.map(({ message }) => message)).toEqual(['backdoor: no bars at its place.'])
   })
 })
