@@ -39,7 +39,7 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
       'file',
       `${joined.length} bars are more than the ${LIMITS.tuneBars} that one tune may have.`,
     )
-  const bars = settle(joined, issues)
+  const bars = settle(repeatSigns(joined), issues)
   const first = must(bars[0], 'a tune has a bar')
   const pickupTicks = bars.length > 1 && first.lengthTicks < barTicks(first.metre) ? first.lengthTicks : 0
   const body: Omit<Tune, 'sections' | 'source'> = {
@@ -258,7 +258,7 @@ function settle(bars: readonly PlayedBar[], issues: IssueList): TuneBar[] {
       melody: bar.notes.map((note, at) =>
         settleNote(bar, note, bar.notes[at + 1] ?? bars[barIndex + 1]?.notes[0], issues, at),
       ),
-      chords: tileChords(withoutRepeatSign(bar, bars[barIndex - 1]), bar.length),
+      chords: tileChords(bar.chords, bar.length),
       writtenBar: bar.writtenBar,
     }
   })
@@ -289,10 +289,14 @@ function settleNote(
 }
 
 /** '%' plays the chords of the bar before again. */
-function withoutRepeatSign(bar: PlayedBar, before: PlayedBar | undefined): readonly WrittenChord[] {
-  if (!bar.chords.some((one) => one.chord.symbol === '%')) return bar.chords
-  const plain = bar.chords.filter((one) => one.chord.symbol !== '%')
-  return plain.length > 0 ? plain : (before?.chords.filter((one) => one.chord.symbol !== '%') ?? [])
+function repeatSigns(bars: readonly PlayedBar[]): readonly PlayedBar[] {
+  let before: readonly WrittenChord[] = []
+  return bars.map((bar) => {
+    const plain = bar.chords.filter((one) => one.chord.symbol !== '%')
+    const chords = plain.length === bar.chords.length || plain.length > 0 ? plain : before
+    if (chords.length > 0) before = chords
+    return { ...bar, chords }
+  })
 }
 
 /** Chords last until the next or the bar's end; of two on one spot the later stands. */

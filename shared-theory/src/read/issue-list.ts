@@ -8,6 +8,7 @@ const MOST_LISTED = 200
 export class IssueList {
   readonly #listed: Issue[] = []
   readonly #counts = new Map<string, { readonly index: number; count: number }>()
+  readonly #said = new Set<string>()
   #unlisted = 0
 
   add(code: string, severity: Issue['severity'], path: string, message: string): void {
@@ -26,21 +27,31 @@ export class IssueList {
     this.add(code, severity, path, message)
   }
 
-  /** All issues, with counts and the remainder said. */
+  /** One issue for a topic, without a count. */
+  addFirst(topic: string, code: string, severity: Issue['severity'], path: string, message: string): void {
+    if (this.#said.has(topic)) return
+    this.#said.add(topic)
+    this.add(code, severity, path, message)
+  }
+
+  /** All issues in file order, with counts and the remainder said. */
   all(): readonly Issue[] {
     const out = [...this.#listed]
     for (const { index, count } of this.#counts.values()) {
       const first = out[index]
       if (first && count > 1) out[index] = { ...first, message: `${first.message} (${count} places in all.)` }
     }
+    out.sort((a, b) => placeOf(a) - placeOf(b))
     if (this.#unlisted > 0)
       out.push(issue('RD10', 'warning', 'file', `${this.#unlisted} more places were not understood; mend these first.`))
     return out
   }
+}
 
-  get hasErrors(): boolean {
-    return this.#listed.some((one) => one.severity === 'error')
-  }
+/** Line and column as one number; what concerns the whole file comes first. */
+function placeOf({ path }: Issue): number {
+  const found = /^line\/(\d+)(?:\/column\/(\d+))?/.exec(path)
+  return found ? Number(found[1]) * 1e6 + Number(found[2] ?? 0) : 0
 }
 
 /** Thrown inside a reader to stop it with one clear answer; never leaves `readTune`. */

@@ -295,17 +295,21 @@ export class AbcBars {
       return
     }
     if (plain === '' || /^[\^_<>@]/.test(plain)) return
-    const chord = parseChord(plain)
+    const alternate = /^(.{1,40}?)\(([A-G][^()]{0,40})\)$/.exec(plain)
+    const whole = parseChord(plain)
+    const chord = whole.ok || !alternate ? whole : parseChord(alternate[1] as string)
     if (!chord.ok) {
       const why = chord.issues[0]?.message ?? 'not a chord symbol'
       this.issues.add(
         'RD5',
         'warning',
         path,
-        `Line ${line}: chord '${plain.slice(0, LIMITS.chordSymbol)}' could not be read (${why}) Write it another way, or as a remark: "^${plain.slice(0, 20)}".`,
+        `Line ${line}: chord '${plain.slice(0, LIMITS.chordSymbol)}' could not be read: ${why} Write it another way, or as a remark: "^${plain.slice(0, 20)}".`,
       )
       return
     }
+    if (!whole.ok)
+      this.issues.add('RD5', 'note', path, `Line ${line}: of '${plain}' the first chord was read, the other left out.`)
     this.#chords.push(chord.value)
     if (this.#chords.length > LIMITS.chordsPerBar)
       throw new Unreadable('RD10', path, `Line ${line}: more than ${LIMITS.chordsPerBar} chord symbols in one place.`)

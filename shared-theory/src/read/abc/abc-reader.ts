@@ -81,6 +81,7 @@ class AbcReader {
   }
   #bars: AbcBars | undefined
   #voice: string | undefined
+  #hasFields = false
   #isContinued = false
   #hadLyrics = false
   #lastField = ''
@@ -152,6 +153,12 @@ class AbcReader {
     const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
     if (!field) {
       if (this.fileHead.includes(line)) return
+      if (!this.#hasFields)
+        throw new Unreadable(
+          'RD1',
+          `line/${line.number}`,
+          `Line ${line.number}: this is no ABC tune; one begins with X:1, T: its title and K: its key.`,
+        )
       this.issues.add(
         'RD3',
         'warning',
@@ -162,7 +169,8 @@ class AbcReader {
       this.#musicLine(line, must(this.#bars, 'the body has begun'))
       return
     }
-    this.#headField(field[1] as string, (field[2] as string).trim(), line)
+    this.#hasFields = true
+    this.#headField(field[1] as string, (field[2] as string).trim().replaceAll('\\%', '%'), line)
   }
 
   #headField(letter: string, text: string, line: AbcLine): void {
@@ -398,7 +406,7 @@ class AbcReader {
   #skipsVoice(lineNumber: number): boolean {
     const first = this.#head.voices[0]
     if (this.#voice === undefined || first === undefined || this.#voice === first) return false
-    this.issues.addOnce(
+    this.issues.addFirst(
       `voice ${this.#voice}`,
       'RD9',
       'note',
@@ -409,7 +417,15 @@ class AbcReader {
   }
 }
 
+/** A line without its remark; a % in quotes or behind a backslash is none. */
 function withoutComment(text: string): string {
   if (!text.includes('%')) return text
-  return text.replace(/(^|[^\\])%.*$/, '$1')
+  let isQuoted = false
+  for (let at = 0; at < text.length; at++) {
+    const sign = text[at]
+    if (sign === '"') isQuoted = !isQuoted && text.includes('"', at + 1)
+    else if (sign === '\\') at++
+    else if (sign === '%' && !isQuoted) return text.slice(0, at)
+  }
+  return text
 }

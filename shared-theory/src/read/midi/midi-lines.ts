@@ -95,7 +95,11 @@ export function readMidiSong(bytes: Uint8Array, issues: IssueList): MidiSong {
     }
     noteCount += [...byChannel.values()].reduce((sum, line) => sum + line.notes.length, 0)
     if (noteCount > LIMITS.midiNotes)
-      throw new Unreadable('RD10', `track/${index}`, `The MIDI file has more than ${LIMITS.midiNotes} notes; export the one tune by itself.`)
+      throw new Unreadable(
+        'RD10',
+        `track/${index}`,
+        `The MIDI file has more than ${LIMITS.midiNotes} notes; export the one tune by itself.`,
+      )
     for (const [channel, { notes }] of byChannel)
       if (notes.length > 0)
         lines.push({ name, channel, notes: notes.sort((a, b) => a.start - b.start || b.midi - a.midi) })
