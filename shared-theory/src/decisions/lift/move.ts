@@ -19,14 +19,14 @@ export interface Move {
 }
 
 /** The key so many semitones away with the fewer accidentals; at six each flats, which B♭ and E♭ horns read more easily. */
-export function moveOf(key: KeySignature, semitones: number): Move {
-  const to = keyAway(key, semitones, 'flats')
+export function moveOf(key: KeySignature, semitones: number, prefer: 'flats' | 'sharps' = 'flats'): Move {
+  const to = keyAway(key, semitones, prefer)
   return { key: to, interval: intervalBetweenKeys(key, to, semitones) }
 }
 
-/** A bar moved whole. A root or bass that would need a double accidental takes its plain name. */
-export function movedBar(bar: ArrangedBar, semitones: number): ArrangedBar {
-  const { key, interval } = moveOf(bar.key, semitones)
+/** A bar moved whole, parts not touched (there are none before the band). A root or bass that would need a double accidental takes its plain name. */
+export function movedBar(bar: ArrangedBar, semitones: number, prefer: 'flats' | 'sharps' = 'flats'): ArrangedBar {
+  const { key, interval } = moveOf(bar.key, semitones, prefer)
   return {
     ...bar,
     key,
