@@ -52,6 +52,16 @@ export function readRequest(params: Option['params'], bars: readonly ArrangedBar
   }
 }
 
+/** As written: never another metre, whatever the tune has become since; a groove that no longer fits gives way to the usual one. */
+export function readWritten(params: Option['params'], bars: readonly ArrangedBar[]): GrooveRequest | string {
+  const metre = mainMetre(bars) ?? { beats: 4, beatType: 4 }
+  const request = readRequest(params, bars)
+  if (typeof request !== 'string' && playsIn(request.groove, metre)) return { ...request, mapIds: [] }
+  const groove = defaultGroove(metre)
+  const asked = readRequest({ ...params, groove: groove.id, metre: formatMetre(metre) }, bars)
+  return typeof asked === 'string' ? asked : { ...asked, mapIds: [] }
+}
+
 /** Written 2/2 is played as 4/4. */
 function isWrittenMetre(metre: unknown, bars: readonly ArrangedBar[], groove: Groove): boolean {
   return bars.some((bar) => formatMetre(bar.metre) === metre && playsIn(groove, bar.metre))

@@ -6,7 +6,15 @@ import type { Applied, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { type TuneFacts, factsOf } from './facts.js'
 import { GROOVE_HINTS, type GrooveHints, type Ranking, rank } from './hints.js'
-import { AS_WRITTEN, mainMetre, readRequest, tempoFor, toGrooveMetre, writtenRequest } from './place-groove.js'
+import {
+  AS_WRITTEN,
+  mainMetre,
+  readRequest,
+  readWritten,
+  tempoFor,
+  toGrooveMetre,
+  writtenRequest,
+} from './place-groove.js'
 import { mapWords, wayWords } from './words.js'
 
 const LONG_METRE = '44-long'
@@ -132,13 +140,13 @@ function distanceOf(groove: Groove, used: readonly string[]): number {
 function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
   const { params, id } = chosen.option
   const path = `chosen/groove/${id}`
-  const request = readRequest(params, bars)
+  const isWritten = chosen.option.recipe === AS_WRITTEN
+  const request = isWritten ? readWritten(params, bars) : readRequest(params, bars)
   if (typeof request === 'string') return { bars, issues: [issue('GR4', 'error', path, request)] }
   const complaints = request.complaints.map((text) => issue('GR4', 'warning', path, text))
   const made = toGrooveMetre(bars, request)
   if ('why' in made)
     return { bars, issues: [...complaints, issue('GR4', 'error', path, absentWords(request.groove, made, bars))] }
-  const isWritten = chosen.option.recipe === AS_WRITTEN
   const placed = made.steps.flatMap(({ mapId, to }) => Array.from({ length: to }, () => mapId))
   const dressed = made.bars.map((bar, index): ArrangedBar => {
     const { tempoEndBpm, ...rest } = bar

@@ -1,8 +1,10 @@
 /** Re-barring: the worked examples of the three tunes, and the laws on generated ones. */
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { chordField, melodyField, passesOf, rows } from '../../../../tests/fixtures/rows.js'
+import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import type { ArrangedBar, ArrangedNote, Metre } from '../../contract/index.js'
-import { barTicks, defaultGroups, groupStarts, keySignatureOf, midiOfName, mod } from '../../units/index.js'
+import { barTicks, defaultGroups, groupStarts, keySignatureOf, mod } from '../../units/index.js'
 import { mapTick, rebar, rebarOrWhy, rebarTargets, unbar } from '../index.js'
 import { findMap } from './maps.js'
 import { SHORTEST_TICKS } from './place-bars.js'
@@ -12,124 +14,15 @@ const KEY = keySignatureOf('F major')
 const chordOf = (symbol: string) =>
   ({ root: 'C', symbol, notes: [], intervals: [], omitted: [], kind: 'other', degrees: [] }) as const
 
-interface BarSpec {
-  readonly chords: string
-  readonly melody: string
-  readonly section?: string
-}
-
-/** Bars from rows like the worked examples: chords share the bar evenly unless `@n` (quarters) says where, melody `pitch:quarters`, `~` tied. */
-function barsOf(metre: Metre, rows: readonly BarSpec[], pass = 'chorus-1'): ArrangedBar[] {
-  const length = barTicks(metre)
-  return rows.map(({ chords, melody, section }, barIndex) => {
-    const words = chords.split(' ').filter(Boolean)
-    const starts = words.map((word, index) =>
-      word.includes('@') ? Number(word.split('@')[1]) * Q : (index * length) / words.length,
-    )
-    let at = 0
-    let index = 0
-    const notes: ArrangedNote[] = []
-    for (const token of melody.split(' ').filter(Boolean)) {
-      const tied = token.endsWith('~')
-      const [pitch, quarters] = token.replace('~', '').split(':') as [string, string]
-      const durationTicks = Math.round(Number(quarters) * Q)
-      if (pitch !== 'r') {
-        notes.push({
-          startTick: at,
-          durationTicks,
-          midi: midiOfName(pitch),
-          name: pitch,
-          ...(tied ? { tiedToNext: true as const } : {}),
-          source: { bar: barIndex, index: index++ },
-        })
-      }
-      at += durationTicks
-    }
-    return {
-      barIndex,
-      sectionId: section ?? `S${Math.floor(barIndex / 8) + 1}`,
-      pass,
-      metre,
-      groups: defaultGroups(metre),
-      lengthTicks: length,
-      key: KEY,
-      tempoBpm: 138,
-      feel: 'swing',
-      chords: words.map((word, at) => ({
-        startTick: starts[at] as number,
-        durationTicks: (starts[at + 1] ?? length) - (starts[at] as number),
-        chord: chordOf(word.split('@')[0] as string),
-      })),
-      melody: notes,
-      parts: {},
-      provenance: { decision: 'tune', rule: 'TU1', tuneBar: barIndex },
-    }
-  })
-}
-
-const rowsOf = (text: string): BarSpec[] =>
-  text
-    .trim()
-    .split('\n')
-    .map((line) => {
-      const [, chords, melody] = line.split('|').map((part) => part.trim()) as [string, string, string]
-      return { chords, melody }
-    })
-
+/** Rows as bars, the metre's own groups; `len` quarters a bar. */
+const barsOf = (metre: Metre, text: string): ArrangedBar[] =>
+  rows(text, { len: barTicks(metre) / Q, key: 'F major', metre, groups: defaultGroups(metre) })
 /** A bar in the rows' own words, for comparison. */
-const spoken = (bar: ArrangedBar): string => {
-  const even = bar.chords.length < 2
-  const chords = bar.chords
-    .map(({ chord, startTick }) => (even || startTick === 0 ? chord.symbol : `${chord.symbol}@${startTick / Q}`))
-    .join(' ')
-  const notes: string[] = []
-  let at = 0
-  for (const note of bar.melody) {
-    if (note.startTick > at) notes.push(`r:${(note.startTick - at) / Q}`)
-    notes.push(`${note.name}:${note.durationTicks / Q}${note.tiedToNext ? '~' : ''}`)
-    at = note.startTick + note.durationTicks
-  }
-  if (at < bar.lengthTicks) notes.push(`r:${(bar.lengthTicks - at) / Q}`)
-  return `${chords} | ${notes.join(' ')}`
-}
+const spoken = (bar: ArrangedBar | undefined): string =>
+  bar ? `${chordField(bar.chords)} | ${melodyField(bar)}` : 'no bar'
 
-/** "Lantern Slip", written for this project. */
-const TUNE_1 = barsOf(
-  { beats: 4, beatType: 4 },
-  rowsOf(`
-1 | Fmaj7 | A4:2 F4:1 G4:1
-2 | Dm7 | C5:3 G4:1
-3 | Gm7 | D5:2 C5:1 A4:1
-4 | C7 | G4:3 E4:1
-5 | Gm7 | D5:1.5 C5:.5 Bb4:2
-6 | C7 | A4:2 G4:1 E4:1
-7 | F6 | F4:4~
-8 | F6 | F4:4
-9 | Fmaj7 | A4:2 F4:1 G4:1
-10 | Dm7 | C5:3 G4:1
-11 | Gm7 | D5:2 C5:1 A4:1
-12 | C7 | G4:3 E4:1
-13 | Gm7 | D5:1.5 C5:.5 Bb4:2
-14 | C7 | A4:2 G4:1 E4:1
-15 | F6 | F4:4~
-16 | Cm7 F7 | F4:2 r:2
-17 | Bbmaj7 | D5:3 F5:1
-18 | Eb7 | Db5:3 C5:1
-19 | Am7 | C5:2 D5:1 E5:1
-20 | D7 | A4:3 F#4:1
-21 | G7 | G4:2 B4:1 D5:1
-22 | G7 | E5:3 D5:1
-23 | Gm7 | F5:2 D5:1 Bb4:1
-24 | C7 | C5:2 Bb4:2
-25 | Fmaj7 | A4:2 F4:1 G4:1
-26 | Dm7 | C5:3 G4:1
-27 | Gm7 | D5:2 C5:1 A4:1
-28 | C7 | G4:3 E4:1
-29 | Gm7 | D5:1.5 C5:.5 Bb4:2
-30 | C7 | A4:2 G4:1 E4:1
-31 | F6 | F4:4~
-32 | F6 | F4:4`),
-)
+const TUNE_1 = passesOf(lanternSlip(), 'chorus-1')
+const COMMON: Metre = { beats: 4, beatType: 4 }
 const WALTZ: Metre = { beats: 3, beatType: 4 }
 const SEVEN: Metre = { beats: 7, beatType: 4 }
 
@@ -152,15 +45,14 @@ describe('worked examples of re-barring', () => {
       31: 'F6 | F4:3~',
       32: 'F6 | F4:3',
     }
-    for (const [bar, row] of Object.entries(expected))
-      expect(spoken(made?.bars[Number(bar) - 1] as ArrangedBar)).toBe(row)
+    for (const [bar, row] of Object.entries(expected)) expect(spoken(made?.bars[Number(bar) - 1])).toBe(row)
     expect(made?.bars.every(({ lengthTicks }) => lengthTicks === 15120)).toBe(true)
   })
 
   it('[RB1] 43b, when named, gives the worked bars 1 and 5', () => {
     const made = rebar(TUNE_1, { metre: WALTZ, groups: [3] }, ['43b'])
-    expect(spoken(made?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:1 F4:1 G4:1')
-    expect(spoken(made?.bars[4] as ArrangedBar)).toBe('Gm7 | D5:0.75 C5:0.25 Bb4:2')
+    expect(spoken(made?.bars[0])).toBe('Fmaj7 | A4:1 F4:1 G4:1')
+    expect(spoken(made?.bars[4])).toBe('Gm7 | D5:0.75 C5:0.25 Bb4:2')
   })
 
   it('[RB1] tune 1 to 7/4 (4+3) is sixteen bars of the worked rows, the tied tonic one sounding note', () => {
@@ -189,29 +81,25 @@ describe('worked examples of re-barring', () => {
   })
 
   it('[RB1] samba is the identity map; its long-metre option doubles every bar', () => {
-    const made = rebar(TUNE_1, { metre: { beats: 4, beatType: 4 }, groups: [2, 2] })
+    const made = rebar(TUNE_1, { metre: COMMON, groups: [2, 2] })
     expect(made?.bars.map(spoken)).toEqual(TUNE_1.map(spoken))
-    const long = rebar(TUNE_1, { metre: { beats: 4, beatType: 4 }, groups: [2, 2] }, ['44-long'])
+    const long = rebar(TUNE_1, { metre: COMMON, groups: [2, 2] }, ['44-long'])
     expect(long?.bars).toHaveLength(64)
-    expect(spoken(long?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:4')
-    expect(spoken(long?.bars[1] as ArrangedBar)).toBe('Fmaj7 | F4:2 G4:2')
-    expect(spoken(long?.bars[2] as ArrangedBar)).toBe('Dm7 | C5:4~')
+    expect(spoken(long?.bars[0])).toBe('Fmaj7 | A4:4')
+    expect(spoken(long?.bars[1])).toBe('Fmaj7 | F4:2 G4:2')
+    expect(spoken(long?.bars[2])).toBe('Dm7 | C5:4~')
   })
 
   it('[RB1] tune 2 by 34, tune 3 by 412, tune 1 by 45a as worked', () => {
-    const tune2 = barsOf(WALTZ, [
-      { chords: 'Gm6', melody: 'D5:2 Bb4:1' },
-      { chords: 'Am7b5 D7b9@2', melody: 'C5:2 F#4:1' },
-    ])
-    expect(rebar(tune2, { metre: { beats: 4, beatType: 4 }, groups: [4] }, ['34'])?.bars.map(spoken)).toEqual([
+    const tune2 = barsOf(WALTZ, '1 | Gm6 | D5:2 Bb4:1\n2 | Am7b5 D7b9@2 | C5:2 F#4:1')
+    expect(rebar(tune2, { metre: COMMON, groups: [4] }, ['34'])?.bars.map(spoken)).toEqual([
       'Gm6 | D5:3 Bb4:1',
       'Am7b5 D7b9@3 | C5:3 F#4:1',
     ])
-    const tune3 = barsOf({ beats: 4, beatType: 4 }, [
-      { chords: 'Bb7', melody: 'r:1 F4:1 Ab4:1 Bb4:1' },
-      { chords: 'Bb7', melody: 'D5:1.5 Bb4:.5 r:2' },
-      { chords: 'G7b9', melody: 'D5:1.5 Ab4:.5 r:2' },
-    ])
+    const tune3 = barsOf(
+      COMMON,
+      '1 | Bb7 | r:1 F4:1 Ab4:1 Bb4:1\n2 | Bb7 | D5:1.5 Bb4:.5 r:2\n3 | G7b9 | D5:1.5 Ab4:.5 r:2',
+    )
     const twelve = rebar(tune3, { metre: { beats: 12, beatType: 8 }, groups: [3, 3, 3, 3] })
     expect(twelve?.bars.map(spoken)).toEqual([
       'Bb7 | r:1.5 F4:1.5 Ab4:1.5 Bb4:1.5',
@@ -220,26 +108,21 @@ describe('worked examples of re-barring', () => {
     ])
     expect(twelve?.bars[1]?.melody[1]?.startTick).toBe(12600)
     const five = rebar(TUNE_1, { metre: { beats: 5, beatType: 4 }, groups: [3, 2] })
-    expect(spoken(five?.bars[0] as ArrangedBar)).toBe('Fmaj7 | A4:3 F4:1 G4:1')
-    expect(spoken(five?.bars[15] as ArrangedBar).startsWith('Cm7 F7@3 |')).toBe(true)
+    expect(spoken(five?.bars[0])).toBe('Fmaj7 | A4:3 F4:1 G4:1')
+    expect(spoken(five?.bars[15]).startsWith('Cm7 F7@3 |')).toBe(true)
   })
 
   it('[RB2] never joins across a section: the odd last bar stands alone in its own metre', () => {
     const odd = TUNE_1.slice(0, 13).map((bar, index) => ({ ...bar, sectionId: index < 5 ? 'A1' : 'B1' }))
     const made = rebar(odd, { metre: SEVEN, groups: [4, 3] })
     expect(made?.steps.map(({ from }) => from.length)).toEqual([2, 2, 1, 2, 2, 2, 2])
-    expect(made?.bars[2]?.metre).toEqual({ beats: 4, beatType: 4 })
+    expect(made?.bars[2]?.metre).toEqual(COMMON)
     const passes = TUNE_1.slice(0, 6).map((bar, index) => ({ ...bar, pass: index < 3 ? 'chorus-1' : 'chorus-2' }))
     expect(rebar(passes, { metre: SEVEN, groups: [4, 3] })?.steps.map(({ from }) => from.length)).toEqual([2, 1, 2, 1])
   })
 
   it('[RB3] a pickup is the end of a full bar, and with its closing bar makes one', () => {
-    const common: Metre = { beats: 4, beatType: 4 }
-    const bars = barsOf(common, [
-      { chords: 'C7', melody: 'G4:1' },
-      { chords: 'Fmaj7', melody: 'A4:4' },
-      { chords: 'Fmaj7', melody: 'A4:2 F4:1' },
-    ]).map((bar, index) => ({
+    const bars = barsOf(COMMON, '1 | C7 | G4:1 r:3\n2 | Fmaj7 | A4:4\n3 | Fmaj7 | A4:2 F4:1 r:1').map((bar, index) => ({
       ...bar,
       sectionId: 'A1',
       lengthTicks: [Q, 4 * Q, 3 * Q][index] as number,
@@ -254,7 +137,7 @@ describe('worked examples of re-barring', () => {
   })
 
   it('[RB4] real triplets go evenly into dotted quarters while swung pairs go two and one', () => {
-    const bars = barsOf({ beats: 4, beatType: 4 }, [{ chords: 'F6', melody: '' }]).map((bar) => ({
+    const bars = barsOf(COMMON, '1 | F6 | r:4').map((bar) => ({
       ...bar,
       melody: [0, 1680, 3360].map((startTick) => ({
         startTick,
@@ -277,11 +160,8 @@ describe('worked examples of re-barring', () => {
   })
 
   it('[RB5] where every map would make a note too short, the obstacle names the bar', () => {
-    const bars = barsOf({ beats: 4, beatType: 4 }, [
-      { chords: 'F6', melody: 'F4:4' },
-      { chords: 'F6', melody: 'F4:.25 G4:.25 A4:3.5' },
-      { chords: 'F6', melody: Array.from({ length: 16 }, () => 'F4:.25').join(' ') },
-    ])
+    const sixteenths = Array.from({ length: 16 }, () => 'F4:.25').join(' ')
+    const bars = barsOf(COMMON, `1 | F6 | F4:4\n2 | F6 | F4:.25 G4:.25 A4:3.5\n3 | F6 | ${sixteenths}`)
     expect(rebarOrWhy(bars, { metre: WALTZ, groups: [3] }, ['43a', '43b'])).toEqual({
       barIndex: 2,
       why: 'a note would become shorter than a triplet sixteenth',
@@ -299,7 +179,7 @@ const emptied = (bars: readonly ArrangedBar[]): ArrangedBar[] => bars.map((bar) 
 const METRES: readonly Metre[] = [
   { beats: 2, beatType: 4 },
   WALTZ,
-  { beats: 4, beatType: 4 },
+  COMMON,
   { beats: 6, beatType: 8 },
   { beats: 12, beatType: 8 },
 ]
