@@ -1,0 +1,131 @@
+/** Where a hand edit lands now: by name of the bar, and through the groove's own map where the metre has changed since it was made. */
+import type { ArrangedBar, BarRef, HandEdit, MelodyNote, Metre, Plan } from '../contract/index.js'
+import { type Rebarred, mapTick, rebar } from '../rhythm/index.js'
+import { defaultGroups, formatMetre, sameMetre } from '../units/index.js'
+
+export type BarEdit = Exclude<HandEdit, { kind: 'bars' }>
+
+/** Bars as they stood just before and just after the groove stage. */
+export interface GrooveStage {
+  readonly before: readonly ArrangedBar[]
+  readonly after: readonly ArrangedBar[]
+  readonly maps?: readonly string[]
+}
+
+export type Landed = { readonly barIndex: number; readonly edit: BarEdit } | { readonly why: string }
+
+/** Index of a bar named by pass, section and place within it; undefined where there is none. */
+export function findBar(bars: readonly ArrangedBar[], at: BarRef): number | undefined {
+  let place = 0
+  for (let index = 0; index < bars.length; index++) {
+    const bar = bars[index] as ArrangedBar
+    if (bar.pass !== at.pass || bar.sectionId !== at.sectionId) continue
+    // A pickup bar leads in; bar 0 of a section is the one after it.
+    if (index === 0 && isShort(bar)) continue
+    if (place === at.bar) return index
+    place++
+  }
+  return undefined
+}
+
+const isShort = (bar: ArrangedBar): boolean => bar.lengthTicks < (bar.metre.beats * 4 * 5040) / bar.metre.beatType
+
+/** The name of a bar: the inverse of `findBar`. */
+export function nameOfBar(bars: readonly ArrangedBar[], index: number): BarRef | undefined {
+  const bar = bars[index]
+  if (!bar) return undefined
+  let place = 0
+  for (let before = 0; before < index; before++) {
+    const other = bars[before] as ArrangedBar
+    if (other.pass === bar.pass && other.sectionId === bar.sectionId && !(before === 0 && isShort(other))) place++
+  }
+  return { pass: bar.pass, sectionId: bar.sectionId, bar: place }
+}
+
+/** The bar and ticks an edit acts on in the finished bars, or why it no longer makes sense. */
+export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: GrooveStage, plan: Plan): Landed {
+  const direct = findBar(bars, edit.at)
+  const bar = direct === undefined ? undefined : bars[direct]
+  if (bar && direct !== undefined && sameMetre(bar.metre, edit.metre)) return { barIndex: direct, edit }
+  if (edit.at.pass === 'opening' || edit.at.pass === 'ending') {
+    return {
+      why: bar
+        ? `it was made in ${formatMetre(edit.metre)}, and the ${edit.at.pass} is in ${formatMetre(bar.metre)} now`
+        : `the ${edit.at.pass} has no such bar any more`,
+    }
+  }
+  const moved = sameMetre(edit.metre, plan.tune.metre) ? forward(edit, groove) : throughTune(edit, groove)
+  if ('why' in moved) return moved
+  const name = nameOfBar(groove.after, moved.barIndex)
+  const barIndex = name && findBar(bars, name)
+  return barIndex === undefined
+    ? { why: 'the bar it was made in is not played any more' }
+    : { barIndex, edit: moved.edit }
+}
+
+/** An edit made under the tune's metre, through the map the groove uses. */
+function forward(edit: BarEdit, groove: GrooveStage): Landed {
+  const inputIndex = findBar(groove.before, edit.at)
+  if (inputIndex === undefined) return { why: 'the bar it was made in is not played any more' }
+  const first = groove.after[0]
+  const rebarred = first && rebar(groove.before, { metre: first.metre, groups: first.groups }, groove.maps)
+  if (!rebarred) return { why: 'the groove has no place for it' }
+  return throughMap(edit, (tick) => mapTick(rebarred, groove.before, inputIndex, tick))
+}
+
+/** An edit made under another groove's metre: back to the tune bar by that metre's map, then forward. */
+function throughTune(edit: BarEdit, groove: GrooveStage): Landed {
+  const other = rebar(groove.before, { metre: edit.metre, groups: defaultGroups(edit.metre) })
+  const madeIn = other && findBar(other.bars, edit.at)
+  if (!other || madeIn === undefined)
+    return { why: `it was made in ${formatMetre(edit.metre)}, which this tune no longer goes to` }
+  const start = 'startTick' in edit ? edit.startTick : 0
+  const source = sourceOf(other, groove.before, madeIn, start, edit.metre)
+  if (!source) return { why: `its place in ${formatMetre(edit.metre)} has none in the tune's own bars` }
+  if (edit.kind === 'melody')
+    return { why: `its notes were written in ${formatMetre(edit.metre)}; write them again in this metre` }
+  const name = nameOfBar(groove.before, source.barIndex)
+  if (!name) return { why: 'the bar it was made in is not played any more' }
+  return forward({ ...edit, at: name, startTick: source.tick }, groove)
+}
+
+/** Which input tick a re-barred tick came from, to the sixteenth. */
+function sourceOf(
+  rebarred: Rebarred,
+  input: readonly ArrangedBar[],
+  barIndex: number,
+  tick: number,
+  metre: Metre,
+): { readonly barIndex: number; readonly tick: number } | undefined {
+  const step = 1260
+  for (let index = 0; index < input.length; index++) {
+    const first = mapTick(rebarred, input, index, 0)
+    if (Math.abs(first.barIndex - barIndex) > metre.beats) continue
+    for (let at = 0; at < (input[index] as ArrangedBar).lengthTicks; at += step) {
+      const landed = mapTick(rebarred, input, index, at)
+      if (landed.barIndex === barIndex && landed.tick === tick) return { barIndex: index, tick: at }
+    }
+  }
+  return undefined
+}
+
+function throughMap(
+  edit: BarEdit,
+  map: (tick: number) => { readonly barIndex: number; readonly tick: number },
+): Landed {
+  if (edit.kind !== 'melody') {
+    const landed = map(edit.startTick)
+    return { barIndex: landed.barIndex, edit: { ...edit, startTick: landed.tick } }
+  }
+  const notes: MelodyNote[] = []
+  let barIndex: number | undefined
+  for (const note of edit.notes) {
+    const start = map(note.startTick)
+    const last = map(note.startTick + note.durationTicks - 1)
+    barIndex ??= start.barIndex
+    if (start.barIndex !== barIndex || last.barIndex !== barIndex)
+      return { why: 'its notes fall into two bars of this groove' }
+    notes.push({ ...note, startTick: start.tick, durationTicks: Math.max(1, last.tick + 1 - start.tick) })
+  }
+  return barIndex === undefined ? { why: 'it has no notes to place' } : { barIndex, edit: { ...edit, notes } }
+}
