@@ -54,7 +54,8 @@ export const HINTS = {
   },
   slowChords: {
     degree: (f) => ramp(f.chordsABar, 2, 1),
-    words: (f) => `the chords change ${rounded(f.chordsABar)} times a bar`,
+    words: (f) =>
+      f.chordsABar <= 1.05 ? 'one chord holds each bar' : `the chords change ${rounded(f.chordsABar)} times a bar`,
   },
   fastChords: {
     degree: (f) => ramp(f.chordsABar, 1.4, 2.4),

@@ -39,7 +39,7 @@ function offerAsWritten({ tune }: OfferContext): Offers {
         title: `As written: ${groove.name}, ${words}`,
         params: { groove: groove.id, metre: formatMetre(tune.metre), tempoBpm },
         summary: `Everybody knows it like this: the bars stay as they are, in ${words}.`,
-        reason: [{ rule: 'GR1', text: `no re-barring; ${groove.name} is what this metre and tempo usually get` }],
+        reason: [{ rule: 'GD4', text: `no re-barring; ${groove.name} is what this metre and tempo usually get` }],
         suits: 0.6,
         energy: 0,
         distance: 0,
@@ -61,11 +61,21 @@ function offerGroove(groove: Groove, context: OfferContext): Offers {
   const made = toGrooveMetre(bars, { groove })
   if ('why' in made) return { absent: absentWords(groove, made, bars) }
   const facts = factsOf(tune)
-  const offers = [offerOf(groove, hints, made, { facts, tempoBpm, tuneMetre: formatMetre(metre), bars })]
+  const offers = [
+    offerOf(groove, hints, made, { facts, tempoBpm, tuneMetre: formatMetre(metre), tuneTempoBpm: tune.tempoBpm, bars }),
+  ]
   if (groove.id === 'samba' && formatMetre(metre) === '4/4') {
     const long = toGrooveMetre(bars, { groove, mapIds: [LONG_METRE] })
     if (!('why' in long))
-      offers.push(offerOf(groove, hints, long, { facts, tempoBpm, tuneMetre: formatMetre(metre), bars }, [LONG_METRE]))
+      offers.push(
+        offerOf(
+          groove,
+          hints,
+          long,
+          { facts, tempoBpm, tuneMetre: formatMetre(metre), tuneTempoBpm: tune.tempoBpm, bars },
+          [LONG_METRE],
+        ),
+      )
   }
   return { offers }
 }
@@ -74,6 +84,7 @@ interface Scene {
   readonly facts: TuneFacts
   readonly tempoBpm: number
   readonly tuneMetre: string
+  readonly tuneTempoBpm: number | undefined
   readonly bars: readonly ArrangedBar[]
 }
 
@@ -92,15 +103,22 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
   }
   return {
     recipe: groove.id,
-    title: `${groove.name}${way}, ${isRebarred ? `${metre}, ` : ''}quarter = ${tempoWord(scene.tempoBpm)}`,
+    title: `${groove.name}${way}, ${isRebarred && !groove.name.includes(metre) ? `${metre}, ` : ''}quarter = ${tempoWord(scene.tempoBpm)}`,
     params,
     summary: summaryOf(ranking, hints, isRebarred ? wayWords(used, scene.tuneMetre, metre) : undefined),
     reason: reasonOf(groove, ranking, used, isRebarred ? alone : 0, scene),
-    suits: isRebarred ? Math.round(ranking.suits * 880) / 1000 : ranking.suits,
+    suits: suitsOf(ranking, isRebarred, scene),
     energy: hints.energy,
     distance: distanceOf(groove, used),
     difficulty: hints.difficulty,
   }
+}
+
+/** Other bars, and a tempo far from the tune's own, ask for a better reason. */
+function suitsOf(ranking: Ranking, isRebarred: boolean, scene: Scene): number {
+  const times = scene.tuneTempoBpm === undefined ? 1 : scene.tempoBpm / scene.tuneTempoBpm
+  const isFar = times > 1.35 || times < 0.7
+  return Math.round(ranking.suits * (isRebarred ? 0.8 : 1) * (isFar ? 0.9 : 1) * 1000) / 1000
 }
 
 function summaryOf(ranking: Ranking, hints: GrooveHints, way: string | undefined): string {
@@ -119,13 +137,13 @@ function reasonOf(
 ): readonly RuleStep[] {
   const { low, high } = groove.tempo
   return [
-    { rule: 'GR3', text: ranking.pro },
-    ...(ranking.con ? [{ rule: 'GR3', text: `against it: ${ranking.con}` }] : []),
+    { rule: 'GD6', text: ranking.pro },
+    ...(ranking.con ? [{ rule: 'GD6', text: `against it: ${ranking.con}` }] : []),
     ...used.map((id) => ({ rule: 'RB1', text: mapWords(id) })),
     ...(alone > 0
       ? [{ rule: 'RB2', text: `${alone} ${alone === 1 ? 'bar stands' : 'bars stand'} alone in ${scene.tuneMetre}` }]
       : []),
-    { rule: 'GR2', text: `${groove.name} is played at quarter = ${low} to ${high}; here ${tempoWord(scene.tempoBpm)}` },
+    { rule: 'GD5', text: `${groove.name} is played at quarter = ${low} to ${high}; here ${tempoWord(scene.tempoBpm)}` },
   ]
 }
 
@@ -142,15 +160,15 @@ function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
   const path = `chosen/groove/${id}`
   const isWritten = chosen.option.recipe === AS_WRITTEN
   const request = isWritten ? readWritten(params, bars) : readRequest(params, bars)
-  if (typeof request === 'string') return { bars, issues: [issue('GR4', 'error', path, request)] }
-  const complaints = request.complaints.map((text) => issue('GR4', 'warning', path, text))
+  if (typeof request === 'string') return { bars, issues: [issue('GD3', 'error', path, request)] }
+  const complaints = request.complaints.map((text) => issue('GD3', 'warning', path, text))
   const made = toGrooveMetre(bars, request)
   if ('why' in made)
-    return { bars, issues: [...complaints, issue('GR4', 'error', path, absentWords(request.groove, made, bars))] }
+    return { bars, issues: [...complaints, issue('GD3', 'error', path, absentWords(request.groove, made, bars))] }
   const placed = made.steps.flatMap(({ mapId, to }) => Array.from({ length: to }, () => mapId))
   const dressed = made.bars.map((bar, index): ArrangedBar => {
     const { tempoEndBpm, ...rest } = bar
-    const rule = placed[index] === 'same' ? 'GR1' : 'RB1'
+    const rule = placed[index] === 'same' ? 'GD2' : 'RB1'
     return {
       ...rest,
       tempoBpm: request.tempoBpm,
@@ -166,7 +184,7 @@ function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
 
 function placeIssue(chosen: Chosen, path: string): readonly Issue[] {
   const at = chosen.at ?? chosen.option.at
-  return at ? [issue('GR4', 'note', path, 'A groove acts on the whole arrangement; the place named is not used.')] : []
+  return at ? [issue('GD3', 'note', path, 'A groove acts on the whole arrangement; the place named is not used.')] : []
 }
 
 function absentWords(

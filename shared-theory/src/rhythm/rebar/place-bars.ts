@@ -31,20 +31,23 @@ export interface Span {
   readonly offsetTicks: number
 }
 
-export type Judged = { readonly cost: number } | { readonly cost?: undefined; readonly why: string }
+/** `inBar` counts the span's own bars. */
+export type Judged =
+  | { readonly cost: number }
+  | { readonly cost?: undefined; readonly why: string; readonly inBar: number }
 
 /** What a map would cost on these bars, or why it cannot be used. */
 export function judgeSpan(span: Span, map: BarMap, groups: readonly number[]): Judged {
   let cost = 0
   const strong = new Set(groupStarts(map.to, groups).concat(halfOfFour(map)))
   const toLength = barTicks(map.to)
-  for (const { note, startTick, isDownbeat } of joinedNotes(span)) {
+  for (const { note, startTick, isDownbeat, inBar } of joinedNotes(span)) {
     const start = throughMap(map.points, startTick)
     const end = throughMap(map.points, startTick + note.durationTicks)
-    if (start === undefined || end === undefined) return { why: 'a note would fall between the ticks' }
+    if (start === undefined || end === undefined) return { why: 'a note would fall between the ticks', inBar }
     const length = end - start
     if (length < SHORTEST_TICKS && length < note.durationTicks)
-      return { why: 'a note would become shorter than a triplet sixteenth' }
+      return { why: 'a note would become shorter than a triplet sixteenth', inBar }
     if (length < EIGHTH_TICKS) cost += COSTS.shorterThanEighth
     if (note.durationTicks === TICKS_PER_QUARTER && length === (TICKS_PER_QUARTER * 3) / 4)
       cost += COSTS.quarterToDottedEighth
@@ -54,7 +57,7 @@ export function judgeSpan(span: Span, map: BarMap, groups: readonly number[]): J
   const beat = map.to.beatType === 8 ? 3 * unitTicks(map.to) : unitTicks(map.to)
   for (const { startTick } of joinedChords(span)) {
     const start = throughMap(map.points, startTick)
-    if (start === undefined) return { why: 'a chord would fall between the ticks' }
+    if (start === undefined) return { why: 'a chord would fall between the ticks', inBar: 0 }
     const opensPickup = span.offsetTicks > 0 && startTick === span.offsetTicks
     if (start % beat !== 0 && !opensPickup) cost += COSTS.chordOffBeat
   }
@@ -112,16 +115,19 @@ interface JoinedNote {
   readonly note: ArrangedNote
   readonly startTick: number
   readonly isDownbeat: boolean
+  readonly inBar: number
 }
 
 function joinedNotes(span: Span): readonly JoinedNote[] {
   const joined: JoinedNote[] = []
   let at = span.offsetTicks
-  for (const bar of span.bars) {
-    for (const note of bar.melody)
-      joined.push({ note, startTick: at + note.startTick, isDownbeat: span.offsetTicks === 0 && note.startTick === 0 })
+  span.bars.forEach((bar, inBar) => {
+    for (const note of bar.melody) {
+      const isDownbeat = span.offsetTicks === 0 && note.startTick === 0
+      joined.push({ note, startTick: at + note.startTick, isDownbeat, inBar })
+    }
     at += bar.lengthTicks
-  }
+  })
   return joined
 }
 

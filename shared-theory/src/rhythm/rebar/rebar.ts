@@ -146,13 +146,13 @@ function throughFamily(
     for (let group = 0; group < whole; group++) {
       const from = range(run.start + group * joined, run.isPickup ? 1 : joined)
       const reached: Choice[] = []
-      let why = ''
+      let obstacle: RebarObstacle | undefined
       for (const base of family) {
         const span = spanFor(bars, from, base, run.isPickup)
         const map = must(findMap(withEvenBeats(base.id, edgesOf(span))), base.id)
         const judged = judgeSpan(span, map, target.groups)
         if (judged.cost === undefined) {
-          why ||= judged.why
+          obstacle ??= { barIndex: (from[0] as number) + judged.inBar, why: judged.why }
           continue
         }
         const ways = layer.length > 0 ? layer : [undefined]
@@ -165,7 +165,7 @@ function throughFamily(
         }
         reached.push(must(best, 'a way'))
       }
-      if (reached.length === 0) return { barIndex: from[0] as number, why }
+      if (reached.length === 0) return must(obstacle, 'no map without a reason')
       layer = reached
     }
     let end: Choice | undefined = layer.reduce<Choice | undefined>(
