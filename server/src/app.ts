@@ -32,12 +32,13 @@ export interface App {
   readonly drain: () => Promise<void>
 }
 
+const now = (): number => Date.now()
+const clock = (): number => performance.now()
+
 /** Opens the store and listens. Rejects with StartError where it cannot. */
 export async function startApp(config: Config, log: Logger): Promise<App> {
   const store = await openStore(config)
   const keyring = openKeyring(config.secretFile)
-  const now = () => Date.now()
-  const clock = () => performance.now()
   const pool = new MusicPool(Math.max(1, Math.min(2, availableParallelism() - 1)), (job, reason) =>
     log.error({ job, reason }, 'music job failed'),
   )
@@ -113,7 +114,7 @@ export async function startApp(config: Config, log: Logger): Promise<App> {
     async deleteBoard(boardId) {
       await saver.flush()
       await store.deleteBoard(boardId)
-      for (const peer of [...(rooms.find(boardId)?.peers ?? [])])
+      for (const peer of rooms.find(boardId)?.peers ?? [])
         peer.close(CLOSE.noBoard, 'deleted', 'The leader has deleted this board.')
       rooms.drop(boardId)
       ledgers.drop(boardId)

@@ -22,9 +22,17 @@ export async function serve(options: ServeOptions, proc: ServeProcess): Promise<
     const config = readConfig({
       ...proc.env,
       ...(options.port === undefined ? {} : { PORT: options.port }),
-      ...(options.dataDir === undefined ? {} : { DATA_DIR: options.dataDir, ...(proc.env['SECRET_FILE'] ? {} : { SECRET_FILE: join(options.dataDir, 'secret') }) }),
+      ...(options.dataDir === undefined
+        ? {}
+        : {
+            DATA_DIR: options.dataDir,
+            ...(proc.env['SECRET_FILE'] ? {} : { SECRET_FILE: join(options.dataDir, 'secret') }),
+          }),
     })
-    const log = pino({ level: config.logLevel, base: null, redact: ['req.headers', 'token', 'cookie', 'name', 'text'] }, proc.stdout)
+    const log = pino(
+      { level: config.logLevel, base: null, redact: ['req.headers', 'token', 'cookie', 'name', 'text'] },
+      proc.stdout,
+    )
     const app = await startApp(config, log)
     const stopped = untilStopped(proc)
     const host = ['0.0.0.0', '::'].includes(config.host) ? '127.0.0.1' : config.host
@@ -32,7 +40,8 @@ export async function serve(options: ServeOptions, proc: ServeProcess): Promise<
     log.info({ port: app.port, host: config.host, address }, 'listening')
     if (options.demo) {
       const { links } = await seedDemo(app.services)
-      for (const role of ['leader', 'member', 'listener'] as const) proc.stdout.write(`${role}: ${address}${links[role]}\n`)
+      for (const role of ['leader', 'member', 'listener'] as const)
+        proc.stdout.write(`${role}: ${address}${links[role]}\n`)
     } else if (options.open) proc.stdout.write(`board: ${address}/\n`)
     log.info({ signal: await stopped }, 'draining')
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), LIMITS.drainMs).unref())

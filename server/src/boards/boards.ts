@@ -86,7 +86,7 @@ async function readTuneFile(
 export async function importBoard(services: BoardServices, body: unknown, keepId: boolean): Promise<NewBoard> {
   await requireRoom(services)
   const file = parseOrRefuse(BoardFileShape, body)
-  const rows = await withFreePollIds(services, file.ledger as readonly LedgerEntry[])
+  const rows = await withFreePollIds(services, file.ledger)
   const shape = validRows(rows)
   if (shape.length > 0) throw new Refusal('invalid', `This board file does not read: ${sentenceOf(shape)}`, shape)
   const draft = new Uint8Array(Buffer.from(file.draft, 'base64'))

@@ -71,7 +71,7 @@ function fileFor(folder: string, path: string): string | undefined {
 }
 
 function sendFile({ request, response }: Exchange, file: string, cacheControl: string): void {
-  const accepted = String(request.headers['accept-encoding'] ?? '')
+  const accepted = String(request.headers['accept-encoding'])
   const encoding = ENCODINGS.find(({ name, extension }) => accepted.includes(name) && existsSync(file + extension))
   const path = encoding ? file + encoding.extension : file
   const { size, mtimeMs } = statSync(path)

@@ -83,7 +83,7 @@ export class Commands {
   private async execute(ledger: Ledger, session: LiveSession, envelope: Envelope): Promise<CommandAnswer> {
     const request = parseOrRefuse(REQUESTS[envelope.kind], envelope.body)
     for (let tries = 1; ; tries++) {
-      this.requireFresh(ledger, envelope, request as object)
+      this.requireFresh(ledger, envelope, request)
       if (ledger.state.seq >= this.services.maxLedgerRows)
         throw new Refusal(
           'too_large',

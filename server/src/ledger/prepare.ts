@@ -172,7 +172,7 @@ export const PREPARE: { readonly [K in UserCommandKind]: Prepare<K> } = {
     return { fields: { slot } }
   },
   closePlace: ({ slot }) => ({ fields: { slot } }),
-  markPrinted({}, { ledger }) {
+  markPrinted(_request, { ledger }) {
     const version = ledger.state.printed.length + 1
     return { fields: { version }, answer: { version } }
   },

@@ -127,7 +127,7 @@ export class Room {
     this.draft.destroy()
   }
 
-  private take(peer: Peer, frame: Exclude<Frame, { type: 'clock' }> | Frame): void {
+  private take(peer: Peer, frame: Frame): void {
     switch (frame.type) {
       case 'step1':
         peer.sendAlways(syncFrame('step2', this.draft.since(frame.stateVector)))

@@ -37,6 +37,7 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
     if (ended) return Promise.reject(ended)
     return new Promise((resolve, reject) => {
       waiting.set(id, { resolve, reject })
+      // oxlint-disable-next-line unicorn/require-post-message-target-origin -- reason: a thread, not a window
       worker.postMessage({ id, method, args } satisfies StoreCall)
     })
   }

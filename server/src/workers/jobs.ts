@@ -153,9 +153,10 @@ function errorsOf(plan: Plan): { readonly errors: readonly Issue[]; readonly arr
 
 /** Errors of a kind that are more than there were before; bars may have moved, so kinds are counted, not places. */
 function beyond(errors: readonly Issue[], before: readonly Issue[]): readonly Issue[] {
-  const count = (issues: readonly Issue[], code: string) => issues.filter((found) => found.code === code).length
-  return errors.filter((found) => count(errors, found.code) > count(before, found.code))
+  return errors.filter((found) => countOf(errors, found.code) > countOf(before, found.code))
 }
+
+const countOf = (issues: readonly Issue[], code: string): number => issues.filter((found) => found.code === code).length
 
 const isMadeBy = (bar: ArrangedBar, option: Option): boolean =>
   (bar.provenance.decision === option.kind && bar.provenance.optionId === option.id) ||

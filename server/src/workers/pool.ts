@@ -34,7 +34,7 @@ export class MusicPool {
         reject(new Refusal('unavailable', 'The server is busy; try again in a moment.'))
         return
       }
-      this.queue.push({ name, args, resolve: resolve as (value: never) => void, reject })
+      this.queue.push({ name, args, resolve, reject })
       this.next()
     })
 
@@ -87,6 +87,7 @@ export class MusicPool {
     const onExit = () => tooMuch('too much memory')
     const timer = setTimeout(() => tooMuch('too long'), LIMITS.jobMs)
     worker.on('message', onMessage).on('error', onError).on('exit', onExit)
+    // oxlint-disable-next-line unicorn/require-post-message-target-origin -- reason: a thread, not a window
     worker.postMessage({ id, name: job.name, args: job.args } satisfies JobCall)
   }
 

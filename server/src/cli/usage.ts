@@ -1,0 +1,26 @@
+/** How the command line is used, and the error that says it was used wrongly. */
+
+/** Wrong use or an unreadable file: one line on stderr, exit code 2. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError'
+}
+
+export const USAGE = `chartloft: settle an arrangement together, or work one out from the command line
+
+  chartloft propose TUNE --decision groove|opening|harmony|lift|ending [--at PLACE] [--choose …] [--json]
+      the options that work for this tune, best first, each with its reason
+  chartloft compile TUNE [--choose KIND=OPTION[@PLACE]] … [--key KEY] [--lineup FILE] --out DIR
+      writes score.musicxml, parts/*.musicxml, arrangement.mid, arrangement.json and report.txt
+  chartloft check FILE.musicxml|FILE.abc [--json]
+      what the rules of the trade say about a file
+  chartloft serve [--port 8080] [--data DIR] [--open] [--demo]
+      the board server; every other setting is an environment variable
+  chartloft export BOARD_ID --data DIR --out FILE.json
+  chartloft import FILE.json --data DIR
+  chartloft link BOARD_ID --role leader|member|listener --data DIR
+      a new link, for whoever holds the server
+
+TUNE is an ABC, MusicXML (.musicxml, .xml, .mxl) or MIDI file. PLACE is passId, passId/sectionId, passId/sectionId:fromBar+bars or last-LETTER.
+Exit code 0: success; 1: the music has errors; 2: wrong use or an unreadable file.
+'chartloft propose --help' lists the short names options go by.
+`

@@ -1,0 +1,229 @@
+/** Editing together: a stock client connects, edits meet, and 'saved' means on disk. */
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import * as Y from 'yjs'
+import {
+  type Board,
+  type RunningServer,
+  type Wire,
+  cleanUp,
+  newBoard,
+  personAt,
+  startServer,
+  syncBytes,
+  until,
+} from './harness.js'
+
+/** The draft's content, whichever of its types this client has touched. */
+const contentOf = (doc: Y.Doc) => ({
+  meta: doc.getMap('meta').toJSON(),
+  trying: doc.getMap('trying').toJSON(),
+  notes: doc.getText('notes').toString(),
+})
+
+let server: RunningServer
+let board: Board
+beforeAll(async () => {
+  server = await startServer()
+  board = await newBoard(server)
+})
+afterAll(cleanUp)
+
+describe('[CO1] a stock y-websocket client', () => {
+  it('connects, edits, and two of them end alike', async () => {
+    const [a, b] = await Promise.all([
+      personAt(server, board.links.leader, 'Maro'),
+      personAt(server, board.links.member, 'Tove'),
+    ])
+    const [first, second] = [a.provider(), b.provider()]
+    await until(() => first.synced && second.synced, 'both synced')
+    first.doc.getMap('meta').set('schema', 1)
+    first.doc.getText('notes').insert(0, 'slower, please')
+    second.doc.getMap('trying').set('groove', 'bossa')
+    await until(
+      () =>
+        second.doc.getText('notes').toString() === 'slower, please' &&
+        first.doc.getMap('trying').get('groove') === 'bossa',
+      'both hear both',
+    )
+    first.awareness.setLocalStateField('name', 'Maro')
+    await until(
+      () => [...second.awareness.getStates().values()].some((state) => state['name'] === 'Maro'),
+      'presence arrives',
+    )
+    expect(contentOf(second.doc)).toEqual(contentOf(first.doc))
+    first.disconnect()
+    first.doc.getText('notes').insert(0, 'offline: ')
+    first.connect()
+    await until(() => second.doc.getText('notes').toString().startsWith('offline'), 'offline edits arrive')
+    first.destroy()
+    await until(
+      () => ![...second.awareness.getStates().values()].some((state) => state['name'] === 'Maro'),
+      'who leaves is gone',
+    )
+    second.destroy()
+  })
+
+  it('keeps a draft over a restart of the server', async () => {
+    const dataDir = server.dataDir
+    const a = await personAt(server, board.links.leader)
+    const provider = a.provider()
+    await until(() => provider.synced, 'synced')
+    const before = contentOf(provider.doc)
+    provider.destroy()
+    expect(await server.stop()).toBe(0)
+    server = await startServer({ dataDir })
+    const again = (await personAt(server, board.links.member)).provider()
+    await until(() => again.synced, 'synced again')
+    expect(contentOf(again.doc)).toEqual(before)
+    expect(before.trying).toEqual({ groove: 'bossa' })
+    again.destroy()
+  })
+})
+
+describe('[DU1] saved', () => {
+  it('counts this socket’s messages, inserts and deletes alike, and names the clock on disk', async () => {
+    const person = await personAt(server, board.links.member)
+    const wire = person.socket()
+    await wire.opened
+    await wire.hear((message) => message.type === 0 && message.step === 0)
+    const doc = new Y.Doc()
+    const updates: Uint8Array[] = []
+    doc.on('update', (update: Uint8Array) => updates.push(update))
+    doc.getText('notes').insert(0, 'abc')
+    doc.getText('notes').delete(0, 1)
+    for (const update of updates) wire.sendSync(2, update)
+    const saved = await wire.hear((message) => message.type === 17 && message.json.n === 2)
+    const stateVector = Y.decodeStateVector(Buffer.from(saved.json.sv, 'base64'))
+    expect(stateVector.get(doc.clientID)).toBe(3)
+    wire.socket.close()
+  })
+
+  it('is told once after the first step 2, even an empty one', async () => {
+    const wire = (await personAt(server, board.links.member)).socket()
+    await wire.opened
+    wire.sendSync(1, Y.encodeStateAsUpdate(new Y.Doc()))
+    expect((await wire.hear((message) => message.type === 17)).json.n).toBe(1)
+    wire.socket.close()
+  })
+})
+
+describe('[CO2] client ids belong to sessions', () => {
+  it('an update that moves on somebody else’s id is refused; the same in a step 2 while they are here', async () => {
+    const [owner, forger] = await Promise.all([
+      personAt(server, board.links.leader),
+      personAt(server, board.links.member),
+    ])
+    const doc = new Y.Doc()
+    doc.getText('notes').insert(0, 'mine')
+    const mine = owner.socket()
+    await mine.opened
+    mine.sendSync(2, Y.encodeStateAsUpdate(doc))
+    await mine.hear((message) => message.type === 17 && message.json.n === 1)
+    const forged = new Y.Doc()
+    Y.applyUpdate(forged, Y.encodeStateAsUpdate(doc))
+    forged.clientID = doc.clientID
+    forged.getText('notes').insert(0, 'not ')
+    for (const step of [1, 2] as const) {
+      const wire = forger.socket()
+      await wire.opened
+      wire.sendSync(step, Y.encodeStateAsUpdate(forged))
+      const notice = await wire.hear((message) => message.type === 20)
+      expect(notice.json.code).toBe('bad_message')
+      expect((await wire.closed).code).toBe(4400)
+    }
+    mine.socket.close()
+  })
+
+  it('says who each id belongs to', async () => {
+    const person = await personAt(server, board.links.member, 'Tove')
+    const wire = person.socket()
+    await wire.opened
+    const doc = new Y.Doc()
+    doc.getText('notes').insert(0, 'x')
+    wire.sendSync(2, Y.encodeStateAsUpdate(doc))
+    const authors = await wire.hear(
+      (message) => message.type === 21 && message.json.clients[doc.clientID] !== undefined,
+    )
+    expect(authors.json.clients[doc.clientID]).toEqual({ userId: person.userId, name: 'Tove', role: 'member' })
+    wire.socket.close()
+  })
+})
+
+describe('[CO3] updates that build on missing ones', () => {
+  it('the server asks once, takes the answer and loses nothing', async () => {
+    const person = await personAt(server, board.links.member)
+    const wire = person.socket()
+    await wire.opened
+    await wire.hear((message) => message.type === 0 && message.step === 0)
+    const doc = new Y.Doc()
+    const updates: Uint8Array[] = []
+    doc.on('update', (update: Uint8Array) => updates.push(update))
+    doc.getMap('meta').set('a', 1)
+    doc.getMap('meta').set('a', 2)
+    wire.sendSync(2, updates[1] as Uint8Array)
+    await wire.hear(
+      (message) =>
+        message.type === 0 &&
+        message.step === 0 &&
+        message !== wire.heard.find((first) => first.type === 0 && first.step === 0),
+    )
+    wire.sendSync(1, Y.encodeStateAsUpdate(doc))
+    await wire.hear((message) => message.type === 17 && message.json.n === 2)
+    wire.socket.close()
+  })
+
+  it('still missing after two seconds: closed with 4400', async () => {
+    const wire = (await personAt(server, board.links.member)).socket()
+    await wire.opened
+    const doc = new Y.Doc()
+    const updates: Uint8Array[] = []
+    doc.on('update', (update: Uint8Array) => updates.push(update))
+    doc.getMap('meta').set('a', 1)
+    doc.getMap('meta').set('b', 2)
+    const began = Date.now()
+    wire.send(syncBytes(2, updates[1] as Uint8Array))
+    expect((await wire.closed).code).toBe(4400)
+    expect(Date.now() - began).toBeGreaterThan(1500)
+    expect(Date.now() - began).toBeLessThan(4000)
+  })
+})
+
+describe('[CL1] clock and transport', () => {
+  it('answers a clock message with both server times', async () => {
+    const wire = (await personAt(server, board.links.member)).socket()
+    await wire.opened
+    wire.sendJson(16, { t0: 12.5 })
+    const { json } = await wire.hear((message) => message.type === 16)
+    expect(json.t0).toBe(12.5)
+    expect(json.t2).toBeGreaterThanOrEqual(json.t1)
+    wire.socket.close()
+  })
+
+  it('bounds the shared playback, says who started it, and tells late comers', async () => {
+    const person = await personAt(server, board.links.member, 'Tove')
+    const wire = person.socket()
+    await wire.opened
+    wire.sendJson(18, {
+      playing: true,
+      startsAt: 1e300,
+      fromTick: -5,
+      tempoScale: 99,
+      loop: [9e15, 3],
+      planHash: 'x',
+      by: { userId: 'forged' },
+    })
+    const { json } = await wire.hear((message) => message.type === 18)
+    expect(json).toMatchObject({
+      playing: true,
+      fromTick: 0,
+      tempoScale: 2,
+      loop: [3, 2000 * 8 * 5040],
+      by: { userId: person.userId, name: 'Tove' },
+    })
+    expect(json.startsAt).toBeLessThan(1e12)
+    const late: Wire = (await personAt(server, board.links.leader)).socket()
+    expect((await late.hear((message) => message.type === 18)).json).toEqual(json)
+    wire.socket.close()
+    late.socket.close()
+  })
+})
