@@ -1,0 +1,162 @@
+/** The board: what is settled and what is not, the piece at a glance, and the running order as the page itself. */
+import { consume } from '@lit/context'
+import { html, nothing, type TemplateResult } from 'lit'
+import { customElement } from 'lit/decorators.js'
+import { repeat } from 'lit/directives/repeat.js'
+import { withSigns } from '../look/chord-symbol.js'
+import { LoftElement } from '../look/element.js'
+import { sayFeel, sayKey, sayMetre } from '../look/say.js'
+import { cordSign } from '../look/signs.js'
+import { Observe } from '../state/observe.js'
+import { type Room, roomContext } from '../state/room.js'
+import { type PassView, runningOrder, uniform } from '../state/running-order.js'
+import type { SlotView } from '../state/slots.js'
+import { deskPath } from '../shell/route.js'
+import { words } from '../words.js'
+import { decisionCord } from './decision-cord.js'
+import './loft-contour.js'
+import './loft-here.js'
+import './loft-pass.js'
+
+@customElement('loft-board')
+export class LoftBoard extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  protected readonly observe = new Observe(this, () => [
+    this.room?.ledger.state,
+    this.room?.form,
+    this.room?.slots,
+    this.room?.polls,
+  ])
+
+  protected override render(): TemplateResult {
+    const state = this.room.board
+    if (!state) return html``
+    const form = this.room.form.value
+    const slots = this.room.slots.value
+    const passes = form ? runningOrder(form.bars, state) : []
+    return html`<div class="title">
+        <div>
+          <h1>${state.title}</h1>
+          ${state.tune ? html`<p class="sub">${this.sub()}</p>` : nothing}
+          <p class="soft">
+            ${words.board.rights[state.rights]} ${state.tune?.composer ? words.board.by(state.tune.composer) : nothing}
+          </p>
+          <loft-here></loft-here>
+        </div>
+        ${state.tune ? this.todo(slots) : nothing}
+      </div>
+      ${state.tune ? this.music(passes, slots) : this.noTune()}`
+  }
+
+  private sub(): string {
+    const tune = this.room.board?.tune
+    const bars = this.room.form.value?.bars ?? []
+    const { metre, feel } = uniform(bars)
+    const first = bars[0]
+    return words.board.sub({
+      key: sayKey(first?.key ?? tune?.key ?? { key: 'C major', mode: 'major', fifths: 0 }),
+      bars: tune?.bars.length ?? 0,
+      form: tune?.sections.map((section) => section.letter).join(' ') ?? '',
+      ...(feel ? { feel: sayFeel(feel) } : {}),
+      ...(metre ? { metre: sayMetre(metre) } : {}),
+      ...(first ? { bpm: first.tempoBpm } : {}),
+    })
+  }
+
+  private todo(slots: readonly SlotView[]): TemplateResult {
+    const open = slots.filter((view) => view.status !== 'locked')
+    const locked = slots.filter((view) => view.status === 'locked')
+    return html`<section class="todo" aria-labelledby="todo-h">
+      <h2 id="todo-h">${words.board.left(open.length)}</h2>
+      <ul>
+        ${open.map(
+          (view) =>
+            html`<li>
+              ${cordSign(view.status)}
+              <p>
+                <a href=${deskPath(this.room.boardId, view.key)}
+                  ><b>${words.decision(view.slot.decision)}</b>, ${words.status(view.status)}</a
+                ><br /><span class="soft">${this.about(view)}</span>
+              </p>
+            </li>`,
+        )}
+        ${locked.length > 0
+          ? html`<li>
+              ${cordSign('locked')}
+              <p>
+                <b>${words.board.lockedList(locked.map((view) => words.decision(view.slot.decision)))}</b
+                >${words.board.locked}<br /><span class="soft"
+                  >${locked.map(
+                    (view, index) =>
+                      html`${index > 0 ? ', ' : ''}<a href=${deskPath(this.room.boardId, view.key)}
+                          >${withSigns(view.lock?.option.title ?? '')}</a
+                        >`,
+                  )}</span
+                >
+              </p>
+            </li>`
+          : nothing}
+      </ul>
+    </section>`
+  }
+
+  private about(view: SlotView): string {
+    const poll = view.poll && this.room.polls.value.get(view.poll.pollId)
+    if (view.status === 'voting' && poll) {
+      return [
+        poll.tally ? words.board.votesSoFar(poll.tally.voters) : '',
+        poll.closesAt ? words.board.closes(poll.closesAt) : '',
+      ]
+        .filter((part) => part)
+        .join('. ')
+    }
+    const tried = this.room.draft.tried(view.slot)
+    if (tried) return `${withSigns(tried.title)}, ${words.desk.tryingNow}`
+    return words.question(view.slot.decision)
+  }
+
+  private music(passes: readonly PassView[], slots: readonly SlotView[]): TemplateResult {
+    const groove = slots.filter((view) => view.slot.decision === 'groove')
+    const homeless = slots.filter(
+      (view) =>
+        (view.slot.decision === 'opening' && !passes.some((pass) => pass.kind === 'opening')) ||
+        (view.slot.decision === 'ending' && !passes.some((pass) => pass.kind === 'ending')),
+    )
+    const early = homeless.filter((view) => view.slot.decision === 'opening')
+    const late = homeless.filter((view) => view.slot.decision === 'ending')
+    if (passes.length === 0) return html`<p class="busy" role="status">${words.working}</p>`
+    return html`<loft-contour .passes=${passes} .slots=${slots}></loft-contour>
+      <div class="whole">${[...groove, ...early].map((view) => decisionCord(this.room, view))}</div>
+      ${repeat(
+        passes,
+        (pass) => `${pass.id}@${pass.turn}`,
+        (pass, index) =>
+          html`<loft-pass .pass=${pass} .slots=${slots} ?last=${index === passes.length - 1}></loft-pass>`,
+      )}
+      ${late.length > 0 ? html`<div class="whole">${late.map((view) => decisionCord(this.room, view))}</div>` : nothing}
+      ${this.issues()}
+      <p class="legend note">
+        <span class="lg"><i class="h"></i>${words.board.legendChanged}</span
+        ><span class="lg"><i class="d"></i>${words.board.legendPencilled}</span
+        ><span class="lg">+ ${words.board.legendAdded}</span>
+      </p>`
+  }
+
+  private issues(): TemplateResult | typeof nothing {
+    const issues = (this.room.form.value?.issues ?? []).filter((issue) => issue.severity !== 'note')
+    if (issues.length === 0) return nothing
+    return html`<details class="absent">
+      <summary>${words.board.issues(issues.length)}</summary>
+      <ul>
+        ${issues.slice(0, 30).map((issue) => html`<li>${withSigns(issue.message)}</li>`)}
+      </ul>
+    </details>`
+  }
+
+  private noTune(): TemplateResult {
+    return this.room.isLeader
+      ? html`<p class="lead">${words.board.noTune}</p>
+          <p><a class="btn main" href="/">${words.bring.title}</a></p>`
+      : html`<p class="lead">${words.board.noTuneMember}</p>`
+  }
+}

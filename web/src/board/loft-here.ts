@@ -1,0 +1,51 @@
+/** Who is here, and for whoever came without a name, one line to give it. */
+import { consume } from '@lit/context'
+import { html, nothing, type TemplateResult } from 'lit'
+import { customElement } from 'lit/decorators.js'
+import { LoftElement } from '../look/element.js'
+import { Observe } from '../state/observe.js'
+import { type Room, roomContext } from '../state/room.js'
+import { words } from '../words.js'
+
+@customElement('loft-here')
+export class LoftHere extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  protected readonly observe = new Observe(this, () => [this.room?.people])
+
+  protected override render(): TemplateResult {
+    const people = this.room.people.value
+    return html`<p class="present">
+        <b>${words.board.hereNow}</b>
+        ${people.map((person) => {
+          const about = [person.plays, person.role === 'leader' ? words.board.leads : '', person.isMe ? words.board.you : '']
+            .filter((word) => word)
+            .join(', ')
+          return html`<span>${person.name || words.join.nobody}${about ? html` <i>${about}</i>` : nothing}</span>`
+        })}
+      </p>
+      ${this.room.me.name === '' ? nameForm(this, '', '') : nothing}`
+  }
+}
+
+/** Name and instrument; whoever shows it hands the answer to the shell by a `call-me` event. */
+export function nameForm(from: HTMLElement, name: string, plays: string): TemplateResult {
+  const send = (event: SubmitEvent) => {
+    event.preventDefault()
+    const fields = new FormData(event.target as HTMLFormElement)
+    const detail = { name: text(fields, 'name'), plays: text(fields, 'plays') }
+    if (detail.name) from.dispatchEvent(new CustomEvent('call-me', { detail, bubbles: true, composed: true }))
+  }
+  return html`<form class="whoami" @submit=${send}>
+    <label
+      ><span>${words.join.name}</span
+      ><input type="text" name="name" maxlength="40" autocomplete="nickname" required .value=${name}
+    /></label>
+    <label><span>${words.join.plays}</span><input type="text" name="plays" maxlength="40" .value=${plays} /></label>
+    <button class="btn">${words.join.thatsMe}</button>
+  </form>`
+}
+
+const text = (fields: FormData, name: string): string => {
+  const value = fields.get(name)
+  return typeof value === 'string' ? value.trim() : ''
+}

@@ -1,0 +1,18 @@
+/** The board's pages: builds what talks to the world and mounts the shell. Nothing else reads the environment. */
+import { idMaker } from './shell/ids.js'
+import { LoftApp } from './shell/loft-app.js'
+import { Api } from './sync/http.js'
+import { startTheory } from './state/theory.js'
+
+const newId = idMaker((size) => crypto.getRandomValues(new Uint8Array(size)))
+const app = document.querySelector('loft-app')
+if (app instanceof LoftApp) {
+  app.start({
+    api: new Api((path, init) => fetch(path, init), newId),
+    theory: startTheory(),
+    newId,
+    location,
+    history,
+    storage: globalThis.localStorage,
+  })
+}

@@ -1,0 +1,274 @@
+/** The shell: session, page head, the page an address names, announcements, the player's place. */
+import { ContextProvider } from '@lit/context'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { customElement, state } from 'lit/decorators.js'
+import { LoftElement } from '../look/element.js'
+import { houseMark } from '../look/signs.js'
+import { Observe } from '../state/observe.js'
+import { Room, roomContext } from '../state/room.js'
+import type { Theory } from '../state/theory.js'
+import { type Api, CallError, type Session } from '../sync/http.js'
+import { words } from '../words.js'
+import '../board/loft-board.js'
+import './loft-kept.js'
+import './loft-player-place.js'
+import { remember, remembered } from './memory.js'
+import { BOARD_PAGES, type BoardPage, boardPath, type Route, routeOf, tokenIn } from './route.js'
+
+export interface Surroundings {
+  readonly api: Api
+  readonly theory: Theory
+  readonly newId: () => string
+  readonly location: Location
+  readonly history: History
+  readonly storage: Storage | undefined
+}
+
+type Door = 'opening' | 'open' | 'no-session' | 'gone' | 'unreachable'
+
+@customElement('loft-app')
+export class LoftApp extends LoftElement {
+  @state() private route: Route = { kind: 'nowhere' }
+  @state() private door: Door = 'opening'
+  /** Pages whose code has arrived. */
+  @state() private arrived: ReadonlySet<string> = new Set(['board'])
+  private surroundings!: Surroundings
+  private room: Room | undefined
+  private readonly provider = new ContextProvider(this, { context: roomContext })
+  private readonly observe = new Observe(this, () => [
+    this.room?.ledger.state,
+    this.room?.news,
+    this.room?.trouble,
+    this.room?.draft.canUndo,
+    this.room?.draft.canRedo,
+  ])
+  /** Kept for this page's life only, so that a name given later reaches the server. */
+  private token: string | undefined
+
+  start(surroundings: Surroundings): void {
+    this.surroundings = surroundings
+    const { location } = surroundings
+    this.route = routeOf(location.pathname)
+    addEventListener('popstate', () => this.follow(location.pathname))
+    // A pasted or clicked link to this very page changes only the fragment.
+    addEventListener('hashchange', () => {
+      if (tokenIn(location.hash)) location.reload()
+    })
+    addEventListener('keydown', (event) => this.onKey(event))
+    this.addEventListener('click', (event) => this.onClick(event))
+    this.addEventListener('call-me', (event) => {
+      const { name, plays } = (event as CustomEvent<{ name: string; plays: string }>).detail
+      void this.callMe(name, plays)
+    })
+    if (this.route.kind === 'board') void this.enter(this.route.boardId)
+    else if (this.route.kind === 'bring') void this.load('bring')
+  }
+
+  private async enter(boardId: string): Promise<void> {
+    const { api, theory, location, history, newId, storage } = this.surroundings
+    const me = remembered(storage)
+    this.token = tokenIn(location.hash)
+    try {
+      const session: Session = this.token
+        ? await api.openSession(this.token, me.name || undefined)
+        : await api.session(boardId)
+      if (this.token) history.replaceState(null, '', location.pathname)
+      if (session.boardId !== boardId) return location.replace(boardPath(session.boardId))
+      if (session.role === 'listener') return location.replace(`/p/${boardId}`)
+      this.room = new Room({
+        session,
+        api,
+        theory,
+        origin: location.origin,
+        newId,
+        me: { name: me.name || (session.name ?? ''), ...(me.plays ? { plays: me.plays } : {}), page: 'board' },
+      })
+      this.provider.setValue(this.room)
+      this.observe.refresh()
+      this.room.open()
+      this.door = 'open'
+      this.follow(location.pathname)
+    } catch (error) {
+      if (this.token) history.replaceState(null, '', location.pathname)
+      this.door = doorAfter(error, this.token !== undefined)
+    }
+  }
+
+  /** Takes a name for good: presence now, the server's rows where the key is still at hand. */
+  private async callMe(name: string, plays: string): Promise<void> {
+    const { api, storage } = this.surroundings
+    remember(storage, { name, ...(plays ? { plays } : {}) })
+    this.room?.tell({ name, plays })
+    if (this.token) await api.openSession(this.token, name).catch(() => undefined)
+  }
+
+  private follow(pathname: string): void {
+    this.route = routeOf(pathname)
+    if (this.route.kind === 'bring') void this.load('bring')
+    if (this.route.kind !== 'board') return
+    void this.load(this.route.slotKey === undefined ? this.route.page : 'desk')
+    this.room?.tell({ page: this.route.page, slotKey: this.route.slotKey ?? '' })
+  }
+
+  /** Fetches a page's code when it is first needed. */
+  private async load(page: string): Promise<void> {
+    if (this.arrived.has(page)) return
+    const load = PAGES[page]
+    if (!load) return
+    try {
+      await load()
+      this.arrived = new Set([...this.arrived, page])
+    } catch (error) {
+      this.room?.say(error)
+    }
+  }
+
+  private go(path: string): void {
+    this.surroundings.history.pushState(null, '', path)
+    this.follow(path)
+    scrollTo(0, 0)
+    void this.updateComplete.then(() => this.querySelector<HTMLElement>('main')?.focus())
+  }
+
+  /** Links inside one board change the page without loading it anew. */
+  private onClick(event: MouseEvent): void {
+    if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey) return
+    const link = (event.target as Element).closest('a')
+    if (!link || link.target || link.download || link.origin !== this.surroundings.location.origin) return
+    if (link.hash && link.pathname === this.surroundings.location.pathname) return
+    const route = routeOf(link.pathname)
+    if (route.kind !== 'board' || route.boardId !== this.room?.boardId || link.hash) return
+    event.preventDefault()
+    this.go(link.pathname)
+  }
+
+  private onKey(event: KeyboardEvent): void {
+    if (!this.room || event.defaultPrevented) return
+    const typing = (event.target as Element).closest('input:not([type=radio]):not([type=checkbox]), textarea, select')
+    if (event.key === 'Escape' && this.route.kind === 'board' && this.route.slotKey !== undefined && !typing) {
+      this.go(boardPath(this.room.boardId))
+    }
+    if (typing || !(event.ctrlKey || event.metaKey)) return
+    const key = event.key.toLowerCase()
+    if (key !== 'z' && key !== 'y') return
+    event.preventDefault()
+    if (key === 'y' || event.shiftKey) this.room.draft.redo()
+    else this.room.draft.undo()
+  }
+
+  protected override updated(_changed: PropertyValues): void {
+    const board = this.room?.board?.title
+    const page = this.route.kind === 'board' && this.route.page !== 'board' ? words.pages[this.route.page] : ''
+    document.title = this.route.kind === 'bring' ? words.titleOf(words.bring.title) : words.titleOf(page, board)
+  }
+
+  protected override render(): TemplateResult {
+    const trouble = this.room?.trouble.value
+    return html`<a class="skip" href="#main">${words.skip}</a>
+      <div class="page">
+        ${this.head()}
+        <main id="main" tabindex="-1">
+          ${trouble
+            ? html`<div class="trouble" role="alert">
+                <p>${trouble}</p>
+                <button class="btn bare" @click=${() => this.room?.trouble.set(undefined)}>${words.close}</button>
+              </div>`
+            : nothing}
+          ${this.page()}
+        </main>
+      </div>
+      <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
+      ${this.room && this.door === 'open' && this.room.board?.tune
+        ? html`<loft-player-place></loft-player-place>`
+        : nothing}`
+  }
+
+  private head(): TemplateResult {
+    const room = this.room
+    return html`<header class="top">
+      <a class="mark" href=${room ? boardPath(room.boardId) : '/'}>${houseMark}${words.name}</a>
+      ${room && this.door === 'open'
+        ? html`<nav class="pages" aria-label=${words.pagesLabel}>
+              <ul>
+                ${BOARD_PAGES.map((page) => this.pageLink(room.boardId, page))}
+              </ul>
+            </nav>
+            <div class="side">
+              <button
+                class="btn bare w"
+                aria-disabled=${room.draft.canUndo.value ? 'false' : 'true'}
+                @click=${() => room.draft.undo()}
+              >
+                ${words.undo}
+              </button>
+              <loft-kept></loft-kept>
+            </div>`
+        : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`}
+    </header>`
+  }
+
+  private pageLink(boardId: string, page: BoardPage): TemplateResult {
+    const isHere = this.route.kind === 'board' && this.route.page === page
+    return html`<li>
+      <a href=${boardPath(boardId, page)} aria-current=${isHere ? 'page' : nothing}
+        >${words.pages[page]}${page === 'people' ? html`<span class="wide">${words.pages.peopleRest}</span>` : nothing}</a
+      >
+    </li>`
+  }
+
+  private page(): TemplateResult {
+    if (this.route.kind === 'nowhere') return told(words.join.gone, words.join.goneWhy)
+    if (this.route.kind === 'bring') {
+      return this.arrived.has('bring')
+        ? html`<loft-bring .surroundings=${this.surroundings}></loft-bring>`
+        : busy(words.loadingPage)
+    }
+    if (this.door === 'gone') return told(words.join.gone, words.join.goneWhy)
+    if (this.door === 'no-session') return told(words.join.noSession, words.join.noSessionWhy)
+    if (this.door === 'unreachable') return told(words.closed(0), '')
+    if (this.door === 'opening' || !this.room?.board) return busy(words.loading)
+    const { slotKey, page } = this.route
+    if (slotKey !== undefined) {
+      return this.arrived.has('desk') ? html`<loft-desk .slotKey=${slotKey}></loft-desk>` : busy(words.loadingPage)
+    }
+    if (!this.arrived.has(page)) return busy(words.loadingPage)
+    switch (page) {
+      case 'board':
+        return html`<loft-board></loft-board>`
+      case 'listen':
+        return html`<loft-listen></loft-listen>`
+      case 'charts':
+        return html`<loft-charts></loft-charts>`
+      case 'polls':
+        return html`<loft-polls></loft-polls>`
+      case 'people':
+        return html`<loft-people></loft-people>`
+      case 'history':
+        return html`<loft-history></loft-history>`
+    }
+  }
+}
+
+/** Code of the pages that are not in the first load. `listen` and `charts` define <loft-listen> and <loft-charts>. */
+const PAGES: { readonly [page: string]: () => Promise<unknown> } = {
+  bring: () => import('../bring/loft-bring.js'),
+  desk: () => import('../board/desk/loft-desk.js'),
+  listen: () => import('../listen/index.js'),
+  charts: () => import('../charts/index.js'),
+  polls: () => import('../people/loft-polls.js'),
+  people: () => import('../people/loft-people.js'),
+  history: () => import('../people/loft-history.js'),
+}
+
+function doorAfter(error: unknown, hadToken: boolean): Door {
+  if (!(error instanceof CallError) || error.code === 'offline') return 'unreachable'
+  return hadToken || error.code === 'not_found' ? 'gone' : 'no-session'
+}
+
+const busy = (text: string): TemplateResult =>
+  html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${text}</div>`
+
+const told = (title: string, why: string): TemplateResult =>
+  html`<h1>${title}</h1>
+    <p class="lead">${why}</p>
+    <p><a class="btn" href="/">${words.join.home}</a></p>`

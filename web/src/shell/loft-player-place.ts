@@ -1,0 +1,60 @@
+/**
+ * The player's place at the foot of every page. It shows a play button at once and loads the player's code when it is first wanted;
+ * `../listen/player.js` defines <loft-player>, which then takes this place and answers `room.playRequest`.
+ */
+import { consume } from '@lit/context'
+import { html, type TemplateResult } from 'lit'
+import { customElement, state } from 'lit/decorators.js'
+import { LoftElement } from '../look/element.js'
+import { playSign } from '../look/signs.js'
+import { type Room, roomContext } from '../state/room.js'
+import { Observe } from '../state/observe.js'
+import { words } from '../words.js'
+
+@customElement('loft-player-place')
+export class LoftPlayerPlace extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @state() private stage: 'waiting' | 'loading' | 'here' = 'waiting'
+  protected readonly observe = new Observe(this, () => [
+    this.room?.connection.transport,
+    this.room?.form,
+    this.room?.playRequest,
+  ])
+
+  protected override updated(): void {
+    const wanted = this.room.playRequest.value || this.room.connection.transport.value?.playing
+    if (wanted && this.stage === 'waiting') void this.load()
+  }
+
+  private async load(): Promise<void> {
+    this.stage = 'loading'
+    try {
+      await import('../listen/player.js')
+      this.stage = 'here'
+    } catch (error) {
+      this.stage = 'waiting'
+      this.room.playRequest.set(undefined)
+      this.room.say(error)
+    }
+  }
+
+  protected override render(): TemplateResult {
+    if (this.stage === 'here') return html`<loft-player></loft-player>`
+    const bars = this.room.form.value?.bars.length ?? 0
+    return html`<section class="player" aria-label=${words.player.label}>
+      <div class="in">
+        <button
+          class="btn main go"
+          aria-label=${words.player.play}
+          aria-disabled=${this.stage === 'loading' ? 'true' : 'false'}
+          @click=${() => this.room.playRequest.set({ fromTick: 0 })}
+        >
+          ${playSign}
+        </button>
+        <p class="place">
+          1 : 1<small>${this.stage === 'loading' ? words.player.loading : words.board.bars(bars)}</small>
+        </p>
+      </div>
+    </section>`
+  }
+}

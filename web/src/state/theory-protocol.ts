@@ -1,0 +1,73 @@
+/** What the page asks the music worker, and what it gets back: the calls' names, arguments and answers. */
+import type {
+  ArrangedBar,
+  Arrangement,
+  Chord,
+  DecisionKind,
+  FormReading,
+  Issue,
+  KeyFit,
+  Option,
+  Plan,
+  PlayEvent,
+  Result,
+  SectionRef,
+  Slot,
+  Tune,
+} from '@chartloft/shared-theory'
+import type { Excerpt } from './excerpt.js'
+
+export type TuneFormat = 'abc' | 'musicxml' | 'midi'
+
+/** Form, chords and melody: what the board shows. */
+export interface Form {
+  readonly planHash: string
+  readonly bars: readonly ArrangedBar[]
+  readonly groove: string
+  readonly issues: readonly Issue[]
+  /** Default places of the decisions asked per place. */
+  readonly places: { readonly [kind in DecisionKind]?: SectionRef }
+  /** Lowest and highest melody note of the whole piece: one pitch scale for every outline. */
+  readonly range?: readonly [lowMidi: number, highMidi: number]
+}
+
+export interface TuneReading {
+  readonly tune: Tune
+  readonly form: FormReading
+  readonly keys: readonly { readonly key: string; readonly confidence: number }[]
+  readonly range?: { readonly lowMidi: number; readonly highMidi: number; readonly highBars: readonly number[] }
+  readonly issues: readonly Issue[]
+}
+
+export interface DeskOption {
+  readonly option: Option
+  readonly excerpt: Excerpt
+  /** Issues this choice brings that were not there without it. */
+  readonly issues: readonly Issue[]
+}
+
+export interface Calls {
+  read(format: TuneFormat, data: string | Uint8Array, tuneNumber?: number): Result<TuneReading>
+  form(plan: Plan): Form
+  options(plan: Plan, slot: Slot): {
+    readonly options: readonly Option[]
+    readonly absent: readonly { readonly recipe: string; readonly why: string }[]
+  }
+  excerpt(plan: Plan, slot: Slot, option: Option): DeskOption
+  compile(plan: Plan): { readonly planHash: string; readonly arrangement: Arrangement; readonly issues: readonly Issue[] }
+  schedule(plan: Plan, options?: { readonly tempoScale?: number; readonly parts?: readonly string[] }): readonly PlayEvent[]
+  scheduleArrangement(arrangement: Arrangement): readonly PlayEvent[]
+  musicXml(plan: Plan, options?: { readonly part?: string; readonly pitch?: 'written' | 'concert'; readonly folded?: boolean }): string
+  midi(plan: Plan, options?: { readonly parts?: readonly string[] }): Uint8Array
+  abc(plan: Plan, options?: { readonly part?: string }): string
+  chord(text: string): Result<Chord>
+  keys(plan: Plan, lowMidi: number, highMidi: number): readonly KeyFit[]
+  hash(plan: Plan): string
+}
+
+export type Ask = {
+  [K in keyof Calls]: { readonly id: number; readonly call: K; readonly args: Parameters<Calls[K]> }
+}[keyof Calls]
+export type Told =
+  | { readonly id: number; readonly ok: true; readonly value: unknown }
+  | { readonly id: number; readonly ok: false; readonly message: string }

@@ -1,0 +1,153 @@
+/** The music worker: every pure function of the theory package that is too heavy for the page's own thread. */
+import {
+  type ArrangedBar,
+  compile,
+  compileForm,
+  defaultPlace,
+  explainAbsent,
+  findForm,
+  type Issue,
+  keysForRange,
+  melodyRange,
+  parseChord,
+  type Plan,
+  planHash,
+  proposeOptions,
+  rankKeys,
+  readTune,
+  scheduleEvents,
+  type Slot,
+  type Tune,
+  validate,
+  writeAbc,
+  writeMidi,
+  writeMusicXml,
+} from '@chartloft/shared-theory'
+import { withChoice, withoutChoice } from './choices.js'
+import { excerptOf } from './excerpt.js'
+import type { Ask, Calls, Form, Told, TuneReading } from './theory-protocol.js'
+
+const calls: Calls = {
+  read(format, data, tuneNumber) {
+    const read = readTune(format, data, tuneNumber === undefined ? {} : { tuneNumber })
+    return read.ok ? { ok: true, value: reading(read.value, read.issues ?? []) } : read
+  },
+  form: (plan) => remembered(`form:${planHash(plan)}`, () => form(plan)),
+  options(plan, slot) {
+    const without = withoutChoice(plan, slot)
+    return remembered(`options:${planHash(without)}:${JSON.stringify(slot)}`, () => ({
+      options: proposeOptions(plan.tune, slot.decision, without, slot.at),
+      absent: explainAbsent(plan.tune, slot.decision, without, slot.at),
+    }))
+  },
+  excerpt(plan, slot, option) {
+    const before = calls.form(withoutChoice(plan, slot))
+    const after = compileForm(withChoice(plan, slot, option))
+    const known = new Set(before.issues.map(sayIssue))
+    return {
+      option,
+      excerpt: excerptOf(slot.decision, before.bars, after.bars, homeBar(after.bars, slot)),
+      issues: after.issues.filter((issue) => !known.has(sayIssue(issue))),
+    }
+  },
+  compile: (plan) =>
+    remembered(`compile:${planHash(plan)}`, () => {
+      const { arrangement, issues } = compile(plan)
+      return { planHash: planHash(plan), arrangement, issues: [...issues, ...validate(arrangement, { plan })] }
+    }),
+  schedule: (plan, options) =>
+    scheduleEvents(calls.compile(plan).arrangement, {
+      ...(options?.tempoScale === undefined ? {} : { tempoScale: options.tempoScale }),
+      ...(options?.parts === undefined ? {} : { parts: [...options.parts] }),
+    }),
+  scheduleArrangement: (arrangement) => scheduleEvents(arrangement),
+  musicXml: (plan, options) => writeMusicXml(calls.compile(plan).arrangement, options ?? {}),
+  midi: (plan, options) =>
+    writeMidi(calls.compile(plan).arrangement, options?.parts ? { parts: [...options.parts] } : {}),
+  abc: (plan, options) => writeAbc(calls.compile(plan).arrangement, options ?? {}),
+  chord: (text) => parseChord(text),
+  keys: (plan, lowMidi, highMidi) => keysForRange(plan.tune, plan, [lowMidi, highMidi]),
+  hash: (plan) => planHash(plan),
+}
+
+/** The last results by plan: going back and forth between two options compiles neither twice. */
+const REMEMBERED = 24
+const memory = new Map<string, unknown>()
+function remembered<T>(key: string, compute: () => T): T {
+  const held = memory.get(key)
+  if (held !== undefined) {
+    memory.delete(key)
+    memory.set(key, held)
+    return held as T
+  }
+  const value = compute()
+  memory.set(key, value)
+  const oldest = memory.keys().next()
+  if (memory.size > REMEMBERED && !oldest.done) memory.delete(oldest.value)
+  return value
+}
+
+function form(plan: Plan): Form {
+  const { bars, groove, issues } = compileForm(plan)
+  const pitches = bars.flatMap((bar) => bar.melody.map((note) => note.midi))
+  const harmony = defaultPlace(plan.tune, 'harmony', plan)
+  const lift = defaultPlace(plan.tune, 'lift', plan)
+  return {
+    planHash: planHash(plan),
+    bars,
+    groove,
+    issues,
+    places: { ...(harmony ? { harmony } : {}), ...(lift ? { lift } : {}) },
+    ...(pitches.length > 0
+      ? { range: [pitches.reduce((a, b) => Math.min(a, b)), pitches.reduce((a, b) => Math.max(a, b))] as const }
+      : {}),
+  }
+}
+
+function reading(tune: Tune, issues: readonly Issue[]): TuneReading {
+  let at = 0
+  const notes = tune.bars.flatMap((bar) => {
+    const start = at
+    at += bar.lengthTicks
+    return bar.melody.map((note) => ({
+      midi: note.midi,
+      durationTicks: note.durationTicks,
+      startTick: start + note.startTick,
+    }))
+  })
+  const range = melodyRange(tune)
+  return {
+    tune,
+    form: findForm(tune),
+    keys: rankKeys(notes).slice(0, 3).map(({ key, confidence }) => ({ key, confidence })),
+    ...(range ? { range } : {}),
+    issues: issues.length > 0 ? issues : tune.source.issues,
+  }
+}
+
+/** The bar where a decision acts: the first of its place, of the first chorus, or the last one. */
+function homeBar(bars: readonly ArrangedBar[], { decision, at }: Slot): number {
+  if (decision === 'ending') return Math.max(0, bars.length - 1)
+  const found = bars.findIndex((bar) =>
+    at
+      ? bar.pass.split('#')[0] === at.passId && (at.sectionId === undefined || bar.sectionId === at.sectionId)
+      : decision === 'opening' || bar.pass !== 'opening',
+  )
+  return Math.max(0, found) + (at?.fromBar ?? 0)
+}
+
+const sayIssue = (issue: Issue): string => `${issue.code} ${issue.message}`
+
+/** The worker's own scope, seen as what is used of it. */
+const scope = globalThis as unknown as {
+  onmessage: ((event: MessageEvent<Ask>) => void) | null
+  postMessage(told: Told): void
+}
+scope.onmessage = ({ data: { id, call, args } }) => {
+  try {
+    const value = (calls[call] as (...given: readonly unknown[]) => unknown)(...args)
+    scope.postMessage({ id, ok: true, value })
+  } catch (error) {
+    scope.postMessage({ id, ok: false, message: error instanceof Error ? error.message : String(error) })
+  }
+}

@@ -1,0 +1,139 @@
+/** The board's socket: the draft and presence as y-websocket speaks them, and our own messages beside them. */
+import * as decoding from 'lib0/decoding'
+import * as encoding from 'lib0/encoding'
+import type { Awareness } from 'y-protocols/awareness'
+import { WebsocketProvider } from 'y-websocket'
+import type { Doc } from 'yjs'
+import {
+  type Authors,
+  type ClockAnswer,
+  type LedgerMessage,
+  MESSAGE,
+  type Notice,
+  type Saved,
+  type Transport,
+  type TransportFrom,
+} from '@chartloft/shared-theory/board'
+import { Cell } from '../state/cell.js'
+import { ServerClock } from './clock.js'
+import { draftFrame } from './frames.js'
+import { type Kept, SavedTracker } from './saved.js'
+
+/** Awareness renewals and clock rounds both keep the line alive; this is how often the clock is refreshed. */
+const CLOCK_EVERY_MS = 10_000
+const CLOCK_GAP_MS = 60
+
+export type Line =
+  | { readonly kind: 'connecting' }
+  | { readonly kind: 'online' }
+  | { readonly kind: 'offline' }
+  /** The server closed for good; only a new link or a reload helps. */
+  | { readonly kind: 'closed'; readonly code: number }
+
+export interface Heard {
+  ledger(message: LedgerMessage): void
+  notice(notice: Notice): void
+}
+
+export class Connection {
+  readonly line = new Cell<Line>({ kind: 'connecting' })
+  readonly kept = new Cell<Kept>({ state: 'saving', waiting: 0 })
+  readonly transport = new Cell<TransportFrom | undefined>(undefined)
+  readonly authors = new Cell<Authors['clients']>({})
+  readonly synced = new Cell(false)
+  readonly clock = new ServerClock(() => performance.now())
+  readonly awareness: Awareness
+  readonly #provider: WebsocketProvider
+  readonly #saved = new SavedTracker((kept) => this.kept.set(kept))
+  #clockTimer: ReturnType<typeof setInterval> | undefined
+
+  constructor(doc: Doc, boardId: string, origin: string, heard: Heard) {
+    const saved = this.#saved
+    class CountedSocket extends WebSocket {
+      override send(frame: string | ArrayBufferLike | Blob | ArrayBufferView<ArrayBufferLike>): void {
+        const kind = frame instanceof Uint8Array ? draftFrame(frame) : undefined
+        if (kind && this.readyState === WebSocket.OPEN) saved.sent(kind === 'step2')
+        super.send(frame as Uint8Array<ArrayBuffer>)
+      }
+    }
+    this.#provider = new WebsocketProvider(`${origin.replace(/^http/, 'ws')}/ws`, boardId, doc, {
+      connect: false,
+      disableBc: true,
+      maxBackoffTime: 8000,
+      WebSocketPolyfill: CountedSocket,
+    })
+    this.awareness = this.#provider.awareness
+    this.#hear(heard)
+    doc.on('update', (_update: Uint8Array, origin: unknown) => {
+      if (origin !== this.#provider && !this.#provider.wsconnected) saved.editedOffline()
+    })
+    this.#provider.on('status', ({ status }) => {
+      if (status === 'connected') this.#opened()
+      else if (status === 'disconnected') this.#lost()
+    })
+    this.#provider.on('sync', (isSynced) => this.synced.set(isSynced))
+    this.#provider.on('connection-close', (event) => {
+      if (event && event.code >= 4400 && event.code < 4500) this.line.set({ kind: 'closed', code: event.code })
+      else if (this.line.value.kind === 'connecting') this.line.set({ kind: 'offline' })
+    })
+  }
+
+  connect(): void {
+    this.#provider.connect()
+  }
+
+  close(): void {
+    clearInterval(this.#clockTimer)
+    this.#provider.destroy()
+  }
+
+  /** Asks the server to take over a shared playback state; it comes back to everybody, us included. */
+  sendTransport(transport: Transport): boolean {
+    return this.#send(MESSAGE.transport, transport)
+  }
+
+  #opened(): void {
+    this.line.set({ kind: 'online' })
+    this.#saved.opened()
+    this.clock.restart()
+    clearInterval(this.#clockTimer)
+    this.#askClock()
+    this.#clockTimer = setInterval(() => this.#askClock(), CLOCK_EVERY_MS)
+  }
+
+  #lost(): void {
+    clearInterval(this.#clockTimer)
+    this.#saved.closed()
+    if (this.line.value.kind !== 'closed') this.line.set({ kind: 'offline' })
+  }
+
+  #askClock(): void {
+    this.#send(MESSAGE.clock, { t0: performance.now() })
+  }
+
+  #send(type: number, payload: unknown): boolean {
+    const socket = this.#provider.ws
+    if (!socket || socket.readyState !== WebSocket.OPEN) return false
+    const encoder = encoding.createEncoder()
+    encoding.writeVarUint(encoder, type)
+    encoding.writeVarString(encoder, JSON.stringify(payload))
+    socket.send(encoding.toUint8Array(encoder))
+    return true
+  }
+
+  #hear(heard: Heard): void {
+    const on = <T>(type: number, take: (payload: T) => void) => {
+      this.#provider.messageHandlers[type] = (_encoder, decoder) => {
+        take(JSON.parse(decoding.readVarString(decoder)) as T)
+      }
+    }
+    on<ClockAnswer>(MESSAGE.clock, (answer) => {
+      if (this.clock.heard(answer)) setTimeout(() => this.#askClock(), CLOCK_GAP_MS)
+    })
+    on<Saved>(MESSAGE.saved, ({ n }) => this.#saved.saved(n))
+    on<TransportFrom>(MESSAGE.transport, (transport) => this.transport.set(transport))
+    on<LedgerMessage>(MESSAGE.ledger, (message) => heard.ledger(message))
+    on<Notice>(MESSAGE.notice, (notice) => heard.notice(notice))
+    on<Authors>(MESSAGE.authors, ({ clients }) => this.authors.set({ ...this.authors.value, ...clients }))
+  }
+}

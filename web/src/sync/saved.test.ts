@@ -1,0 +1,48 @@
+import { describe, expect, it } from 'vitest'
+import { type Kept, SavedTracker } from './saved.js'
+
+describe('[SY2] saved, saving, offline', () => {
+  const tracked = () => {
+    const told: Kept[] = []
+    return { told, tracker: new SavedTracker((kept) => told.push(kept)) }
+  }
+
+  it('is saved only once the server counted every message of this socket', () => {
+    const { tracker } = tracked()
+    tracker.opened()
+    tracker.sent(true)
+    tracker.sent(false)
+    expect(tracker.kept).toEqual({ state: 'saving', waiting: 2 })
+    tracker.saved(1)
+    expect(tracker.kept).toEqual({ state: 'saving', waiting: 1 })
+    tracker.saved(2)
+    expect(tracker.kept).toEqual({ state: 'saved' })
+  })
+
+  it('keeps unacknowledged and offline edits waiting over a broken socket', () => {
+    const { tracker } = tracked()
+    tracker.opened()
+    tracker.sent(true)
+    tracker.saved(1)
+    tracker.sent(false)
+    tracker.closed()
+    tracker.editedOffline()
+    expect(tracker.kept).toEqual({ state: 'offline', waiting: 2 })
+    tracker.opened()
+    expect(tracker.kept).toEqual({ state: 'saving', waiting: 2 })
+    tracker.sent(true)
+    expect(tracker.kept).toEqual({ state: 'saving', waiting: 1 })
+    tracker.saved(1)
+    expect(tracker.kept).toEqual({ state: 'saved' })
+  })
+
+  it('does not go back when an older count arrives late', () => {
+    const { tracker, told } = tracked()
+    tracker.opened()
+    tracker.sent(true)
+    tracker.saved(1)
+    tracker.saved(0)
+    expect(tracker.kept).toEqual({ state: 'saved' })
+    expect(told.at(-1)).toEqual({ state: 'saved' })
+  })
+})

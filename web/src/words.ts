@@ -1,0 +1,509 @@
+/** Every sentence the pages say, in one place, so that it can be read as a whole and translated. */
+import type { DecisionKind, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
+import type { NoticeCode } from '@chartloft/shared-theory/board'
+import type { Line } from './sync/connection.js'
+import type { Kept } from './sync/saved.js'
+import type { SlotStatus } from './state/slots.js'
+
+const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
+const COUNTED = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve']
+const counted = (count: number): string => COUNTED[count] ?? String(count)
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
+const date = new Intl.DateTimeFormat(undefined, { weekday: 'long', day: 'numeric', month: 'long' })
+const moment = new Intl.DateTimeFormat(undefined, { weekday: 'long', hour: '2-digit', minute: '2-digit' })
+const dateTime = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'long', hour: '2-digit', minute: '2-digit' })
+
+const DECISIONS: { readonly [kind in DecisionKind]: string } = {
+  groove: 'Groove',
+  opening: 'Opening',
+  harmony: 'New harmony',
+  lift: 'Lift',
+  ending: 'Ending',
+}
+const QUESTIONS: { readonly [kind in DecisionKind]: string } = {
+  groove: 'Which groove carries it?',
+  opening: 'How does it begin?',
+  harmony: 'Which chords here?',
+  lift: 'Does the key lift, and where?',
+  ending: 'How does it end?',
+}
+const STATUS: { readonly [status in SlotStatus]: string } = {
+  open: 'open',
+  voting: 'being voted on',
+  locked: 'locked',
+}
+const CLOSED: { readonly [code: number]: string } = {
+  4400: 'The server did not understand this page. Reload it; what was saved is safe.',
+  4401: 'This link was taken back or has run out. Ask the leader for a new one.',
+  4404: 'There is no such board any more.',
+  4408: 'The connection is too slow to keep up. Reload when it is better; what was saved is safe.',
+  4413: 'That was more than the server takes at once. Reload the page; what was saved is safe.',
+  4429: 'Too much came from this page at once. Wait a moment, then reload.',
+}
+const NOTICES: { readonly [code in NoticeCode]: string } = {
+  disk: 'The server cannot write to its disk. Your edits stay here and go through once it can.',
+  draining: 'The server restarts. The page comes back by itself.',
+  near_limit: 'This board’s draft is nearly full. Remove old comments or hand edits.',
+  too_large: 'That was too large for the server and was not taken.',
+  too_fast: 'That was too much at once; the server asks to slow down.',
+  too_slow: 'The connection is too slow to keep up; it starts again.',
+  bad_message: 'The server could not read what this page sent; it starts again.',
+  revoked: 'This link was taken back. Ask the leader for a new one.',
+  forbidden: 'That is not yours to change.',
+  deleted: 'The leader deleted this board.',
+}
+
+export const words = {
+  name: 'Chartloft',
+  skip: 'Skip to the page',
+  pagesLabel: 'Pages',
+  pages: {
+    board: 'Board',
+    listen: 'Listen',
+    charts: 'Charts',
+    polls: 'Polls',
+    people: 'People',
+    peopleRest: ' & links',
+    history: 'History',
+  },
+  cancel: 'Cancel',
+  close: 'Close',
+  loading: 'Opening the board',
+  loadingPage: 'Opening the page',
+  undo: 'Undo',
+  redo: 'Redo',
+  working: 'Working it out',
+  kept(kept: Kept, line: Line): string {
+    if (line.kind === 'connecting') return 'Connecting'
+    if (kept.state === 'offline') {
+      return kept.waiting > 0 ? `Offline, ${plural(kept.waiting, 'edit')} waiting` : 'Offline'
+    }
+    return kept.state === 'saving' ? 'Saving' : 'Saved'
+  },
+  closed: (code: number): string => CLOSED[code] ?? 'The server closed the connection. Reload the page.',
+  notice: (code: NoticeCode, message: string): string => NOTICES[code] ?? message,
+  unexpected: (message: string): string => `Something went wrong: ${message}`,
+  titleOf: (page: string, board?: string): string => [page, board, 'Chartloft'].filter((part) => part).join(' · '),
+
+  decision: (kind: DecisionKind): string => DECISIONS[kind],
+  question: (kind: DecisionKind): string => QUESTIONS[kind],
+  status: (status: SlotStatus): string => STATUS[status],
+  asWritten: 'as written',
+
+  join: {
+    gone: 'This link does not open a board',
+    goneWhy: 'It may have been taken back, have run out, or lost a piece on the way. Ask whoever sent it for a new one.',
+    noSession: 'You need the link to come in',
+    noSessionWhy: 'This browser has not been here before. Open the link your leader sent; it is your key.',
+    home: 'Bring a tune of your own',
+    name: 'What does the band call you?',
+    plays: 'and you play',
+    thatsMe: 'That’s me',
+    nobody: 'somebody',
+  },
+
+  board: {
+    sub(facts: { key: string; bars: number; form: string; feel?: string; metre?: string; bpm?: number }): string {
+      const how = [facts.feel, facts.metre ? `in ${facts.metre}` : ''].filter((part) => part).join(' ')
+      return [
+        facts.key,
+        `${plural(facts.bars, 'bar')} ${facts.form}`.trim(),
+        how,
+        facts.bpm ? `${Math.round(facts.bpm)} beats a minute` : '',
+      ]
+        .filter((part) => part)
+        .join(', ')
+    },
+    by: (composer: string): string => `By ${composer}.`,
+    rights: {
+      unknown: 'Whose tune it is has not been said yet.',
+      own: 'The band’s own tune.',
+      'public-domain': 'Public domain.',
+      licensed: 'Somebody else’s tune, with permission.',
+    },
+    hereNow: 'Here now',
+    you: 'you',
+    leads: 'leads',
+    left: (count: number): string =>
+      count === 0 ? 'Everything is settled' : `${capital(counted(count))} ${count === 1 ? 'thing' : 'things'} left to settle`,
+    decide: (kind: DecisionKind, status: SlotStatus): string => `${DECISIONS[kind]}, ${STATUS[status]}`,
+    lockedList: (names: readonly string[]): string => capital(names.map((name) => name.toLowerCase()).join(', ')),
+    locked: ', locked',
+    votesSoFar: (voters: number): string => (voters === 0 ? 'No votes yet' : `${plural(voters, 'vote')} so far`),
+    closes: (at: number): string => `Closes ${moment.format(at)}`,
+    allLocked: 'Print the charts whenever you like.',
+    contour: 'The whole piece in time',
+    listenFrom: (bar: number): string => `Listen from bar ${bar}`,
+    listenFromSection: (letter: string, pass: string, bar: number): string =>
+      `Listen from ${letter}, ${pass}, bar ${bar}`,
+    pass(kind: string, turn: number, turns: number): string {
+      if (kind === 'opening') return 'Opening'
+      if (kind === 'ending') return 'Ending'
+      if (kind === 'verse') return turns > 1 ? `Verse ${turn + 1}` : 'Verse'
+      if (kind === 'solo') return turns > 1 ? `Solos ${turn + 1}` : 'Solos'
+      if (turns === 1) return 'Chorus'
+      if (turn === 0) return 'First chorus'
+      if (turn === turns - 1) return 'Last chorus'
+      return `${capital(['first', 'second', 'third', 'fourth', 'fifth', 'sixth'][turn] ?? `chorus ${turn + 1}`)} chorus`
+    },
+    card(letter: string, turn: number, turns: number): string {
+      if (turns < 2 || turn === 1) return letter
+      return turn === turns ? `last ${letter}` : `${letter} again`
+    },
+    barsFrom: (first: number, last: number, time: string): string =>
+      first === last ? `bar ${first}, from ${time}` : `bars ${first}–${last}, from ${time}`,
+    bars: (count: number): string => plural(count, 'bar'),
+    times: (count: number): string => (count === 1 ? '' : count === 2 ? ', twice' : `, ${counted(count)} times`),
+    keyFrom: (now: string, before: string): string => `${now}, from ${before}`,
+    chordsOf: (card: string, pass: string): string => `${card}, ${pass}, chords`,
+    showBars: 'Show the bars',
+    hideBars: 'Hide the bars',
+    asInFirst: 'chords as in the first chorus',
+    solo: (who: string): string => `${who} solos`,
+    trading: (bars: number): string => `trading ${plural(bars, 'bar')} with the drums`,
+    onCue: 'on cue',
+    isHere: (name: string): string => `${name} is here`,
+    moveEarlier: 'earlier',
+    moveLater: 'later',
+    move: 'move',
+    movePass: (pass: string): string => `Move ${pass} `,
+    moved: (pass: string, place: number): string => `${pass} is now number ${place} in the running order.`,
+    changed: 'changed',
+    added: 'new bar',
+    pencilled: 'pencilled',
+    comment: (bar: number): string => `Comment at bar ${bar}`,
+    openPlace: 'Ask for new chords here',
+    openLift: 'Ask for a lift here',
+    legendChanged: 'differs from the tune as written',
+    legendPencilled: 'pencilled, not locked',
+    legendAdded: 'bar added',
+    memberFirst: 'Press play: the band listens with you.',
+    joinAt: (bar: number): string => `Press play: the band is at bar ${bar}.`,
+    joinNote: 'You come in where they are. Choose Alone whenever you want your own place and tempo.',
+    noTune: 'No tune yet',
+    noTuneMember: 'The leader has not brought a tune yet. This page shows it as soon as it is here.',
+    stale: 'the tune changed here since',
+    fermata: 'fermata',
+    issues: (count: number): string => `${plural(count, 'thing')} to look at`,
+  },
+
+  desk: {
+    back: 'Back to the board',
+    where: (pass: string, card: string, bar: number): string => `${pass}, ${card}, bar ${bar}`,
+    lead: (count: number, comparing: number): string =>
+      count === 0
+        ? 'Nothing fits here yet.'
+        : `${capital(counted(count))} ${count === 1 ? 'answer fits' : 'answers fit'} this tune.${comparing > 0 ? ` You are comparing ${counted(comparing)}.` : ''}`,
+    all: 'All of them, best fit first',
+    longer: (bars: number): string => (bars === 0 ? 'as long' : bars > 0 ? `+${plural(bars, 'bar')}` : `${plural(-bars, 'bar')} less`),
+    absent: 'What does not work here',
+    hearInPlace: 'Hear in place',
+    hearNote: 'a few bars before the change; everybody hears the same. Changing over keeps the beat.',
+    hear: (number: number): string => `Hear ${number} here`,
+    hearing: (number: number, bar: number): string => `Playing ${number}, bar ${bar}`,
+    hearOption: (number: number): string => `Hear option ${number}`,
+    stopTrying: 'Put back what was there',
+    tryingNow: 'in place now',
+    facts(effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined): string {
+      if (!effects) return ''
+      const seconds = Math.round(Math.abs(effects.addedSeconds))
+      const length =
+        effects.addedBars === 0
+          ? seconds < 2
+            ? 'as long as written'
+            : `about ${seconds} s ${effects.addedSeconds > 0 ? 'longer' : 'shorter'}`
+          : `${plural(Math.abs(effects.addedBars), 'bar')} ${effects.addedBars > 0 ? 'more' : 'less'}${seconds > 0 ? `, about ${seconds} s` : ''}`
+      const energy = effects.energy > 0.15 ? 'builds' : effects.energy < -0.15 ? 'settles' : 'keeps level'
+      const work = effects.difficulty > 0.66 ? 'hard work' : effects.difficulty > 0.33 ? 'some work' : 'easy'
+      return `${length} · ${energy}, ${work}`
+    },
+    outOfRange: (parts: readonly string[]): string => `Out of comfortable range for ${parts.join(', ')}.`,
+    excerpt: (number: number, from: number, to: number): string => `Option ${number}, bars ${from} to ${to}`,
+    more: (bars: number): string => `and ${plural(bars, 'more bar')}`,
+    why: 'The rules behind it',
+    talk: 'At a bar',
+    say: 'Say something at a bar',
+    sayWhat: 'What do you want to say?',
+    sayAt: 'Bar',
+    send: 'Pin it there',
+    resolve: 'Done with it',
+    reopen: 'Open it again',
+    remove: 'Take it away',
+    at: (bar: number): string => `bar ${bar}`,
+    editByHand: 'Edit by hand',
+    editing: (number: number): string => `Edit option ${number} by hand`,
+    editPlace: (bar: number, beat: number): string => `Bar ${bar}, beat ${beat}`,
+    putBack: 'Put it back',
+    keepDraft: 'Keep my draft',
+    handEdited: 'edited by hand',
+    noChord: 'This is no chord symbol we know.',
+    noIssues: 'The rules have nothing against it.',
+    doneEditing: 'Done',
+    votes: 'Votes',
+    voteIn: 'Your vote is in.',
+    poll: 'Ask everybody',
+    pollOpen: 'Open the vote',
+    pollClose: 'Close the vote',
+    pollQuestion: 'The question',
+    pollMethod: 'How they vote',
+    methods: { single: 'One choice', approval: 'Yes to several', score: 'Nought to five each' },
+    pollAudience: 'Who votes',
+    audiences: { band: 'The band', everyone: 'The band and listeners', invited: 'The band and invited listeners' },
+    pollTally: 'Who sees the count',
+    tallies: { always: 'Everybody, always', afterVote: 'Whoever has voted', afterClose: 'Everybody, once it is closed' },
+    pollCloses: 'It closes',
+    pollClosesNever: 'when I close it',
+    pollClosesDays: (days: number): string => (days === 1 ? 'in a day' : `in ${counted(days)} days`),
+    choice: { single: (n: number) => `I choose ${n}`, approval: (n: number) => `I can live with ${n}` },
+    scoreOf: (number: number): string => `Your mark for ${number}`,
+    of: (count: number, all: number): string => `${count} of ${all}`,
+    tallyHidden: 'The count shows after you vote.',
+    tallyAfterClose: 'The count shows once the vote is closed.',
+    browsers: 'Counted by browser, not by person: one person may hold two.',
+    smallTally: 'With few votes, a live count can give away who chose what.',
+    band: 'Band',
+    listeners: 'Listeners',
+    everyone: 'All votes',
+    everybodyMay: { single: 'Everybody chooses one.', approval: 'Everybody may say yes to several.', score: 'Everybody marks each from nought to five.' },
+    lock: (kind: DecisionKind): string => `Lock the ${DECISIONS[kind].toLowerCase()}`,
+    lockNote: 'Only you see this. The bars then stay as they are until you unlock them, with a reason.',
+    lockWhich: 'Which one',
+    lockWhy: 'Why, for everybody to read',
+    lockButton: (number: number | undefined): string => (number === undefined ? 'Lock' : `Lock option ${number}`),
+    lockFirst: 'Choose an option first',
+    lockedBy: (who: string, at: number): string => `Locked by ${who}, ${dateTime.format(at)}`,
+    lockedWhy: (why: string): string => `“${why}”`,
+    unlock: 'Unlock',
+    unlockReason: 'Why it opens again',
+    unlockNeeds: 'Say why first; everybody will read it.',
+    otherPlace: 'Ask the same at another place',
+    elsewhere: 'Other places',
+  },
+
+  bring: {
+    title: 'Bring a tune',
+    lead: 'Melody and chords are enough. The arrangement comes later, from all of you.',
+    keptHere: 'This board is kept on your band’s own server',
+    drop: 'Put a file on these lines',
+    formats: 'MusicXML, ABC or MIDI',
+    choose: 'Choose a file',
+    paste: 'Type or paste it in',
+    pasteNote: 'ABC text: letters and chord symbols',
+    pasteLabel: 'The tune as ABC text',
+    pasteRead: 'Read it',
+    pasteSample: 'X:1\nT:My tune\nM:4/4\nL:1/4\nK:F\n"F" c A F A | "Gm7" d B "C7" G2 |]\n',
+    demoTitle: 'Or try a demo tune',
+    demoNote: 'Written for this. Nothing you do to it can go wrong.',
+    demoPick: 'Demo tunes',
+    demoOpen: 'Open this demo tune',
+    whose: 'Whose tune is it?',
+    rights: { own: 'Ours', 'public-domain': 'Public domain', licensed: 'Somebody else’s', unknown: 'Not sure yet' },
+    careTitle: 'Before you share it.',
+    care: 'Arranging somebody else’s tune usually needs permission from its rights holder. Passing on a recording or printing parts may need a licence too. Rules differ by country, so ask the rights holder or a licensing body.',
+    then: 'What happens then',
+    steps: [
+      {
+        status: 'open' as const,
+        title: 'You get five questions',
+        text: 'Groove, opening, new harmony, lift, ending. For each, the answers that work for this tune, and why.',
+      },
+      {
+        status: 'voting' as const,
+        title: 'The band hears and votes',
+        text: 'One link, no accounts. Everybody hears each answer in its place, on a phone if need be.',
+      },
+      {
+        status: 'locked' as const,
+        title: 'You lock, and the parts are written',
+        text: 'Score and a part for every player, transposed, with what changed since the last print.',
+      },
+    ],
+    readTitle: 'This is what we read. Right?',
+    reading: (file: string): string => `Reading ${file}`,
+    tuneTitle: 'Title',
+    tuneNumber: 'The file holds several tunes. Which one?',
+    key: 'Key',
+    sure: (confidence: number): string =>
+      confidence > 0.75 ? 'sure' : confidence > 0.45 ? 'quite sure' : 'not sure',
+    nextBest: (key: string): string => `; by the notes alone also ${key}`,
+    metre: 'Metre',
+    noPickup: 'no pickup',
+    pickup: (beats: number): string => `pickup of ${beats === 1 ? 'a beat' : plural(beats, 'beat')}`,
+    form: 'Form',
+    formBars: (sizes: readonly number[]): string =>
+      new Set(sizes).size === 1 ? `${plural(sizes[0] ?? 0, 'bar')} each` : `${sizes.join(', ')} bars`,
+    melody: 'Melody',
+    melodyRange: (low: string, high: string): string => `${low} to ${high}`,
+    highest: (bars: readonly number[]): string =>
+      `highest in ${bars.length === 1 ? 'bar' : 'bars'} ${bars.slice(0, 4).join(', ')}${bars.length > 4 ? ' and more' : ''}`,
+    chords: 'Chords',
+    chordCount: (count: number): string => (count === 0 ? 'none; the band will need some' : plural(count, 'change')),
+    notSure: 'Not sure',
+    broken: 'Could not read it',
+    brokenWhat: 'Nothing was kept. Mend the file where it says, or try another.',
+    wrongType: (name: string): string =>
+      `${name} is no MusicXML, ABC or MIDI file. Save the tune as one of these and bring it again.`,
+    tooLarge: (name: string): string => `${name} is larger than a tune can be (1 MB). Bring one tune at a time.`,
+    confirm: 'Yes, open the board',
+    another: 'Bring another',
+    opening: 'Opening the board',
+    linksTitle: 'The board is open. Here are its keys.',
+    linksNote: 'A link is a key: whoever has it comes in. Keep the leader’s for yourself.',
+    go: 'Go to the board',
+    here: (bar: number): string => `Bar ${bar}.`,
+  },
+
+  links: {
+    leader: 'Leader',
+    member: 'Band',
+    listener: 'Listeners',
+    leaderNote: 'Locks, opens votes, prints. For you.',
+    memberNote: 'Hears, edits drafts, comments, votes. For your players.',
+    listenerNote: 'Hears the options and votes. For anybody you like.',
+    copy: 'Copy',
+    copied: 'Copied.',
+  },
+
+  people: {
+    title: 'People and links',
+    here: 'Here now',
+    you: 'you',
+    nobodyElse: 'Only you, for now.',
+    me: 'You',
+    name: 'Your name',
+    plays: 'What you play',
+    save: 'Say so',
+    savedName: 'Everybody sees your name now.',
+    links: 'Links',
+    linksNote: 'The server keeps no readable copy of a link. If one is lost, make a new one and take the old one back.',
+    issue: 'Make a new link',
+    issueRole: 'For',
+    issueLabel: 'A note, so that you know it again',
+    issuePersonal: 'For one person: every browser of theirs counts as one voter',
+    issueButton: 'Make the link',
+    issued: 'Here it is. It is shown only now.',
+    revoke: 'Take it back',
+    revoked: 'taken back',
+    personal: 'one person',
+    roleNames: { leader: 'Leader', member: 'Band', listener: 'Listener' },
+    at: (page: string): string => `on ${page}`,
+    delete: 'Delete this board',
+    deleteNote: 'Draft, ledger, votes and links are gone from the server. Backups, downloads and printed paper remain. Type the title to be sure.',
+    deleteButton: 'Delete it for good',
+    deleted: 'The board is gone.',
+  },
+
+  history: {
+    title: 'History',
+    lead: 'Every command that was accepted, newest first. Nothing is ever overwritten.',
+    nameIt: 'Name the board as it stands now',
+    nameButton: 'Name it',
+    restore: 'Restore this state',
+    restoreNote: 'Restoring adds a new entry; nothing after it is lost.',
+    named: (name: string): string => `called “${name}”`,
+    empty: 'Nothing has happened yet.',
+    row: (entry: LedgerEntry): string => ledgerWords(entry),
+    when: (at: number): string => dateTime.format(at),
+  },
+
+  polls: {
+    title: 'Polls',
+    none: 'There is nothing to vote on just now.',
+    noneNote: 'When the leader asks something, it appears here.',
+    open: 'open',
+    closed: 'closed',
+    asksYou: (title: string): string => `${title}: the band asks you`,
+    how: (count: number): string => `Hear ${counted(count)} answers. Then tap the one you want.`,
+    howSeveral: (count: number): string => `Hear ${counted(count)} answers. Then tap every one you like.`,
+    howScore: (count: number): string => `Hear ${counted(count)} answers. Then give each a mark.`,
+    options: 'The answers',
+    hear: (title: string): string => `Hear ${title}`,
+    stop: (title: string): string => `Stop ${title}`,
+    seconds: (seconds: number): string => `${Math.round(seconds)} s`,
+    secondsLeft: (seconds: number): string => `${Math.max(0, Math.round(seconds))} s left`,
+    earsTitle: 'Your ears.',
+    ears: 'It starts quiet. On headphones, turn up slowly.',
+    vote: 'Vote',
+    voteFor: (title: string): string => `Vote for “${title}”`,
+    voteForSeveral: (count: number): string => `Vote for ${counted(count)}`,
+    chooseFirst: 'Choose an answer first.',
+    changeUntil: (at: number): string => `You can change it until ${moment.format(at)}. No account.`,
+    change: 'You can change it until the vote closes. No account.',
+    thanks: 'Your vote is in.',
+    thanksFor: (titles: readonly string[]): string => `For ${titles.join(', ')}.`,
+    thanksNext: 'The band decides after the vote; this page shows what they chose.',
+    changeVote: 'Change my vote',
+    backToAll: 'All polls',
+    isClosed: 'This vote is closed.',
+    yourVote: 'your vote',
+    votesCount: (count: number): string => plural(count, 'vote'),
+    points: (count: number): string => plural(count, 'point'),
+    rightsTitle: 'Whose music.',
+    rights:
+      'These clips are for voting. Please ask the band before you pass a recording on: arranging or sharing somebody else’s tune may need permission, and rules differ by country.',
+    mark: (value: number): string => (value === 0 ? 'not at all' : value === 5 ? 'very much' : String(value)),
+  },
+
+  player: {
+    label: 'Player',
+    play: 'Play',
+    stop: 'Stop',
+    loading: 'Getting the band ready',
+  },
+
+  ledgerNews(entry: LedgerEntry): string | undefined {
+    const { kind } = entry.command
+    const silent = ['createBoard', 'issueLink', 'revokeLink', 'markPrinted']
+    return silent.includes(kind) ? undefined : `${ledgerWords(entry)}, by ${entry.by.name || 'somebody'}.`
+  },
+  issue: (issue: Issue): string => issue.message,
+  dateOf: (at: number): string => date.format(at),
+} as const
+
+function ledgerWords({ command }: LedgerEntry): string {
+  const slot = command['slot'] as Slot | undefined
+  const decision = slot ? DECISIONS[slot.decision] : ''
+  const title = (command['option'] as { title?: string } | undefined)?.title
+  switch (command.kind) {
+    case 'createBoard':
+      return `Board opened: ${String(command['title'])}`
+    case 'importBoard':
+      return 'Brought in from a board file'
+    case 'lock':
+      return `${decision} locked: ${title ?? ''}`
+    case 'unlock':
+      return `${decision} unlocked: “${String(command['reason'])}”`
+    case 'openPoll':
+      return `Vote opened: ${String(command['question'])}`
+    case 'closePoll':
+      return 'Vote closed'
+    case 'setLineup':
+      return 'Line-up changed'
+    case 'setRoadmap':
+      return 'Running order changed'
+    case 'nameVersion':
+      return `Called “${String(command['name'])}”`
+    case 'restoreVersion':
+      return `Restored the state after entry ${String(command['toSeq'])}`
+    case 'issueLink':
+      return `A new ${String(command['role'])} link was made`
+    case 'revokeLink':
+      return 'A link was taken back'
+    case 'setRights':
+      return `Rights: ${words.board.rights[command['rights'] as keyof typeof words.board.rights] ?? ''}`
+    case 'setTune':
+      return 'The tune was brought in again'
+    case 'setKey':
+      return `Key: ${String(command['key'] ?? 'the tune’s own')}`
+    case 'setEdits':
+      return 'Hand edits taken over'
+    case 'openPlace':
+      return `${decision} asked at a new place`
+    case 'closePlace':
+      return `${decision} no longer asked there`
+    case 'markPrinted':
+      return `Charts printed, version ${String(command['version'])}`
+    default:
+      return command.kind
+  }
+}
