@@ -55,7 +55,7 @@ export const QUALITIES: readonly Quality[] = [
   q('m(maj7)', 'minor-sixth', [0, 3, 7, 11], SEVENTH, 4),
   q('m7b5', 'half-diminished', [0, 3, 6, 10], SEVENTH, 1),
   q('dim7', 'diminished', [0, 3, 6, 9], SEVENTH, 3),
-  q('maj7#5', 'augmented', [0, 4, 8, 11], SEVENTH, 3),
+  q('maj7#5', 'augmented', [0, 4, 8, 11], SEVENTH, 5),
   q('', 'major', [0, 4, 7], [0, 2, 4], 3),
 ]
 export const findQuality = (id: string): Quality | undefined => QUALITIES.find((quality) => quality.id === id)
@@ -217,6 +217,7 @@ function functionCost(from: Candidate, to: Candidate, up: number): number {
     case 'sus':
       return up === 5 ? -4 : up === 0 && to.family === 'dominant' ? -3 : 3
     case 'half-diminished':
+      return up === 5 && isFive(to) ? -3 : up === 11 ? 0 : 2
     case 'minor':
       return up === 5 && isFive(to) ? -3 : 0
     case 'diminished':
@@ -265,11 +266,13 @@ function suffixOf(quality: Quality, degrees: ReadonlySet<number>): string {
   return quality.id
 }
 
-/** F♯m∆ rather than G♭m∆ with its B𝄫; a °7 keeps the name its line gives it. */
+/** F♯m∆ rather than G♭m∆ with its B𝄫, D♭∆ rather than C♯∆ with its E♯ and B♯; a °7 keeps the name its line gives it. */
 function spelledRoot(root: NoteName, quality: Quality): NoteName {
   if (quality.family === 'diminished') return root
   const other = enharmonic(root)
-  return other !== undefined && doubles(root, quality) > doubles(other, quality) ? other : root
+  if (other === undefined) return root
+  if (quality.family === 'major' && /^[CDGA]#$/.test(root)) return other
+  return doubles(root, quality) > doubles(other, quality) ? other : root
 }
 const doubles = (root: NoteName, quality: Quality): number =>
   quality.tones.filter((semitones, index) => {

@@ -1,6 +1,6 @@
 /** The classic line: from the half-diminished chord on ♯iv the bass falls by half steps to a bar of the tune, and arrives on time. */
 import type { Chord } from '../../contract/index.js'
-import { bassOf } from '../../chords/index.js'
+import { bassOf, sameChord } from '../../chords/index.js'
 import { fitLine, rootInKey, show, type SlotRoot } from '../../fit/index.js'
 import { isMinorKey, mod, pitchClass, tonicOf } from '../../units/index.js'
 import { type HarmonyIdea, shown, type Writing } from './idea.js'
@@ -42,7 +42,7 @@ export const chromaticDescent: HarmonyIdea = {
       return 'No bar here can be reached from ♯iv by half steps in time, at one or two chords a bar.'
     }
     return lines
-      .toSorted((a, b) => rank(a) - rank(b))
+      .toSorted((a, b) => rank(stretch, a) - rank(stretch, b))
       .map(({ rate, target, startTick }) => ({ rate, from: barAt(stretch, startTick), target }))
   },
   write: (stretch, params): Writing => {
@@ -52,9 +52,12 @@ export const chromaticDescent: HarmonyIdea = {
   },
 }
 
-/** One a bar before two, lines to ii and to I first, the later arrival first. */
-const rank = ({ count, rate, target }: Line): number =>
-  100 * rate + 10 * (count === 4 ? 0 : count === 6 ? 1 : 2 + Math.abs(count - 5)) - target
+/** One a bar before two, lines to ii and to I first; arrivals where the tune's own chord arrives too, the later ones first. */
+const rank = (stretch: Stretch, { count, rate, target, arriving }: Line): number => {
+  const before = chordAt(stretch, (stretch.starts[target] as number) - 1)
+  const isOnset = before === undefined || !sameChord(before, arriving)
+  return 100 * rate + 10 * (count === 4 ? 0 : count === 6 ? 1 : 2 + Math.abs(count - 5)) + (isOnset ? 0 : 50) - target
+}
 
 function lineTo(stretch: Stretch, rate: number, target: number): Line | undefined {
   if (![1, 2, 4].includes(rate) || !Number.isInteger(target) || target < 1 || target > stretch.bars.length)

@@ -17,7 +17,7 @@ export const cycleExtension: HarmonyIdea = {
     const goals = goalsOf(stretch)
     if (goals.length === 0) return 'No tonic or stable chord stands late enough here for a chain of fifths to run into.'
     return goals.flatMap((target) =>
-      [5, 4, 3, 6].filter((count) => count <= target).map((count) => ({ target, count })),
+      [4, 5, 3, 6].filter((count) => count <= target).map((count) => ({ target, count })),
     )
   },
   write: (stretch, params): Writing => {

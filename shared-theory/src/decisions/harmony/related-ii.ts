@@ -1,9 +1,10 @@
 /** A ii–V in place of one chord: the related ii before a dominant that stands, or before one that comes with it. */
-import { chord as parsed, qualityOf } from '../../chords/index.js'
+import { chord as parsed, qualityOf, sameChord } from '../../chords/index.js'
 import { halfTick, keyPitchClasses, show } from '../../fit/index.js'
 import { mod, pitchClass, transposeName } from '../../units/index.js'
 import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
 import {
+  barAt,
   degreeOf,
   fallsFifth,
   isDominant,
@@ -22,23 +23,17 @@ export const relatedII: HarmonyIdea = {
   difficulty: 0.25,
   most: 2,
   variants: (stretch) => {
-    const bars = stretch.bars.map((_, offset) => offset).filter((offset) => pairFor(stretch, offset) !== undefined)
+    const bars = stretch.bars.map((_, offset) => offset).filter((offset) => pairsFor(stretch, offset).length > 0)
     if (bars.length === 0) return 'No bar here leads to a chord that a ii–V could prepare.'
     return bars.map((bar) => ({ bar }))
   },
   write: (stretch, params): Writing => {
     const offset = Number(params['bar'])
-    const pair = Number.isInteger(offset) ? pairFor(stretch, offset) : undefined
-    if (!pair) return { refused: 'The bar asked for does not lead to a chord that a ii–V could prepare.' }
+    const pairs = Number.isInteger(offset) ? pairsFor(stretch, offset) : []
+    if (pairs.length === 0) return { refused: 'The bar asked for does not lead to a chord that a ii–V could prepare.' }
+    const pair = pairs.find((each) => clashIn(stretch, each.chords) === undefined)
+    if (!pair) return { refused: clashIn(stretch, pairs[0]?.chords ?? []) ?? '' }
     const [ii, dominant] = pair.chords
-    for (const fresh of [ii, dominant]) {
-      const over = standing(stretch, fresh.chord, fresh.startTick, fresh.endTick)
-      if (over.fit === 'hard' || !over.isLight) {
-        return {
-          refused: `Bar ${stretch.numbers[offset]}: ${show(over.note?.name ?? '')} does not sit on ${shown(fresh.chord)}.`,
-        }
-      }
-    }
     const was = stretch.bars[offset]?.chords[0]?.chord
     const isOwnDominant = isDominant(was)
     return {
@@ -60,38 +55,60 @@ export const relatedII: HarmonyIdea = {
   },
 }
 
-/** The two chords for a bar, where it stands alone before a chord that can be prepared. */
-function pairFor(
-  stretch: Stretch,
-  offset: number,
-): { readonly chords: readonly [NewChord, NewChord]; readonly goal: string } | undefined {
-  const bar = stretch.bars[offset]
-  const own = bar?.chords[0]?.chord
-  if (!bar || !own || bar.chords.length !== 1 || own.root === '') return undefined
-  const goal = stretch.bars[offset + 1]?.chords[0]?.chord ?? stretch.after
-  if (!goal || goal.root === '') return undefined
-  const isOwnDominant = isDominant(own) && fallsFifth(own, goal)
-  if (isOwnDominant) {
-    const before = stretch.bars[offset - 1]?.chords.at(-1)?.chord ?? stretch.before
-    if (before && fallsFifth(before, own)) return undefined
-  } else if (isDominant(own) || !isStable(goal) || goal.root === own.root || degreeOf(goal, stretch.key) === 0) {
-    return undefined
+function clashIn(stretch: Stretch, chords: readonly NewChord[]): string | undefined {
+  for (const { chord, startTick, endTick } of chords) {
+    const over = standing(stretch, chord, startTick, endTick)
+    if (over.fit !== 'hard' && over.isLight) continue
+    const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? startTick)]
+    return `Bar ${number}: ${show(over.note?.name ?? '')} does not sit on ${shown(chord)}.`
   }
-  const startTick = stretch.starts[offset] as number
-  const half = startTick + halfTick(bar.metre)
-  const endTick = stretch.starts[offset + 1] as number
-  const root = transposeName(goal.root, '2M')
-  const ii = { startTick, endTick: half, chord: parsed(`${root}${iiSuffix(root, stretch)}`) }
-  const dominant = isOwnDominant
-    ? { startTick: half, endTick, chord: own }
-    : { startTick: half, endTick, chord: namedFor(stretch, `${transposeName(goal.root, '5P')}7`, half, endTick) }
-  if (qualityOf(own) === qualityOf(ii.chord) && pitchClass(own.root) === pitchClass(root)) return undefined
-  return { chords: [ii, dominant], goal: shown(goal) }
+  return undefined
 }
 
-/** m7 or m7♭5, by which fifth the key has. */
-function iiSuffix(root: string, { key }: Stretch): 'm7' | 'm7b5' {
+interface Pair {
+  readonly chords: readonly [NewChord, NewChord]
+  readonly goal: string
+}
+
+/** ii–V for a bar that stands alone before a chord that can be prepared, or for the first bar of a dominant that lasts two;
+ *  the ii as the key has it first. Empty where the bar is no place for it. */
+function pairsFor(stretch: Stretch, offset: number): readonly Pair[] {
+  const bar = stretch.bars[offset]
+  const own = bar?.chords[0]?.chord
+  if (!bar || !own || bar.chords.length !== 1 || own.root === '') return []
+  const startTick = stretch.starts[offset] as number
+  const endTick = stretch.starts[offset + 1] as number
+  const next = stretch.bars[offset + 1]
+  const before = stretch.bars[offset - 1]?.chords.at(-1)?.chord ?? stretch.before
+  const isLong = next?.chords.length === 1 && next.chords[0] !== undefined && sameChord(next.chords[0].chord, own)
+  const goal = isLong ? own : (next?.chords[0]?.chord ?? stretch.after)
+  if (!goal || goal.root === '') return []
+  const half = startTick + halfTick(bar.metre)
+  const isOwnDominant = isDominant(own) && (isLong || fallsFifth(own, goal))
+  if (isOwnDominant) {
+    if (before && (fallsFifth(before, own) || sameChord(before, own) === isLong)) return []
+    if (degreeOf(own, stretch.key) === 0 && (isLong || before?.root !== own.root)) return []
+  } else if (isDominant(own) || !isStable(goal) || goal.root === own.root || degreeOf(goal, stretch.key) === 0)
+    return []
+  const root = isLong ? transposeName(own.root, '5P') : transposeName(goal.root, '2M')
+  const iiEnd = isLong ? endTick : half
+  const dominant: NewChord = isLong
+    ? { startTick: endTick, endTick: stretch.starts[offset + 2] as number, chord: own }
+    : isOwnDominant
+      ? { startTick: half, endTick, chord: own }
+      : { startTick: half, endTick, chord: namedFor(stretch, `${transposeName(goal.root, '5P')}7`, half, endTick) }
+  const isToMinor = !isLong && (qualityOf(goal) === 'minor' || qualityOf(goal) === 'minor-sixth')
+  return iiSuffixes(root, stretch, isToMinor)
+    .map((suffix): NewChord => ({ startTick, endTick: iiEnd, chord: parsed(`${root}${suffix}`) }))
+    .filter(({ chord }) => qualityOf(own) !== qualityOf(chord) || pitchClass(own.root) !== pitchClass(root))
+    .map((ii) => ({ chords: [ii, dominant], goal: shown(goal) }))
+}
+
+/** m7 or m7♭5: the one whose fifth the key has; before a minor chord the other as well. */
+function iiSuffixes(root: string, { key }: Stretch, isToMinor: boolean): readonly ('m7' | 'm7b5')[] {
   const own = keyPitchClasses(key)
   const pc = pitchClass(root)
-  return own.has(mod(pc + 6, 12)) && !own.has(mod(pc + 7, 12)) ? 'm7b5' : 'm7'
+  const isFlat = own.has(mod(pc + 6, 12)) && !own.has(mod(pc + 7, 12))
+  if (isFlat) return ['m7b5']
+  return isToMinor ? ['m7', 'm7b5'] : ['m7']
 }

@@ -11,12 +11,10 @@ export const tonicPedal: HarmonyIdea = {
   rule: 'HA8',
   energy: -0.3,
   difficulty: 0.1,
-  most: 2,
   variants: (stretch) => {
     const over = pedalled(stretch, stretch.bars.length)
     if (over.length === 0) return 'Every chord here stands on the tonic already, or none can stand over it.'
-    const half = Math.floor(stretch.bars.length / 2)
-    return half >= 2 ? [{ bars: stretch.bars.length }, { bars: half }] : [{ bars: stretch.bars.length }]
+    return [{ bars: stretch.bars.length }]
   },
   write: (stretch, params): Writing => {
     const asked = Number(params['bars'] ?? stretch.bars.length)
@@ -33,7 +31,7 @@ export const tonicPedal: HarmonyIdea = {
         { rule: 'HA8', text: `${tonic} in the bass, the upper chords unchanged` },
         { rule: 'HA2', text: 'melody over the same chords as before' },
       ],
-      suits: bars === stretch.bars.length ? 0.45 : 0.5,
+      suits: 0.45,
     }
   },
 }

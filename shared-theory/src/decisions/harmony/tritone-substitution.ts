@@ -1,18 +1,18 @@
 /** A dominant gives way to the one a tritone off: same third and seventh, and the bass slides down a half step. */
-import { memberOf } from '../../chords/index.js'
+import { memberOf, qualityOf } from '../../chords/index.js'
 import { rootInKey, show } from '../../fit/index.js'
-import { pitchClass } from '../../units/index.js'
+import { mod, pitchClass } from '../../units/index.js'
 import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
 import {
+  barAt,
+  degreeOf,
   fallsFifth,
-  isDominant,
   melodyInWords,
   namedFor,
   type Span,
   spansOf,
   standing,
   type Stretch,
-  barAt,
 } from './stretch.js'
 import { barsInWords, listInWords } from './words.js'
 
@@ -22,39 +22,55 @@ export const tritoneSubstitution: HarmonyIdea = {
   energy: 0.1,
   difficulty: 0.2,
   most: 3,
-  variants: (stretch) => {
-    const dominants = spansOf(stretch).filter(({ chord }) => isDominant(chord))
-    if (dominants.length === 0) return 'There is no dominant seventh chord in this stretch to substitute.'
-    return [{ where: 'cadence' }, { where: 'all' }, { where: 'approach' }]
-  },
+  variants: (stretch) =>
+    dominantsIn(stretch).length === 0
+      ? 'There is no dominant seventh chord in this stretch to substitute.'
+      : [{ where: 'cadence' }, { where: 'all' }, { where: 'approach' }],
   write: (stretch, params): Writing => {
-    const where = params['where'] ?? 'cadence'
-    const dominants = spansOf(stretch).filter(({ chord }) => isDominant(chord))
-    const resolving = dominants.filter(({ chord, next }) => fallsFifth(chord, next))
-    const asked =
-      where === 'approach'
-        ? dominants.filter((span) => !resolving.includes(span) && span.next !== undefined)
-        : where === 'all'
-          ? resolving
-          : resolving.slice(-1)
+    const isApproach = params['where'] === 'approach'
+    const asked = dominantsIn(stretch).filter((span) =>
+      isApproach ? isNeighbour(span) : fallsFifth(span.chord, span.next),
+    )
     if (asked.length === 0) {
       return {
-        refused: 'No dominant here falls a fifth to the next chord, so none has a tritone substitute that leads on.',
+        refused: isApproach
+          ? 'No dominant here has a substitute a half step from the chord that follows.'
+          : 'No dominant here falls a fifth to the next chord, so none has a tritone substitute that leads on.',
       }
     }
-    const chords: NewChord[] = []
+    const fitted: Substitute[] = []
     let refused = ''
     for (const span of asked) {
       const fresh = substitute(stretch, span)
-      if ('refused' in fresh) refused ||= fresh.refused
-      else chords.push(fresh)
+      if ('refused' in fresh) refused = fresh.refused
+      else fitted.push(fresh)
     }
-    if (chords.length === 0) return { refused }
-    return described(stretch, chords, where === 'approach')
+    if (fitted.length === 0) return { refused }
+    return described(stretch, params['where'] === 'all' ? fitted : fitted.slice(-1), isApproach)
   },
 }
 
-function substitute(stretch: Stretch, span: Span): NewChord | { readonly refused: string } {
+/** Dominants with a third, a bar of each at most: of a longer one its last bar; the tonic seventh of a blues only where it has stood a bar. */
+function dominantsIn(stretch: Stretch): readonly Span[] {
+  return spansOf(stretch).flatMap((span) => {
+    if (qualityOf(span.chord) !== 'dominant') return []
+    const last = stretch.starts[barAt(stretch, span.endTick - 1)] as number
+    if (last <= span.startTick) return degreeOf(span.chord, stretch.key) === 0 ? [] : [span]
+    return [{ ...span, startTick: last }]
+  })
+}
+
+/** Whether the substitute lies a half step from what follows, though the dominant itself does not resolve by a fifth. */
+function isNeighbour({ chord, next }: Span): boolean {
+  if (!next || next.root === '' || fallsFifth(chord, next)) return false
+  return [1, 11].includes(mod(pitchClass(next.root) - pitchClass(chord.root) - 6, 12))
+}
+
+interface Substitute extends NewChord {
+  readonly span: Span
+}
+
+function substitute(stretch: Stretch, span: Span): Substitute | { readonly refused: string } {
   const root = rootInKey(pitchClass(span.chord.root) + 6, stretch.key)
   const chord = namedFor(stretch, `${root}7`, span.startTick, span.endTick)
   const over = standing(stretch, chord, span.startTick, span.endTick)
@@ -62,39 +78,35 @@ function substitute(stretch: Stretch, span: Span): NewChord | { readonly refused
     const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? span.startTick)]
     return { refused: `Bar ${number}: ${show(over.note?.name ?? '')} does not fit ${shown(chord)}.` }
   }
-  return { startTick: span.startTick, endTick: span.endTick, chord }
+  return { startTick: span.startTick, endTick: span.endTick, chord, span }
 }
 
-function described(stretch: Stretch, chords: readonly NewChord[], isApproach: boolean): Writing {
-  const spans = spansOf(stretch)
-  const rows = chords.map((fresh) => {
-    const span = spans.find(({ startTick }) => startTick === fresh.startTick) as Span
-    const degrees = melodyInWords(stretch, fresh.chord, fresh.startTick, fresh.endTick)
-    const guides = [memberOf(span.chord, 3), memberOf(span.chord, 7)].filter((name) => name !== undefined)
-    return { span, fresh, degrees, guides, number: stretch.numbers[barAt(stretch, fresh.startTick)] ?? 0 }
-  })
-  const last = rows.at(-1) as (typeof rows)[number]
-  const place = barsInWords(rows.map(({ number }) => number))
-  const goal = last.span.next ? shown(last.span.next) : 'the next chord'
-  const names = listInWords(rows.map(({ fresh }) => shown(fresh.chord)))
+function described(stretch: Stretch, chords: readonly Substitute[], isApproach: boolean): Writing {
+  const place = barsInWords(chords.map(({ startTick }) => stretch.numbers[barAt(stretch, startTick)] ?? 0))
+  const names = listInWords(chords.map(({ chord }) => shown(chord)))
+  const goals = listInWords(chords.map(({ span }) => (span.next ? shown(span.next) : 'the next chord')))
+  const olds = listInWords(chords.map(({ span }) => shown(span.chord)))
+  const guides = chords.flatMap(({ span }) => [memberOf(span.chord, 3), memberOf(span.chord, 7)])
+  const kept = listInWords(guides.filter((name) => name !== undefined).map(show))
+  const summary = isApproach
+    ? `In ${place} ${names} leans on ${goals} from a half step away; it is no real dominant there, so take it as colour.`
+    : chords.length > 1
+      ? `In ${place} ${names} stand in for ${olds}: same thirds and sevenths, and the bass falls by half steps to ${goals}.`
+      : `In ${place} ${names} keeps ${kept} of ${olds}, its third and seventh, and the bass falls a half step to ${goals}.`
   return {
     chords,
     title: `${isApproach ? 'Approach chord' : 'Tritone substitution'} in ${place}`,
-    summary: isApproach
-      ? `In ${place} ${names} leans on ${goal} from a half step away; it is no real dominant there, so take it as colour.`
-      : `In ${place} ${names} keeps ${listInWords(last.guides.map(show))} of ${shown(last.span.chord)}, its third and seventh, and the bass falls a half step to ${goal}.`,
+    summary,
     reason: [
       {
         rule: 'HA3',
-        text: `same third and seventh: ${rows.map(({ span, fresh }) => `${shown(fresh.chord)} for ${shown(span.chord)}`).join(', ')}`,
+        text: `same third and seventh: ${chords.map(({ chord, span }) => `${shown(chord)} for ${shown(span.chord)}`).join(', ')}`,
       },
-      ...rows
-        .filter(({ degrees }) => degrees)
-        .map(({ degrees, fresh }) => ({
-          rule: 'FI4',
-          text: `over ${shown(fresh.chord)} ${degrees}`,
-        })),
-      { rule: 'HA2', text: isApproach ? `a half step from ${goal}` : `the root falls a half step to ${goal}` },
+      ...chords.map(({ chord, startTick, endTick }) => ({
+        rule: 'FI4',
+        text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
+      })),
+      { rule: 'HA2', text: `by half step to ${goals}` },
     ],
     suits: isApproach ? 0.35 : chords.length > 1 ? 0.6 : 0.8,
   }
