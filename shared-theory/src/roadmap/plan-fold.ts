@@ -22,7 +22,7 @@ export interface FoldPlan {
 const LEAST_SAVED = 4
 
 /** `prints` names each bar's printed content by number; `starts` are the bars where a section or pass begins, `passStarts` those
- *  of passes: of two equal jumps the one between passes is easier to follow.
+ *  of passes: a jump leaves from a pass's end, never from the middle of a form, and best goes to another's start.
  *  The safe form: no repeat inside what a jump plays again (players leave repeats out there) nor in the coda. */
 export function planFold(
   prints: readonly number[],
@@ -38,7 +38,7 @@ export function planFold(
   }
   const mostByRepeats = none.saved
   for (const toBar of starts) {
-    for (const fromBar of starts) {
+    for (const fromBar of passStarts) {
       if (fromBar <= toBar) continue
       const bars = sharedBars(prints, toBar, fromBar)
       if (bars < LEAST_SAVED || bars + mostByRepeats < best.saved) continue
@@ -47,7 +47,7 @@ export function planFold(
         [toBar + bars, fromBar],
       ])
       const saved = bars + outside.saved
-      const ease = Number(passStarts.has(fromBar)) + Number(passStarts.has(toBar))
+      const ease = Number(passStarts.has(toBar))
       if (saved > best.saved || (saved === best.saved && ease > best.ease)) {
         best = { saved, ease, plan: { repeats: outside.repeats, jump: { toBar, fromBar, bars } } }
       }
