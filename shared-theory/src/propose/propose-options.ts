@@ -1,0 +1,200 @@
+/** Options for a decision: every recipe tried on this tune, each offer compiled and checked, the rest ranked with reasons. */
+import { validate } from '../check/index.js'
+import { barsBefore, compileForm, recipesOf } from '../compile/index.js'
+import type { ArrangedBar, Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
+import type { Offer } from '../decisions/index.js'
+import { defaultPlace } from './default-place.js'
+import { partsOutOfRange, secondsOf } from './effects.js'
+import { optionId, uniqueId } from './option-id.js'
+import { type Candidate, rank } from './rank.js'
+
+export interface Absent {
+  readonly recipe: string
+  readonly why: string
+}
+
+interface Tried extends Candidate {
+  readonly id: string
+  readonly addedBars: number
+  readonly addedSeconds: number
+}
+
+/** Ranked options, best first; ids are unique and deterministic, scores fall. `at` is where harmony and lift act (default: see
+ *  `defaultPlace`). Choices of the same kind already in the plan, and hand edits, play no part. */
+export function proposeOptions(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef): Option[] {
+  return rank(tryRecipes(tune, kind, plan, at).tried).map(({ candidate, score, reason }) =>
+    optionOf(candidate, score, reason),
+  )
+}
+
+/** Why recipes of a kind are absent here, in a sentence each: nothing to act on, a clash, or the same as another option. */
+export function explainAbsent(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef): readonly Absent[] {
+  return tryRecipes(tune, kind, plan, at).absent
+}
+
+function optionOf(tried: Tried, score: number, ranked: Option['reason']): Option {
+  const { offer, id, kind, addedBars, addedSeconds, outOfRange } = tried
+  return {
+    id,
+    kind,
+    recipe: offer.recipe,
+    title: offer.title,
+    params: offer.params,
+    summary: offer.summary,
+    reason: [...offer.reason, ...ranked],
+    effects: {
+      addedBars,
+      addedSeconds,
+      energy: thousandth(offer.energy),
+      distance: thousandth(offer.distance),
+      difficulty: thousandth(offer.difficulty),
+      ...(outOfRange.length > 0 ? { outOfRange } : {}),
+    },
+    score,
+    ...(offer.at ? { at: offer.at } : {}),
+  }
+}
+
+/** What the plan is without the decision asked about: the ground every offer is compared with. */
+interface Ground {
+  readonly plan: Plan
+  readonly bars: readonly ArrangedBar[]
+  readonly seconds: number
+  readonly outOfRange: readonly string[]
+  readonly found: Found
+}
+
+function tryRecipes(
+  tune: Tune,
+  kind: DecisionKind,
+  asked: Plan,
+  at: SectionRef | undefined,
+): { readonly tried: readonly Tried[]; readonly absent: readonly Absent[] } {
+  const plan: Plan = { ...asked, tune, chosen: asked.chosen.filter((chosen) => chosen.kind !== kind), edits: [] }
+  const place = kind === 'harmony' || kind === 'lift' ? (at ?? defaultPlace(tune, kind, plan)) : undefined
+  const ground = groundOf(plan)
+  const context = { tune, plan, bars: barsBefore(plan, kind), ...(place ? { at: place } : {}) }
+  const tried: Tried[] = []
+  const absent: Absent[] = []
+  const seen = new Map<string, string>()
+  const taken = new Set<string>()
+  for (const recipe of recipesOf(kind)) {
+    const answer = recipe.offer(context)
+    if ('absent' in answer) {
+      absent.push({ recipe: recipe.id, why: answer.absent })
+      continue
+    }
+    let kept = 0
+    let refusal = ''
+    for (const offer of answer.offers) {
+      const id = uniqueId(optionId(kind, recipe.id, offer.params), offer.params, taken)
+      const outcome = tryOffer(ground, kind, id, offer, seen)
+      if (typeof outcome === 'string') {
+        refusal ||= outcome
+        continue
+      }
+      taken.add(id)
+      tried.push(outcome)
+      kept++
+    }
+    if (kept === 0) absent.push({ recipe: recipe.id, why: refusal || 'It has nothing to offer here.' })
+  }
+  return { tried, absent }
+}
+
+/** The offer compiled and checked; a sentence where it cannot stand. */
+function tryOffer(
+  ground: Ground,
+  kind: DecisionKind,
+  id: string,
+  offer: Offer,
+  seen: Map<string, string>,
+): Tried | string {
+  const { title, params, summary, reason, recipe } = offer
+  const option: Option = {
+    id,
+    kind,
+    recipe,
+    title,
+    params,
+    summary,
+    reason,
+    score: 0,
+    ...(offer.at ? { at: offer.at } : {}),
+  }
+  const chosen: Chosen = { kind, option, ...(offer.at ? { at: offer.at } : {}) }
+  const plan: Plan = { ...ground.plan, chosen: [...ground.plan.chosen, chosen] }
+  const made = compileForm(plan)
+  const print = printOf(made.bars, made.groove)
+  const twin = seen.get(print)
+  if (twin !== undefined) return `Here it would sound just like '${twin}'.`
+  const found = findingsOf(made.bars, made.issues, plan)
+  const fault = newFault(ground.found, found)
+  if (fault) return fault.message
+  seen.set(print, title)
+  const outOfRange = partsOutOfRange(made.bars, plan)
+  return {
+    id,
+    kind,
+    offer,
+    outOfRange,
+    newlyOutOfRange: outOfRange.filter((part) => !ground.outOfRange.includes(part)),
+    warnings: Math.max(0, found.warnings - ground.found.warnings),
+    addedBars: made.bars.length - ground.bars.length,
+    addedSeconds: thousandth(secondsOf(made.bars) - ground.seconds),
+  }
+}
+
+function groundOf(plan: Plan): Ground {
+  const { bars, issues } = compileForm(plan)
+  return {
+    plan,
+    bars,
+    seconds: secondsOf(bars),
+    outOfRange: partsOutOfRange(bars, plan),
+    found: findingsOf(bars, issues, plan),
+  }
+}
+
+interface Found {
+  readonly errors: readonly Issue[]
+  readonly warnings: number
+}
+
+/** What compiling said, and what the checks say of form, chords and melody. */
+function findingsOf(bars: readonly ArrangedBar[], compiled: readonly Issue[], plan: Plan): Found {
+  const checked = validate({ version: 1, title: plan.tune.title, lineup: [], groove: '', bars }, { plan })
+  return {
+    // What a recipe could not do is no option, even where the bars are left in order.
+    errors: [
+      ...compiled.filter(({ severity }) => severity !== 'note'),
+      ...checked.filter(({ severity }) => severity === 'error'),
+    ],
+    warnings: checked.filter(({ severity }) => severity === 'warning').length,
+  }
+}
+
+/** The first error of a code that there is more of than before. */
+function newFault(before: Found, after: Found): Issue | undefined {
+  const left = new Map<string, number>()
+  for (const { code } of before.errors) left.set(code, (left.get(code) ?? 0) + 1)
+  return after.errors.find(({ code }) => {
+    const count = left.get(code) ?? 0
+    left.set(code, count - 1)
+    return count <= 0
+  })
+}
+
+/** Bars that would sound and read the same have the same print. */
+function printOf(bars: readonly ArrangedBar[], groove: string): string {
+  return `${groove}|${bars
+    .map(
+      ({ metre, key, tempoBpm, tempoEndBpm, feel, chords, melody, mark, fermataTick, lengthTicks }) =>
+        `${metre.beats}/${metre.beatType} ${lengthTicks} ${key.key} ${tempoBpm} ${tempoEndBpm ?? ''} ${feel} ${mark ?? ''} ${fermataTick ?? ''} ${chords
+          .map(({ startTick, chord }) => `${startTick}${chord.symbol}`)
+          .join()} ${melody.map(({ startTick, durationTicks, midi }) => `${startTick}-${durationTicks}-${midi}`).join()}`,
+    )
+    .join('|')}`
+}
+
+const thousandth = (value: number): number => Math.round(value * 1000) / 1000

@@ -1,0 +1,74 @@
+/** The order options are shown in: best first, and the first five as unlike each other as the tune allows. */
+import type { DecisionKind, RuleStep } from '../contract/index.js'
+import type { Offer } from '../decisions/index.js'
+
+/** Places at the top where two of one family do not stand side by side while another family waits. */
+const UNLIKE_PLACES = 5
+/** What a remedy for a part out of range, or a warning from the checks, costs in rank. */
+const OUT_OF_RANGE_COST = 0.12
+const WARNING_COST = 0.04
+const MOST_WARNINGS = 3
+/** Equal scores are told apart by this much, so that the list falls. */
+const STEP = 0.001
+
+export interface Candidate {
+  readonly offer: Offer
+  readonly kind: DecisionKind
+  /** Warnings the checks give that the tune alone does not. */
+  readonly warnings: number
+  readonly outOfRange: readonly string[]
+  /** Parts that are out of range only because of this option. */
+  readonly newlyOutOfRange: readonly string[]
+}
+
+export interface Ranked<T extends Candidate> {
+  readonly candidate: T
+  readonly score: number
+  /** What moved it from where its recipe put it. */
+  readonly reason: readonly RuleStep[]
+}
+
+/** Sorted by score, which falls; a stable order for equal ones. */
+export function rank<T extends Candidate>(candidates: readonly T[]): readonly Ranked<T>[] {
+  const left = candidates
+    .map((candidate, order) => ({ candidate, order, own: ownScore(candidate) }))
+    .sort((a, b) => b.own - a.own || a.order - b.order)
+  const shown: Ranked<T>[] = []
+  const families = new Set<string>()
+  let ceiling = 1
+  while (left.length > 0) {
+    const unlike =
+      shown.length < UNLIKE_PLACES ? left.findIndex(({ candidate }) => !families.has(familyOf(candidate))) : 0
+    const [next] = left.splice(Math.max(0, unlike), 1)
+    if (!next) break
+    families.add(familyOf(next.candidate))
+    const score = thousandth(Math.max(0, Math.min(next.own, ceiling)))
+    ceiling = Math.max(0, score - STEP)
+    shown.push({ candidate: next.candidate, score, reason: reasonOf(next.candidate) })
+  }
+  return shown
+}
+
+const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate): number =>
+  thousandth(
+    offer.suits -
+      (newlyOutOfRange.length > 0 ? OUT_OF_RANGE_COST : 0) -
+      WARNING_COST * Math.min(MOST_WARNINGS, warnings),
+  )
+
+/** Near-duplicates: lifts to the same key, else options of one recipe. */
+function familyOf({ kind, offer }: Candidate): string {
+  return kind === 'lift' ? String(offer.params['semitones']) : offer.recipe
+}
+
+function reasonOf({ newlyOutOfRange, warnings }: Candidate): readonly RuleStep[] {
+  const steps: RuleStep[] = []
+  if (newlyOutOfRange.length > 0) {
+    const who = newlyOutOfRange.join(' and ')
+    steps.push({ rule: 'PR6', text: `ranked lower: out of range for ${who}; an octave or another lead would mend it` })
+  }
+  if (warnings > 0) steps.push({ rule: 'PR6', text: `ranked lower: the checks have ${warnings} more to remark` })
+  return steps
+}
+
+const thousandth = (value: number): number => Math.round(value * 1000) / 1000
