@@ -55,6 +55,7 @@ export class Commands {
       if (known) return this.repeated(known, envelope, live)
       if (
         envelope.kind === 'nameVersion' &&
+        live.role === 'member' &&
         !this.versions.take(`${ledger.boardId} ${live.userId}`, this.services.now())
       ) {
         throw new Refusal('too_fast', `At most ${BOARD_LIMITS.versionsAnHour} versions an hour can be named.`)

@@ -88,7 +88,7 @@ export const PollRequest = z.object({
 /** What each kind needs besides its envelope. */
 export const REQUESTS = {
   lock: z.object({ slot, option: music((value) => readOption(value)), why: shortText(BOARD_LIMITS.why).optional() }),
-  unlock: z.object({ slot, reason: z.unknown() }),
+  unlock: z.object({ slot, reason: z.unknown().optional() }),
   openPoll: PollRequest,
   closePoll: z.object({ pollId: idText }),
   setLineup: z.object({ lineup: music((value) => readLineup(value)) }),

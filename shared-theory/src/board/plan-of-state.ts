@@ -31,5 +31,10 @@ const keyOf = ({ kind, at, option }: Chosen): string => {
 }
 
 function onceThrough(tune: Tune): PassPlan {
-  return { id: 'chorus-1', kind: 'chorus', sections: tune.sections.map((section) => section.id) }
+  const chorus = tune.sections.filter((section) => section.role === 'chorus')
+  return {
+    id: 'chorus-1',
+    kind: 'chorus',
+    sections: (chorus.length > 0 ? chorus : tune.sections).map((section) => section.id),
+  }
 }
