@@ -1,7 +1,15 @@
 /** What a melody note is over a chord, and which chords a melody allows: the optimiser behind every new chord. */
 export { beatTicks, halfTick, isStrongTick } from './beats.js'
 export { type LineNote, lineNotes, notesBetween } from './line-notes.js'
-export { type FittedLine, type FittedSlot, fitLine, type LineRequest, type LineSlot, type SlotRoot } from './line.js'
+export {
+  canCarry,
+  type FittedLine,
+  type FittedSlot,
+  fitLine,
+  type LineRequest,
+  type LineSlot,
+  type SlotRoot,
+} from './line.js'
 export {
   type JudgedBar,
   judgeMelody,

@@ -85,19 +85,26 @@ export function fitLine(request: LineRequest): FittedLine {
       ({ candidate, points }) => melodyCost(candidate, notes[index] ?? [], contexts[index] as SlotContext) - points,
     ),
   )
+  const moves = moveTable()
   const best: { cost: number; from: number }[][] = []
   for (const [index, list] of choices.entries()) {
     const tonic = (contexts[index] as SlotContext).tonicPc
     best.push(
-      list.map(({ candidate }, choice) => {
+      list.map((each, choice) => {
+        const { candidate } = each
         const ownCost = own[index]?.[choice] ?? 0
         if (index === 0) return { cost: ownCost + (before ? moveCost(before, candidate, tonic) : 0), from: -1 }
-        let least = { cost: Number.MAX_SAFE_INTEGER, from: -1 }
-        for (const [from, earlier] of (choices[index - 1] ?? []).entries()) {
-          const cost = (best[index - 1]?.[from]?.cost ?? 0) + moveCost(earlier.candidate, candidate, tonic)
-          if (cost < least.cost) least = { cost, from }
+        const earlier = choices[index - 1] ?? []
+        let cost = Number.MAX_SAFE_INTEGER
+        let from = -1
+        for (let place = 0; place < earlier.length; place++) {
+          const way = (best[index - 1]?.[place]?.cost ?? 0) + moves(earlier[place] as Choice, each, tonic)
+          if (way < cost) {
+            cost = way
+            from = place
+          }
         }
-        return { cost: least.cost + ownCost, from: least.from }
+        return { cost: cost + ownCost, from }
       }),
     )
   }
@@ -139,32 +146,55 @@ export function fitLine(request: LineRequest): FittedLine {
   }
 }
 
+/** `moveCost` remembered for one line: a free line of two hundred bars asks for the same few thousand moves millions of times. */
+function moveTable(): (from: Choice, to: Choice, tonicPc: number) => number {
+  const size = 12 * QUALITIES.length
+  const known = new Map<number, Int16Array>()
+  return (from, to, tonicPc) => {
+    let table = known.get(tonicPc)
+    if (!table) known.set(tonicPc, (table = new Int16Array(size * size).fill(UNKNOWN)))
+    const at = from.code * size + to.code
+    const cost = table[at] as number
+    return cost === UNKNOWN ? (table[at] = moveCost(from.candidate, to.candidate, tonicPc)) : cost
+  }
+}
+const UNKNOWN = 0x7fff
+
 interface Choice {
   readonly candidate: Candidate
   readonly points: number
+  /** Root and quality as one number. */
+  readonly code: number
 }
 
+/** The plain triad is for lines that ask for it (I over its third); elsewhere the sixth says the same. */
+const UNASKED = QUALITIES.filter(({ id }) => id !== '')
+
 function candidatesOf(slot: LineSlot): readonly Choice[] {
-  return slot.roots.flatMap(({ root, bass, quality, points = 0 }) =>
-    // The plain triad is for lines that ask for it (I over its third); elsewhere the sixth says the same.
-    (quality === undefined ? QUALITIES.filter(({ id }) => id !== '') : [must(findQuality(quality), quality)]).map(
-      (row) => ({
-        candidate: {
-          root,
-          rootPc: pitchClass(root),
-          family: row.family,
-          tones: row.tones,
-          quality: row,
-          ...(bass === undefined ? {} : { bass }),
-        },
-        points,
-      }),
-    ),
-  )
+  return slot.roots.flatMap(({ root, bass, quality, points = 0 }) => {
+    const rootPc = pitchClass(root)
+    const rows = quality === undefined ? UNASKED : [must(findQuality(quality), quality)]
+    return rows.map((row): Choice => ({
+      candidate: {
+        root,
+        rootPc,
+        family: row.family,
+        tones: row.tones,
+        quality: row,
+        ...(bass === undefined ? {} : { bass }),
+      },
+      points,
+      code: rootPc * QUALITIES.length + QUALITIES.indexOf(row),
+    }))
+  })
 }
 
 const legalChoices = (slot: LineSlot, notes: readonly LineNote[]): readonly Choice[] =>
   candidatesOf(slot).filter(({ candidate }) => worstFit(candidate, notes).fit !== 'hard')
+
+/** Whether any of a slot's roots has a quality that carries its notes. */
+export const canCarry = (slot: LineSlot, notes: readonly LineNote[]): boolean =>
+  legalChoices(slot, notesBetween(notes, slot.startTick, slot.endTick)).length > 0
 
 function contextOf(slot: LineSlot, request: LineRequest): SlotContext {
   const key = slot.key ?? request.key
@@ -250,7 +280,7 @@ function anticipate(request: LineRequest): { slots: readonly LineSlot[]; early: 
   const slots = [...request.slots]
   const early = new Set<number>()
   const isLegal = (slot: LineSlot, startTick: number, endTick: number): boolean =>
-    legalChoices(slot, notesBetween(request.notes, startTick, endTick)).length > 0
+    canCarry({ ...slot, startTick, endTick }, request.notes)
   for (let index = 0; index < slots.length - 1; index++) {
     const slot = slots[index] as LineSlot
     const next = slots[index + 1] as LineSlot

@@ -1,7 +1,7 @@
 /** A line of roots that owes nothing to the tune — given, patterned or drawn by seed — with every quality fitted to melody and neighbours. */
 import type { Chord } from '../../contract/index.js'
 import {
-  fitLine,
+  canCarry,
   type FittedSlot,
   halfTick,
   keyPitchClasses,
@@ -99,7 +99,7 @@ function runUp(stretch: Stretch): { readonly count: number; readonly goal: Chord
   return stays ? { count: last, goal: closing } : { count: last + 1, goal: stretch.after }
 }
 
-/** One slot a bar with any of the twelve roots; chance decides among equals. Bars no chord carries whole are halved, else left alone. */
+/** One slot a bar with any of the twelve roots; chance decides among equals. A bar that no chord carries whole is left as it is. */
 function drawn(stretch: Stretch, seed: number): Writing {
   const { count, goal } = runUp(stretch)
   if (!goal || count < 1) return { refused: 'There is no chord here for a line to arrive on.' }
@@ -114,8 +114,7 @@ function drawn(stretch: Stretch, seed: number): Writing {
       return { root: rootInKey(pc, stretch.key), points }
     })
     const slot = barSlot(stretch, offset, roots)
-    const fits = fitLine({ ...lineFrame(stretch), slots: [slot] }).ok
-    if (fits) segments.at(-1)?.push(slot)
+    if (canCarry(slot, stretch.notes)) segments.at(-1)?.push(slot)
     else if (segments.at(-1)?.length) segments.push([])
   }
   const slots: FittedSlot[] = []

@@ -69,7 +69,7 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
         if (typeof result === 'string') {
           issues.push(
             issue(
-              'HA21',
+              'HA17',
               'warning',
               `bars/${stretch.indices[0]}`,
               `${chosen.option.title} no longer works here: ${result} The bars stay as written.`,

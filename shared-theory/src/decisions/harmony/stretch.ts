@@ -75,7 +75,7 @@ function withinSection(
   // A pickup leads in; it is no bar of its section.
   const full = run.filter((index) => {
     const tuneBar = bars[index]?.provenance.tuneBar
-    return section === undefined || tuneBar === undefined || tuneBar >= section.startBar
+    return tuneBar === undefined || tuneBar >= (section?.startBar ?? (tune.pickupTicks > 0 ? 1 : 0))
   })
   const from = Math.max(0, Math.floor(at.fromBar ?? 0))
   return full.slice(from, at.bars === undefined ? undefined : from + Math.max(0, Math.floor(at.bars)))

@@ -14,12 +14,12 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
   const semitones = params['semitones']
   if (typeof semitones !== 'number' || !Number.isInteger(semitones) || Math.abs(semitones) > 6) {
     const text = `${title}: a lift goes up or down by one to six half steps, not by '${String(semitones)}'. Nothing moves.`
-    return { bars, issues: [issue('LI20', 'warning', 'chosen', text)] }
+    return { bars, issues: [issue('LI12', 'warning', 'chosen', text)] }
   }
   if (semitones === 0) return { bars, issues: [] }
   const index = liftIndex(bars, chosen.at ?? chosen.option.at, tune)
   if (index === undefined) {
-    return { bars, issues: [issue('LI21', 'warning', 'chosen', `${title}: no such place in the running order.`)] }
+    return { bars, issues: [issue('LI12', 'warning', 'chosen', `${title}: no such place in the running order.`)] }
   }
   const out = bars.map((bar, at) => {
     if (at < index) return bar
@@ -34,7 +34,7 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
       const preparation = prepare(kind, preparing)
       if ('refused' in preparation) {
         const text = `${title}: ${refusalText(preparation.refused, before, tune)} The bar before stays as written.`
-        issues.push(issue('LI22', 'warning', `bars/${index - 1}/chords`, text))
+        issues.push(issue('LI6', 'warning', `bars/${index - 1}/chords`, text))
       } else bar = { ...bar, chords: preparation.chords }
     }
     const moved = withPickup(untied(bar), bars[index] as ArrangedBar, semitones, tune)
