@@ -111,6 +111,18 @@ describe('the move', () => {
       }
     }
   })
+  it('[LI8] the tritone substitute before B♭ in F is B7, not C♭7', () => {
+    const flat = tuneOfRows('1 | Eb6 | Eb4:4\n2 | Eb6 | r:4\n3 | Abmaj7 | C5:4\n4 | Eb6 | Eb4:4', {
+      len: 4,
+      key: 'Eb major',
+      sections: [
+        ['A1', 2],
+        ['B1', 2],
+      ],
+    })
+    const trial = new Trial(liftRecipes, flat, passesOf(flat, 'chorus-1'), { passId: 'chorus-1', sectionId: 'B1' })
+    expect(chordField(must(trial.apply('tritone', params(2, 'tritone')).bars[1], 'bar 2').chords)).toBe('B7')
+  })
   it('[LI2] in minor too: Ferry Bell up a whole step before its B', () => {
     const bell = ferryBell()
     const trial = new Trial(liftRecipes, bell, passesOf(bell, 'chorus-1'), { passId: 'chorus-1', sectionId: 'B1' })

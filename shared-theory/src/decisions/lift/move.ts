@@ -8,6 +8,7 @@ import {
   keyAway,
   must,
   parseNoteName,
+  scaleOf,
   simplifyNoteName,
   transposePitch,
 } from '../../units/index.js'
@@ -56,5 +57,7 @@ export function movedChord(chord: Chord, interval: Interval): Chord {
 const hasDouble = (name: string | undefined): boolean =>
   name !== undefined && Math.abs(parseNoteName(name)?.alter ?? 0) > 1
 
-/** A root for a chart: no double accidentals. */
-export const plainRoot = (name: string): string => (hasDouble(name) ? simplifyNoteName(name) : name)
+/** A root for a chart in a key: no double accidentals, and no C♭ F♭ E♯ B♯ unless the key has it. */
+export function plainRoot(name: string, key: KeySignature): string {
+  return scaleOf(key.key).includes(name) ? name : simplifyNoteName(name)
+}

@@ -127,14 +127,15 @@ function asPrepared({ pieces, worst }: LaidOut): Omit<Prepared, 'isSqueezed'> {
 
 /** Symbols of a preparation, by what it aims at. Empty where the keys have no pivot. */
 function chordsFor(kind: PreparationKind, preparing: Preparing): readonly string[] {
-  const { goal } = preparing
+  const { goal, newKey } = preparing
   const isMinor = ['minor', 'minor-sixth', 'half-diminished'].includes(qualityOf(goal))
-  const five = plainRoot(transposeName(goal.root, '5P'))
+  const five = plainRoot(transposeName(goal.root, '5P'), newKey)
   const dominant = `${five}${isMinor ? '7b9' : '7'}`
   if (kind === 'sus-dominant') return [`${five}7sus4`]
   if (kind === 'dominant') return [dominant]
-  if (kind === 'two-five') return [`${plainRoot(transposeName(goal.root, '2M'))}${isMinor ? 'm7b5' : 'm7'}`, dominant]
-  if (kind === 'tritone') return [`${plainRoot(transposeName(goal.root, '2m'))}7`]
+  if (kind === 'two-five')
+    return [`${plainRoot(transposeName(goal.root, '2M'), newKey)}${isMinor ? 'm7b5' : 'm7'}`, dominant]
+  if (kind === 'tritone') return [`${plainRoot(transposeName(goal.root, '2m'), newKey)}7`]
   const pivot = kind === 'pivot' ? pivotFor(preparing, five) : undefined
   return pivot === undefined ? [] : [pivot, dominant]
 }
