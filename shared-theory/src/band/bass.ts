@@ -7,7 +7,7 @@ import { mod, pitchAs, pitchClass, seeded, simplifyNoteName, transposeName, unit
 import type { DrumBar } from './drums.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 import { velocityOf } from './loudness.js'
-import { type ApproachKind, type WalkSlot, walk } from './walking.js'
+import { type ApproachKind, type ChordTones, type WalkSlot, walk } from './walking.js'
 
 /** Bass sounding range where it is at its best, and the highest it goes. Source: from memory. */
 const LOWEST = 28
@@ -24,6 +24,7 @@ interface Placed {
 
 interface BassState {
   pitch: number
+  hasPlayed: boolean
   /** Kinds of the approaches used last, newest last. */
   approaches: readonly ApproachKind[]
   /** The pitch an approach has aimed at. */
@@ -32,6 +33,7 @@ interface BassState {
   tied: { readonly midi: number; readonly ticks: number; readonly name: string } | undefined
   /** The next bar's first root was anticipated: strike it softly. */
   anticipated: number | undefined
+  readonly tones: Map<string, ChordTones>
 }
 
 export interface BassContext {
@@ -46,7 +48,15 @@ export interface BassContext {
 /** Notes of every bar, in order. */
 export function playBass(part: PartSpec, context: BassContext): readonly (readonly PartNote[])[] {
   const [low, high] = bassRange(part)
-  const state: BassState = { pitch: low + 8, approaches: [], aimed: undefined, tied: undefined, anticipated: undefined }
+  const state: BassState = {
+    tones: new Map(),
+    pitch: low + 8,
+    hasPlayed: false,
+    approaches: [],
+    aimed: undefined,
+    tied: undefined,
+    anticipated: undefined,
+  }
   return context.frames.bars.map((frame) => {
     if (frame.isPickup || frame.isDrumsAlone || frame.chords.length === 0) {
       state.tied = undefined
@@ -79,6 +89,7 @@ function bassBar(frame: BarFrame, context: BassContext, state: BassState, low: n
   if (tokens.some(({ degree }) => degree === 'w'))
     notes.push(...walkBar(frame, level, tokens, context, state, low, high))
   else notes.push(...rowBar(frame, level, tokens, context, state, low, high))
+  state.hasPlayed ||= notes.length > 0
   const agreed = agreeWithKick(frame, notes, context)
   return agreed
 }
@@ -346,12 +357,14 @@ function walkBar(
   const after = last && context.frames.spans[last.span.index + 1]
   const line = walk(slots, after, {
     from: state.pitch,
+    isOpening: !state.hasPlayed,
     aimed: state.aimed,
     approaches: state.approaches,
     low,
     high: Math.min(high, level >= 5 ? HIGHEST : 52),
     level,
     seed: context.seed + frame.sectionOrdinal,
+    tones: state.tones,
   })
   state.anticipated = undefined
   state.approaches = line.approaches

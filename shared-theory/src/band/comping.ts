@@ -41,20 +41,20 @@ interface CompStroke {
 export function playChords(context: CompContext): readonly (readonly PartNote[])[] {
   const { bars } = context.frames
   const strokes = strokesOfAll(context)
-  let tied: CompStroke | undefined
+  let tied: readonly PartNote[] = []
   return bars.map((frame, index) => {
     const own = strokes[index] ?? []
-    const until = own[0]?.startTick ?? frame.bar.lengthTicks
-    const held = tied
-    tied = own.find(({ isTied }) => isTied)
-    const carriedTo = Math.min(TICKS_PER_QUARTER, until)
-    const notes: PartNote[] = []
-    if (held && carriedTo > 0) {
-      const { span } = held
-      notes.push(...strokeNotes(frame, { ...held, startTick: 0, endTick: carriedTo, span, isTied: false }, context))
-    }
-    for (const stroke of own) notes.push(...strokeNotes(frame, stroke, context))
-    return withEdits(frame, notes, context)
+    const until = Math.min(TICKS_PER_QUARTER, own[0]?.startTick ?? frame.bar.lengthTicks)
+    // What was anticipated goes on as it was struck, up to a beat or the next stroke.
+    const carried = tied.map(({ tiedToNext: _, tuplet: __, ...note }) => ({
+      ...note,
+      startTick: 0,
+      durationTicks: until,
+    }))
+    const struck = own.flatMap((stroke) => strokeNotes(frame, stroke, context))
+    const notes = withEdits(frame, until > 0 ? [...carried, ...struck] : struck, context)
+    tied = notes.filter(({ tiedToNext }) => tiedToNext)
+    return notes
   })
 }
 
@@ -80,8 +80,11 @@ function strokesOfAll(context: CompContext): readonly (readonly CompStroke[])[] 
       strokes[index] = cellBar(frame, lastCell, 1, context)
     }
   }
-  return strokes
+  return strokes.map((own, index) => (strokes[index + 1]?.[0]?.startTick === 0 ? own.map(untied) : own))
 }
+
+/** An anticipation is not tied where the next bar's first beat is struck anyway. */
+const untied = (stroke: CompStroke): CompStroke => (stroke.isTied ? { ...stroke, isTied: false } : stroke)
 
 // ── which cell ─────────────────────────────────────────────────────────────
 
@@ -220,7 +223,8 @@ function withEveryChord(frame: BarFrame, strokes: readonly CompStroke[]): CompSt
     const to = span.endTick - frame.startTick
     if (to - from < 2 * TICKS_PER_QUARTER) continue
     if (strokes.some((stroke) => stroke.span === span)) continue
-    const startTick = from + TICKS_PER_QUARTER
+    const isFree = (tick: number) => strokes.every((stroke) => stroke.startTick !== tick)
+    const startTick = isFree(from + TICKS_PER_QUARTER) ? from + TICKS_PER_QUARTER : from
     added.push({
       startTick,
       endTick: Math.min(startTick + TICKS_PER_QUARTER, to),
@@ -239,7 +243,7 @@ function cutOverlaps(strokes: readonly CompStroke[]): CompStroke[] {
     .filter((stroke, index) => stroke.startTick !== strokes[index - 1]?.startTick)
     .map((stroke, index, all) => {
       const next = all[index + 1]
-      return next && next.startTick < stroke.endTick ? { ...stroke, endTick: next.startTick } : stroke
+      return next && next.startTick < stroke.endTick ? { ...stroke, endTick: next.startTick, isTied: false } : stroke
     })
 }
 

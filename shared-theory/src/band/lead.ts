@@ -14,6 +14,7 @@ const GROUP_START_STEP = 6
 /** A left hand's bass notes: A1 to C3. Source: common practice. */
 const LEFT_LOW = 33
 const LEFT_HIGH = 48
+const LEFT_MIDDLE = 40
 
 /** The bar's melody as it stands; the first note of each inner group a little louder. */
 export function melodyNotes(frame: BarFrame): PartNote[] {
@@ -60,7 +61,12 @@ export function fillUnderMelody(frame: BarFrame): PartNote[] {
 }
 
 /** The left hand's row: bass notes where nobody else plays bass, chords in the groove's register. Second voice. */
-export function leftHand(frame: BarFrame, voicings: readonly (readonly number[])[], hasBass: boolean): PartNote[] {
+export function leftHand(
+  frame: BarFrame,
+  voicings: readonly (readonly number[])[],
+  hasBass: boolean,
+  lowestMidi: number,
+): PartNote[] {
   const length = frame.bar.lengthTicks
   if (frame.isPickup || frame.isDrumsAlone) return []
   const row = frame.isLast || frame.level === 1 ? atChordStarts(frame) : rowPlaces(frame)
@@ -70,7 +76,7 @@ export function leftHand(frame: BarFrame, voicings: readonly (readonly number[])
     const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
     const midi =
       sign === 'B'
-        ? [nearest(span.bassPc, 40, LEFT_LOW, LEFT_HIGH)]
+        ? [nearest(span.bassPc, LEFT_MIDDLE, Math.max(LEFT_LOW, lowestMidi), LEFT_HIGH + 4)]
         : (voicings[span.index] ?? []).filter((note) => note <= lowestMelody - 3).slice(0, 3)
     const to = Math.min(endTick, length, span.endTick - frame.startTick)
     return midi.map((note) => ({

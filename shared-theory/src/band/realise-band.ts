@@ -48,6 +48,7 @@ export function realiseBand(bars: readonly ArrangedBar[], context: BandContext):
 
   const partBars = new Map<string, PartBars>()
   for (const part of lineup) {
+    const lowest = instrumentOf(part).range[0]
     switch (part.role) {
       case 'drums':
         partBars.set(
@@ -74,8 +75,8 @@ export function realiseBand(bars: readonly ArrangedBar[], context: BandContext):
           part.id,
           frames.bars.map((frame, index) => {
             if (frame.leaderId === part.id && frame.bar.melody.length > 0)
-              return ownMelody(frame, keysVoicings, hasBass)
-            const without = !hasBass && isFirst ? leftHand(frame, [], false) : []
+              return ownMelody(frame, keysVoicings, hasBass, lowest)
+            const without = !hasBass && isFirst ? leftHand(frame, [], false, lowest) : []
             return inOrder([...(comped[index] ?? []), ...without])
           }),
         )
@@ -88,8 +89,8 @@ export function realiseBand(bars: readonly ArrangedBar[], context: BandContext):
           part.id,
           frames.bars.map((frame, index) => {
             if (frame.leaderId === part.id && frame.bar.melody.length > 0)
-              return isAlone ? ownMelody(frame, keysVoicings, hasBass) : melodyNotes(frame)
-            if (isAlone) return leftHand(frame, keysVoicings, hasBass)
+              return isAlone ? ownMelody(frame, keysVoicings, hasBass, lowest) : melodyNotes(frame)
+            if (isAlone) return leftHand(frame, keysVoicings, hasBass, lowest)
             if (frame.plan?.soloist === part.id && frame.isSolo) return []
             return held?.[index] ?? []
           }),
@@ -116,8 +117,13 @@ function hornsPlay(frame: BarFrame, hasChords: boolean): boolean {
   return frame.isSolo ? frame.plan?.backgrounds === true : frame.level >= 4 && frame.plan !== undefined
 }
 
-function ownMelody(frame: BarFrame, voicings: readonly (readonly number[])[], hasBass: boolean): PartNote[] {
-  return inOrder([...fillUnderMelody(frame), ...leftHand(frame, voicings, hasBass)])
+function ownMelody(
+  frame: BarFrame,
+  voicings: readonly (readonly number[])[],
+  hasBass: boolean,
+  lowestMidi: number,
+): PartNote[] {
+  return inOrder([...fillUnderMelody(frame), ...leftHand(frame, voicings, hasBass, lowestMidi)])
 }
 
 function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {

@@ -1,12 +1,14 @@
 /** The hand's voicing of every chord: least movement inside the groove's register, thinner when quiet, under the melody. */
 import type { VoicingOptions } from '../contract/index.js'
-import { memberOf, voiceProgression } from '../chords/index.js'
+import { LOW_INTERVAL_LIMITS, memberOf, voiceProgression } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 
 /** The top voice stays so far below the melody, or doubles it. */
 const BELOW_MELODY = 3
-const LEAST_REGISTER = 14
+/** A hand needs so many half steps; four voices need more. */
+const LEAST_REGISTER = 15
+const FOUR_VOICE_REGISTER = 19
 /** Lowest place for a third and seventh alone: fourths and fifths are clear from B♭2. Source: low-interval limits, Lowell & Pullig 2003. */
 const GUIDE_TONES_LOW = 46
 
@@ -39,7 +41,7 @@ export function voicingsOf(frames: Frames, hand: 'keys' | 'guitar'): readonly (r
       run.map(({ chord }) => chord),
       { ...register, ...(isWhole ? { first } : {}) },
     )
-    run.forEach((span, index) => (voiced[span.index] = voicings[index]?.midi ?? []))
+    run.forEach((span, index) => (voiced[span.index] = withoutMud(voicings[index]?.midi ?? [])))
     run = []
   }
   for (const frame of frames.bars) {
@@ -50,6 +52,14 @@ export function voicingsOf(frames: Frames, hand: 'keys' | 'guitar'): readonly (r
   }
   close()
   return voiced
+}
+
+/** Where no clean voicing was to be had, the lower note of a muddy interval is left out. */
+function withoutMud(midi: readonly number[]): readonly number[] {
+  return midi.filter((low, index) => {
+    const next = midi[index + 1]
+    return next === undefined || low >= (LOW_INTERVAL_LIMITS[next - low] ?? 0)
+  })
 }
 
 /** A voicing under a melody note: what would crowd it is left out; where too little remains, third and seventh lower down. */
@@ -77,7 +87,8 @@ function registerOf(frame: BarFrame, hand: 'keys' | 'guitar', melodyLow: number 
     melodyLow === undefined || frame.isSolo
       ? voicing.highMidi
       : Math.max(voicing.lowMidi + LEAST_REGISTER, Math.min(voicing.highMidi, melodyLow - BELOW_MELODY))
-  const voices = frame.level <= 2 ? 3 : 4
+  const isNarrow = high - voicing.lowMidi < FOUR_VOICE_REGISTER && voicing.kind !== 'rootless'
+  const voices = frame.level <= 2 || isNarrow ? 3 : 4
   const style = hand === 'guitar' ? (voices === 3 ? 'shell' : 'drop2') : (STYLES[voicing.kind] ?? 'any')
   return { voices, style, range: [voicing.lowMidi, high] }
 }

@@ -1,7 +1,7 @@
 /** A walking line, bar by bar: roots where chords begin, steps and chord tones between, an approach before every change.
  *  A beam search over a few candidates a beat. Costs are from memory; the rules are those of the groove book, bass section. */
 import { chordScale, pitchClassesOf } from '../chords/index.js'
-import { mod, pitchClass, seeded } from '../units/index.js'
+import { mod, must, pitchClass, seeded } from '../units/index.js'
 import type { ChordSpan } from './frame.js'
 
 export type ApproachKind = 'below' | 'above' | 'step' | 'fifth'
@@ -23,12 +23,22 @@ export interface WalkSlot {
 
 export interface WalkOptions {
   readonly from: number
+  /** Nothing was played before. */
+  readonly isOpening: boolean
   readonly aimed: number | undefined
   readonly approaches: readonly ApproachKind[]
   readonly low: number
   readonly high: number
   readonly level: number
   readonly seed: number
+  /** Tones of chords met before in this line, by key and symbol; filled as the line goes on. */
+  readonly tones: Map<string, ChordTones>
+}
+
+/** Pitch classes of a chord, and those a line may use over it. */
+export interface ChordTones {
+  readonly own: ReadonlySet<number>
+  readonly line: ReadonlySet<number>
 }
 
 export interface WalkedLine {
@@ -40,7 +50,9 @@ export interface WalkedLine {
 }
 
 interface Path {
-  readonly pitches: readonly (number | undefined)[]
+  /** The beat before; undefined at the start of the bar. */
+  readonly before: Path | undefined
+  readonly pitch: number | undefined
   readonly last: number
   readonly direction: number
   readonly run: number
@@ -49,7 +61,7 @@ interface Path {
   readonly cost: number
 }
 
-const BEAM_WIDTH = 20
+const BEAM_WIDTH = 12
 const FORBIDDEN = 10_000
 /** Above this the line is felt as high: C3. */
 const COMFORTABLE_HIGH = 48
@@ -67,15 +79,17 @@ const COSTS = {
   highAStep: 5,
   sameKindRunning: 90,
   missedAim: 25,
-  varietyMost: 9,
+  varietyMost: 14,
 } as const
-const APPROACH_COSTS: { readonly [kind in ApproachKind]: number } = { below: 0, above: 6, step: 8, fifth: 22 }
+/** A half step is first choice, but a line that always takes it is a bore: the variety of the seed outweighs the difference. */
+const APPROACH_COSTS: { readonly [kind in ApproachKind]: number } = { below: 0, above: 6, step: 2, fifth: 14 }
 
 /** The cheapest line over the slots of one bar, leading to `after` (the first chord of the next bar). */
 export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, options: WalkOptions): WalkedLine {
   let beam: Path[] = [
     {
-      pitches: [],
+      before: undefined,
+      pitch: undefined,
       last: options.from,
       direction: 0,
       run: 0,
@@ -87,20 +101,31 @@ export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, o
   slots.forEach((slot, index) => {
     const isEnd = index === slots.length - 1
     const grown: Path[] = []
+    const tones = tonesOf(slot.span, options.tones)
     for (const path of beam) {
       if (slot.span.bassPc === undefined) {
-        grown.push({ ...path, pitches: [...path.pitches, undefined], aimed: undefined })
+        grown.push({ ...path, before: path, pitch: undefined, aimed: undefined })
         continue
       }
-      for (const candidate of candidatesOf(slot, path, isEnd ? after : undefined, options))
+      for (const candidate of candidatesOf(slot, tones, path, isEnd ? after : undefined, options))
         grown.push(extended(path, slot, candidate, options))
     }
     beam = grown.sort((a, b) => a.cost - b.cost).slice(0, BEAM_WIDTH)
   })
-  const best = beam[0]
-  return best
-    ? { pitches: best.pitches, approaches: best.approaches, aimed: best.aimed }
-    : { pitches: slots.map(() => undefined), approaches: options.approaches, aimed: undefined }
+  const best = must(beam[0], 'a beam is never empty')
+  const pitches: (number | undefined)[] = []
+  for (let path = best; path.before; path = path.before) pitches.unshift(path.pitch)
+  return { pitches, approaches: best.approaches, aimed: best.aimed }
+}
+
+function tonesOf(span: ChordSpan, known: Map<string, ChordTones>): ChordTones {
+  const id = `${span.key.fifths}/${span.key.mode}/${span.chord.symbol}`
+  const found = known.get(id)
+  if (found) return found
+  const own = new Set(pitchClassesOf(span.chord))
+  const tones = { own, line: new Set([...own, ...chordScale(span.chord, span.key).map(pitchClass)]) }
+  known.set(id, tones)
+  return tones
 }
 
 interface Candidate {
@@ -112,14 +137,15 @@ interface Candidate {
 
 function candidatesOf(
   slot: WalkSlot,
+  tones: ChordTones,
   path: Path,
   after: ChordSpan | undefined,
   options: WalkOptions,
 ): readonly Candidate[] {
   const { low, high } = options
-  if (slot.begins) return beginnings(slot, path, low, high)
+  if (slot.begins) return beginnings(slot, tones, path, low, high)
   if (slot.isLastBefore?.bassPc !== undefined) return approachesTo(slot.isLastBefore.bassPc, path, low, high)
-  const inside = lineNotes(slot, path, low, high)
+  const inside = lineNotes(slot, tones, path, low, high)
   // The chord stays: the next bar begins elsewhere, and this note only must not be the root it may begin with.
   return after?.bassPc === undefined ? inside : inside.map((candidate) => avoidingRoot(candidate, after))
 }
@@ -128,7 +154,7 @@ function avoidingRoot(candidate: Candidate, after: ChordSpan): Candidate {
   return mod(candidate.midi, 12) === after.bassPc ? { ...candidate, cost: candidate.cost + 25 } : candidate
 }
 
-function beginnings(slot: WalkSlot, path: Path, low: number, high: number): readonly Candidate[] {
+function beginnings(slot: WalkSlot, tones: ChordTones, path: Path, low: number, high: number): readonly Candidate[] {
   const root = slot.span.bassPc as number
   const around = pitchesOf(root, path.last, low, high, 14)
   const roots = around.map((midi) => ({
@@ -136,7 +162,7 @@ function beginnings(slot: WalkSlot, path: Path, low: number, high: number): read
     cost: path.aimed !== undefined && path.aimed !== midi ? COSTS.missedAim : 0,
   }))
   if (!slot.mayLeaveRoot) return roots
-  const others = pitchClassesOf(slot.span.chord)
+  const others = [...tones.own]
     .filter((pc) => pc !== root && isThirdOrFifth(slot.span, pc))
     .flatMap((pc) => pitchesOf(pc, path.last, low, high, 7))
     .map((midi) => ({ midi, cost: COSTS.notRoot }))
@@ -172,15 +198,12 @@ function approachesTo(target: number, path: Path, low: number, high: number): re
 }
 
 /** Notes of the chord and its scale within a fifth of the line. */
-function lineNotes(slot: WalkSlot, path: Path, low: number, high: number): readonly Candidate[] {
-  const chordTones = new Set(pitchClassesOf(slot.span.chord))
-  const scale = chordScale(slot.span.chord, slot.span.key).map(pitchClass)
-  const pcs = new Set([...chordTones, ...scale])
+function lineNotes(slot: WalkSlot, tones: ChordTones, path: Path, low: number, high: number): readonly Candidate[] {
   const found: Candidate[] = []
   for (let midi = Math.max(low, path.last - 8); midi <= Math.min(high, path.last + 8); midi++) {
     const pc = mod(midi, 12)
-    if (!pcs.has(pc)) continue
-    const isChordTone = chordTones.has(pc)
+    if (!tones.line.has(pc)) continue
+    const isChordTone = tones.own.has(pc)
     found.push({ midi, cost: isChordTone ? 0 : slot.isStrong ? COSTS.strongNotChordTone : COSTS.scaleTone })
   }
   return found
@@ -188,12 +211,12 @@ function lineNotes(slot: WalkSlot, path: Path, low: number, high: number): reado
 
 function extended(path: Path, slot: WalkSlot, candidate: Candidate, options: WalkOptions): Path {
   const { midi } = candidate
-  const isFirst = path.pitches.length === 0 && path.direction === 0 && options.aimed === undefined
+  const isFirst = path.before === undefined && options.isOpening
   const step = midi - path.last
   const direction = Math.sign(step)
   const turns = path.direction !== 0 && direction !== path.direction
   let cost = path.cost + candidate.cost
-  if (step === 0 && !(isFirst && slot.begins)) cost += FORBIDDEN
+  if (step === 0 && !isFirst) cost += FORBIDDEN
   if (midi < options.low || midi > options.high) cost += FORBIDDEN
   cost += intervalCost(Math.abs(step))
   if (turns && path.run < 3 && candidate.kind === undefined && !slot.begins) cost += COSTS.turn
@@ -205,7 +228,8 @@ function extended(path: Path, slot: WalkSlot, candidate: Candidate, options: Wal
   )
   const isLeap = Math.abs(step) > 7
   return {
-    pitches: [...path.pitches, midi],
+    before: path,
+    pitch: midi,
     last: midi,
     direction,
     run: isLeap ? 101 : turns ? 1 : (path.run > 100 ? 0 : path.run) + 1,
