@@ -120,6 +120,13 @@ export class Person {
   userId = ''
   constructor(readonly server: Pick<RunningServer, 'url'>) {}
 
+  /** The same browser, with its cookies, at a server that was started anew. */
+  at(server: Pick<RunningServer, 'url'>): Person {
+    const again = new Person(server)
+    for (const [name, value] of this.cookies) again.cookies.set(name, value)
+    return Object.assign(again, { boardId: this.boardId, userId: this.userId })
+  }
+
   get cookie(): string {
     return [...this.cookies].map(([name, value]) => `${name}=${value}`).join('; ')
   }
