@@ -22,6 +22,10 @@ export const LIMITS = {
   midiNotes: 20_000,
   /** Lines of one ABC file. */
   abcLines: 400_000,
+  /** Characters of one line of an ABC tune. */
+  abcLine: 20_000,
+  /** Notes, signs and marks of one ABC tune. */
+  abcTokens: 150_000,
   /** Characters of one chord symbol. */
   chordSymbol: 64,
   /** Chords in one bar. */

@@ -1,6 +1,6 @@
 /** An ABC 2.1 tune into written bars. Source: the ABC music standard 2.1 (December 2011). */
 import type { Tune } from '../../contract/index.js'
-import { must } from '../../units/index.js'
+import { LIMITS, must } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
@@ -82,6 +82,7 @@ class AbcReader {
   #bars: AbcBars | undefined
   #voice: string | undefined
   #hasFields = false
+  #tokenCount = 0
   #isContinued = false
   #hadLyrics = false
   #lastField = ''
@@ -95,6 +96,12 @@ class AbcReader {
   read(): WrittenTune {
     for (const line of this.fileHead) this.#headLine(line)
     for (const line of this.lines) {
+      if (line.text.length > LIMITS.abcLine)
+        throw new Unreadable(
+          'RD10',
+          `line/${line.number}`,
+          `Line ${line.number} has more than ${LIMITS.abcLine} characters; break it into lines of a few bars.`,
+        )
       const text = withoutComment(line.text)
       if (line.text.startsWith('%%') || line.text.startsWith('I:')) this.#directive(line)
       else if (text.trim() === '') continue
@@ -387,7 +394,15 @@ class AbcReader {
       this.#hadLyrics = false
     }
     this.#isContinued = /\\\s*$/.test(line.text)
-    for (const token of tokenizeAbc(line.text)) {
+    const tokens = tokenizeAbc(line.text)
+    this.#tokenCount += tokens.length
+    if (this.#tokenCount > LIMITS.abcTokens)
+      throw new Unreadable(
+        'RD10',
+        `line/${line.number}`,
+        `Line ${line.number}: more than ${LIMITS.abcTokens} notes and signs; save the one tune by itself.`,
+      )
+    for (const token of tokens) {
       if (token.kind === 'field') {
         if ('IKLMPQRVmrUN'.includes(token.letter)) this.#bodyField(token.letter, token.text.trim(), line.number, bars)
         else

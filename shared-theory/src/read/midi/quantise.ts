@@ -39,10 +39,16 @@ export function quantise(notes: readonly PlayedNote[]): WrittenSpan[] {
   for (const [at, note] of placed.entries()) {
     const next = placed[at + 1]
     const end = Math.max(snap(note.end), note.start + (inTriplets.has(beatOf(note.start)) ? TRIPLET : SIXTEENTH))
-    const closed = next && next.start - end < PLAYED_GAP && next.start - end < end - note.start ? next.start : end
-    note.end = next ? Math.min(closed, next.start) : end
+    note.end = writtenEnd(note.start, end, next?.start)
   }
   return placed.flatMap((note) => cutAtTriplets(note, inTriplets))
+}
+
+/** Where a writer would let the note end: at the next note across a played gap, and a long note on a beat. */
+function writtenEnd(start: number, end: number, next = Number.POSITIVE_INFINITY): number {
+  if (next - end < PLAYED_GAP && next - end < end - start) return next
+  const beat = Math.ceil(end / TICKS_PER_QUARTER) * TICKS_PER_QUARTER
+  return Math.min(next, end - start >= TICKS_PER_QUARTER ? beat : end)
 }
 
 function beatOf(tick: number): number {

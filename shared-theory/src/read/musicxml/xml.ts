@@ -35,12 +35,15 @@ export function parseXml(text: string): XmlElement {
 class XmlReader {
   #at = 0
   #line = 1
-  #lineAt = 0
+  /** Index of the first line end not yet counted. */
+  #nextBreak: number
   #count = 0
   readonly #open: OpenElement[] = []
   #root: XmlElement | undefined
 
-  constructor(readonly text: string) {}
+  constructor(readonly text: string) {
+    this.#nextBreak = this.#breakFrom(0)
+  }
 
   read(): XmlElement {
     const { text } = this
@@ -146,16 +149,16 @@ class XmlReader {
   }
 
   #lineHere(): number {
-    const { text } = this
-    for (
-      let next = text.indexOf('\n', this.#lineAt);
-      next >= 0 && next < this.#at;
-      next = text.indexOf('\n', next + 1)
-    ) {
+    while (this.#nextBreak < this.#at) {
       this.#line++
-      this.#lineAt = next + 1
+      this.#nextBreak = this.#breakFrom(this.#nextBreak + 1)
     }
     return this.#line
+  }
+
+  #breakFrom(place: number): number {
+    const found = this.text.indexOf('\n', place)
+    return found < 0 ? Number.POSITIVE_INFINITY : found
   }
 
   #stop(what: string): never {
