@@ -26,7 +26,7 @@ export function attributesElement(changes: AttributeChanges): XmlElement | undef
     isFirst && changes.staves > 1 && leaf('staves', changes.staves),
     isFirst && clefElements(changes.clef, changes.staves),
     key && !key.isDrums && transposeElement(key.written),
-    changes.slash && el('measure-style', { number: changes.staves > 1 && 1 }, slashElement(changes.slash)),
+    changes.slash && el('measure-style', {}, slashElement(changes.slash)),
   )
   return element.children.length > 0 ? element : undefined
 }

@@ -28,7 +28,7 @@ export function chartPart(
   const instrument = instrumentOf(spec)
   const isDrums = spec.role === 'drums' || instrument.clef === 'percussion'
   const isGrand = instrument.clef === 'grand' && !isDrums
-  const staves = isGrand && bars.some((bar) => printedNotes(bar, spec.id).some(isWritten)) ? 2 : 1
+  const staves = isGrand && isMostlyWritten(spec.id, bars) ? 2 : 1
   return {
     spec,
     instrument,
@@ -45,6 +45,12 @@ function concertClef(instrument: Instrument, pitch: 'written' | 'concert'): Clef
   const middle = (instrument.range[0] + instrument.range[1]) / 2
   const moves = pitch === 'concert' && instrument.transposeSemitones % 12 !== 0
   return moves && instrument.clef === 'treble' && middle < 55 ? 'bass' : instrument.clef
+}
+
+/** Two staves are worth their room where more than one in eight of the bars played has written notes; a last hit alone is not. */
+function isMostlyWritten(partId: string, bars: readonly ArrangedBar[]): boolean {
+  const played = bars.map((bar) => printedNotes(bar, partId)).filter((notes) => notes.length > 0)
+  return played.filter((notes) => notes.some(isWritten)).length * 8 > played.length
 }
 
 const isWritten = (note: PartNote): boolean => note.printed !== 'slash'
@@ -74,7 +80,7 @@ export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice
   const lower = written.filter((note) => note.midi < SPLIT_MIDI)
   return [
     { number: 1, staff: 1, notes: upper, slashed },
-    { number: 5, staff: 2, notes: lower, slashed: false },
+    { number: 5, staff: 2, notes: lower, slashed },
   ]
 }
 

@@ -45,7 +45,7 @@ export function writeMusicXml(arrangement: Arrangement, options: MusicXmlOptions
     el(
       'part-list',
       {},
-      parts.map((part, index) => scorePart(part, `P${index + 1}`, index, bars)),
+      parts.map((part, index) => scorePart(part, `P${index + 1}`, index, bars, isScore)),
     ),
     parts.map((part, index) =>
       partElement(part, `P${index + 1}`, charts, { isScore, isEngraving: options.engraving === true, feelName }),
@@ -137,7 +137,8 @@ function chartsOf(
   played: readonly ArrangedBar[],
   folded: readonly FoldedBar[],
 ): readonly ChartBar[] {
-  const marks = sectionMarks(written)
+  const coda = folded.findIndex((bar) => bar.coda)
+  const marks = sectionMarks(written, coda < 0 ? undefined : coda)
   const hasRepeats = folded.some(({ repeatEnd }) => repeatEnd !== undefined)
   const firstNumber = written[0] && isPickupBar(written[0], 0) ? 0 : 1
   const lineStarts = linesOf(written, marks)

@@ -91,7 +91,10 @@ function attributeChanges(chart: ChartBar, part: ChartPart): Parameters<typeof a
     ...(metreChanged ? { metre: bar.metre } : {}),
     staves: part.staves,
     clef: part.clef,
-    ...(isSlashed === wasSlashed ? {} : { slash: isSlashed ? ('start' as const) : ('stop' as const) }),
+    // On two staves the slash style would be repeated below; the slash heads say it already.
+    ...(isSlashed === wasSlashed || part.staves === 2
+      ? {}
+      : { slash: isSlashed ? ('start' as const) : ('stop' as const) }),
   }
 }
 
@@ -140,7 +143,7 @@ function voiceElements(
       accidentals: keeper,
       ...(part.isDrums ? { drumId: context.drumId } : {}),
       tiedIn,
-      isBassClef: part.clef === 'bass',
+      isBassClef: part.clef === 'bass' || voice.staff === 2,
       hasFermata: holdsFermata(bar, event, index === events.length - 1),
       beams: beams[index] ?? [],
       tupletEdge: {

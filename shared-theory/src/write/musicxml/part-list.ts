@@ -38,7 +38,13 @@ export function channelOf(place: number): number {
   return melodic[place % melodic.length] as number
 }
 
-export function scorePart(part: ChartPart, id: string, place: number, bars: readonly ArrangedBar[]): XmlElement {
+export function scorePart(
+  part: ChartPart,
+  id: string,
+  place: number,
+  bars: readonly ArrangedBar[],
+  isScore: boolean,
+): XmlElement {
   const isNamedAsUsual = part.spec.name === part.instrument.name
   const short = (isNamedAsUsual && SHORT_NAMES[part.instrument.id]) || shorten(part.spec.name)
   const instruments = part.isDrums
@@ -47,8 +53,9 @@ export function scorePart(part: ChartPart, id: string, place: number, bars: read
   return el(
     'score-part',
     { id },
-    leaf('part-name', part.spec.name),
-    leaf('part-abbreviation', short),
+    // A single part names itself once, at the head of its page.
+    leaf('part-name', part.spec.name, isScore ? {} : { 'print-object': 'no' }),
+    isScore && leaf('part-abbreviation', short),
     instruments.map((instrument) =>
       el('score-instrument', { id: instrument.id }, leaf('instrument-name', instrument.name)),
     ),

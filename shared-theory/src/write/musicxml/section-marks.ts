@@ -9,15 +9,17 @@ export interface SectionMark {
   readonly form: string
 }
 
-/** By index into `bars`. A pickup bar leaves its mark to the full bar after it. */
-export function sectionMarks(bars: readonly ArrangedBar[]): ReadonlyMap<number, SectionMark> {
+/** By index into `bars`. A pickup bar leaves its mark to the full bar after it; a coda has a mark wherever it begins. */
+export function sectionMarks(bars: readonly ArrangedBar[], codaIndex?: number): ReadonlyMap<number, SectionMark> {
   const marks = new Map<number, SectionMark>()
   for (const [index, bar] of bars.entries()) {
     const before = bars[index - 1]
-    if (before && before.sectionId === bar.sectionId && before.pass === bar.pass) continue
+    const isInside = before !== undefined && before.sectionId === bar.sectionId && before.pass === bar.pass
+    const isCoda = index === codaIndex
+    if (isInside && !isCoda) continue
     const isPickup = index === 0 && bar.lengthTicks < barTicks(bar.metre) && bars.length > 1
     const place = isPickup ? 1 : index
-    const form = formWords(bar, before?.pass !== bar.pass)
+    const form = isCoda ? codaWords(bar, bars[index + 1]) : formWords(bar, before?.pass !== bar.pass)
     if (!marks.has(place)) marks.set(place, { letter: runningLetter(marks.size), form })
   }
   return marks
@@ -28,6 +30,10 @@ function runningLetter(place: number): string {
   const letter = String.fromCharCode(65 + (place % 26))
   return letter.repeat(1 + Math.floor(place / 26))
 }
+
+/** A coda that is the ending as a whole says so; one that takes over inside a section is just the coda. */
+const codaWords = (bar: ArrangedBar, after: ArrangedBar | undefined): string =>
+  bar.sectionId === 'ending' && (!after || after.sectionId === 'ending') ? 'Coda · Ending' : 'Coda'
 
 function formWords(bar: ArrangedBar, beginsPass: boolean): string {
   const form = bar.sectionId.replace(/(?<=[A-Z])\d+$/, '')
