@@ -36,7 +36,7 @@ function checkNames(context: CheckContext): Issue[] {
 function checkFiles(context: CheckContext): Issue[] {
   return context.parts.flatMap((part) => {
     const file = context.written?.[part.spec.id]
-    if (typeof file !== 'string' || !part.isLine) return []
+    if (typeof file !== 'string' || !part.isLine || !hasNotes(context, part)) return []
     const read = readTune('musicxml', file)
     if (!read.ok) {
       const why = read.issues[0]?.message ?? 'it cannot be read'
@@ -52,6 +52,9 @@ function checkFiles(context: CheckContext): Issue[] {
     return compareBars(context, part, read.value.bars)
   })
 }
+
+const hasNotes = ({ bars }: CheckContext, part: CheckedPart): boolean =>
+  bars.some((bar) => bar !== undefined && notesOf(bar, part).some(isPrinted))
 
 function compareBars(
   context: CheckContext,

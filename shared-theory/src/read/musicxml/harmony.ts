@@ -4,8 +4,18 @@ import type { Chord, MusicXmlDegree, MusicXmlKind, NoteName, Result } from '../.
 import { fail, issue, noteName } from '../../units/index.js'
 import { type XmlElement, childOf, childrenOf, numberOf, textOf } from './xml.js'
 
-/** The chord, or an issue in words without a place; the caller adds it. */
+/** The chord, or an issue in words without a place; the caller adds it. Chords stacked in one element stand over each other. */
 export function readHarmony(element: XmlElement): Result<Chord> {
+  const second = element.children.findLastIndex(({ name }) => name === 'root')
+  const first = element.children.findIndex(({ name }) => name === 'root')
+  if (second <= first) return readOneChord(element)
+  const upper = readOneChord({ ...element, children: element.children.slice(0, second) })
+  const lower = readOneChord({ ...element, children: element.children.slice(second) })
+  if (!upper.ok || !lower.ok) return upper.ok ? lower : upper
+  return parseChord(`${upper.value.symbol} over ${lower.value.symbol}`)
+}
+
+function readOneChord(element: XmlElement): Result<Chord> {
   const kindElement = childOf(element, 'kind')
   const kind = (kindElement?.text.trim() || 'major') as MusicXmlKind
   if (kind === 'none') return parseChord('N.C.')
