@@ -6,12 +6,31 @@ import type { Kept } from './sync/saved.js'
 import type { SlotStatus } from './state/slots.js'
 
 const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
-const COUNTED = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve']
+const COUNTED = [
+  'no',
+  'one',
+  'two',
+  'three',
+  'four',
+  'five',
+  'six',
+  'seven',
+  'eight',
+  'nine',
+  'ten',
+  'eleven',
+  'twelve',
+]
 const counted = (count: number): string => COUNTED[count] ?? String(count)
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 const date = new Intl.DateTimeFormat(undefined, { weekday: 'long', day: 'numeric', month: 'long' })
 const moment = new Intl.DateTimeFormat(undefined, { weekday: 'long', hour: '2-digit', minute: '2-digit' })
-const dateTime = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'long', hour: '2-digit', minute: '2-digit' })
+const dateTime = new Intl.DateTimeFormat(undefined, {
+  day: 'numeric',
+  month: 'long',
+  hour: '2-digit',
+  minute: '2-digit',
+})
 
 const DECISIONS: { readonly [kind in DecisionKind]: string } = {
   groove: 'Groove',
@@ -92,7 +111,8 @@ export const words = {
 
   join: {
     gone: 'This link does not open a board',
-    goneWhy: 'It may have been taken back, have run out, or lost a piece on the way. Ask whoever sent it for a new one.',
+    goneWhy:
+      'It may have been taken back, have run out, or lost a piece on the way. Ask whoever sent it for a new one.',
     noSession: 'You need the link to come in',
     noSessionWhy: 'This browser has not been here before. Open the link your leader sent; it is your key.',
     home: 'Bring a tune of your own',
@@ -125,7 +145,9 @@ export const words = {
     you: 'you',
     leads: 'leads',
     left: (count: number): string =>
-      count === 0 ? 'Everything is settled' : `${capital(counted(count))} ${count === 1 ? 'thing' : 'things'} left to settle`,
+      count === 0
+        ? 'Everything is settled'
+        : `${capital(counted(count))} ${count === 1 ? 'thing' : 'things'} left to settle`,
     decide: (kind: DecisionKind, status: SlotStatus): string => `${DECISIONS[kind]}, ${STATUS[status]}`,
     lockedList: (names: readonly string[]): string => capital(names.map((name) => name.toLowerCase()).join(', ')),
     locked: ', locked',
@@ -195,7 +217,8 @@ export const words = {
         ? 'Nothing fits here yet.'
         : `${capital(counted(count))} ${count === 1 ? 'answer fits' : 'answers fit'} this tune.${comparing > 0 ? ` You are comparing ${counted(comparing)}.` : ''}`,
     all: 'All of them, best fit first',
-    longer: (bars: number): string => (bars === 0 ? 'as long' : bars > 0 ? `+${plural(bars, 'bar')}` : `${plural(-bars, 'bar')} less`),
+    longer: (bars: number): string =>
+      bars === 0 ? 'as long' : bars > 0 ? `+${plural(bars, 'bar')}` : `${plural(-bars, 'bar')} less`,
     absent: 'What does not work here',
     hearInPlace: 'Hear in place',
     hearNote: 'a few bars before the change; everybody hears the same. Changing over keeps the beat.',
@@ -204,7 +227,9 @@ export const words = {
     hearOption: (number: number): string => `Hear option ${number}`,
     stopTrying: 'Put back what was there',
     tryingNow: 'in place now',
-    facts(effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined): string {
+    facts(
+      effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined,
+    ): string {
       if (!effects) return ''
       const seconds = Math.round(Math.abs(effects.addedSeconds))
       const length =
@@ -250,7 +275,11 @@ export const words = {
     pollAudience: 'Who votes',
     audiences: { band: 'The band', everyone: 'The band and listeners', invited: 'The band and invited listeners' },
     pollTally: 'Who sees the count',
-    tallies: { always: 'Everybody, always', afterVote: 'Whoever has voted', afterClose: 'Everybody, once it is closed' },
+    tallies: {
+      always: 'Everybody, always',
+      afterVote: 'Whoever has voted',
+      afterClose: 'Everybody, once it is closed',
+    },
     pollCloses: 'It closes',
     pollClosesNever: 'when I close it',
     pollClosesDays: (days: number): string => (days === 1 ? 'in a day' : `in ${counted(days)} days`),
@@ -264,7 +293,11 @@ export const words = {
     band: 'Band',
     listeners: 'Listeners',
     everyone: 'All votes',
-    everybodyMay: { single: 'Everybody chooses one.', approval: 'Everybody may say yes to several.', score: 'Everybody marks each from nought to five.' },
+    everybodyMay: {
+      single: 'Everybody chooses one.',
+      approval: 'Everybody may say yes to several.',
+      score: 'Everybody marks each from nought to five.',
+    },
     lock: (kind: DecisionKind): string => `Lock the ${DECISIONS[kind].toLowerCase()}`,
     lockNote: 'Only you see this. The bars then stay as they are until you unlock them, with a reason.',
     lockWhich: 'Which one',
@@ -323,8 +356,7 @@ export const words = {
     tuneTitle: 'Title',
     tuneNumber: 'The file holds several tunes. Which one?',
     key: 'Key',
-    sure: (confidence: number): string =>
-      confidence > 0.75 ? 'sure' : confidence > 0.45 ? 'quite sure' : 'not sure',
+    sure: (confidence: number): string => (confidence > 0.75 ? 'sure' : confidence > 0.45 ? 'quite sure' : 'not sure'),
     nextBest: (key: string): string => `; by the notes alone also ${key}`,
     metre: 'Metre',
     noPickup: 'no pickup',
@@ -388,7 +420,8 @@ export const words = {
     roleNames: { leader: 'Leader', member: 'Band', listener: 'Listener' },
     at: (page: string): string => `on ${page}`,
     delete: 'Delete this board',
-    deleteNote: 'Draft, ledger, votes and links are gone from the server. Backups, downloads and printed paper remain. Type the title to be sure.',
+    deleteNote:
+      'Draft, ledger, votes and links are gone from the server. Backups, downloads and printed paper remain. Type the title to be sure.',
     deleteButton: 'Delete it for good',
     deleted: 'The board is gone.',
   },
@@ -449,6 +482,78 @@ export const words = {
     play: 'Play',
     stop: 'Stop',
     loading: 'Getting the band ready',
+    join: 'Join: the band is playing',
+    toStart: 'To the start',
+    together: 'Together',
+    alone: 'Alone',
+    togetherLabel: 'Playing together',
+    leads: (name: string): string => `${name} leads`,
+    youLead: 'you lead',
+    otherVersion: 'This page hears another version than the band: it has not caught up yet.',
+    level: 'My level',
+    ears: 'Starts quiet. On headphones, turn up slowly.',
+    settings: 'My part and practice',
+    hear: 'I hear',
+    hearing: { everybody: 'everybody', 'only-me': 'only me', 'without-me': 'without me' },
+    myPart: 'My part',
+    noPart: 'none yet',
+    partLevel: (part: string): string => `${part} louder or softer`,
+    partDb: (db: number): string => (db === 0 ? 'as mixed' : `${db > 0 ? '+' : '−'}${Math.abs(db)} dB`),
+    loop: 'Loop',
+    noLoop: 'none',
+    loopOf: (letter: string, from: number, to: number): string => `${letter}, bars ${from}–${to}`,
+    tempo: 'Practice tempo',
+    slower: 'Slower',
+    faster: 'Faster',
+    percent: (scale: number): string => `${Math.round(scale * 100)} %`,
+    countIn: 'Count-in',
+    countInBars: (bars: number): string => (bars === 0 ? 'none' : plural(bars, 'bar')),
+    of: (at: string, total: string): string => `${at} of ${total}`,
+  },
+  listen: {
+    now: 'Now',
+    next: 'Next',
+    then: (letter: string): string => `Then ${letter}`,
+    barOf: (bar: number, bars: number): string => `bar ${bar} of ${bars}`,
+    asWritten: 'As written',
+    concert: 'Concert',
+    pitch: 'Pitch shown',
+    screenOn: 'Screen stays on',
+    notReady: 'Working out the bars',
+    none: 'There is no tune yet.',
+  },
+  charts: {
+    title: 'Charts',
+    which: 'Chart',
+    score: 'Score',
+    leadSheet: 'Lead sheet',
+    pitch: 'Pitch',
+    written: 'As the player reads it',
+    concert: 'Concert',
+    form: 'Repeats',
+    folded: 'Folded, with repeats and jumps',
+    linear: 'Every bar written out',
+    paper: 'Paper',
+    papers: { a4: 'A4', letter: 'Letter' },
+    print: 'Print',
+    engraving: 'Engraving the chart',
+    pageOf: (page: number, pages: number): string => `Page ${page} of ${pages}`,
+    take: 'Take home',
+    scoreFile: 'Score, MusicXML',
+    partFile: (part: string): string => `${part}, MusicXML`,
+    midiFile: 'MIDI file',
+    abcFile: 'Lead line, ABC',
+    boardFile: 'Board file',
+    boardFileNote: 'Everything on this board in one file; the leader’s to keep.',
+    locked: (count: number): string => `${count} of 5 decisions locked`,
+    openNote: 'Open decisions print as the band is trying them now.',
+    changedLater: 'The board has changed since. This chart is made anew.',
+    roadMap: 'Road map',
+    rights:
+      'Before you pass charts or a recording on: arranging or sharing somebody else’s tune may need permission from its rights holder, and rules differ by country.',
+    rightsTitle: 'Whose music.',
+    footer: (title: string, part: string, date: string): string => `${title} · ${part} · ${date}`,
+    failed: (why: string): string => `The chart could not be engraved: ${why}`,
   },
 
   ledgerNews(entry: LedgerEntry): string | undefined {

@@ -7,7 +7,8 @@ const roadmap = [
   { id: 'chorus-1', kind: 'chorus', sections: ['A1'], energy: 0.3 },
   { id: 'chorus-last', kind: 'chorus', sections: ['A1'], energy: 0.8 },
 ] as const
-const chorus = (pass: string, changes = {}) => Array.from({ length: 8 }, (_, index) => bar(index, 'C', { pass, ...changes }))
+const chorus = (pass: string, changes = {}) =>
+  Array.from({ length: 8 }, (_, index) => bar(index, 'C', { pass, ...changes }))
 
 describe('[UI11] the contour strip', () => {
   it('has one point a bar, to scale of time', () => {
@@ -29,7 +30,10 @@ describe('[UI11] the contour strip', () => {
     const path = contourPath(contour(renumber(chorus('chorus-1')), roadmap), 1000, 120)
     expect(path.startsWith('M0 ')).toBe(true)
     expect(path.split('L').at(-1)).toMatch(/^1000 /)
-    const heights = path.slice(1).split('L').map((point) => Number(point.split(' ')[1]))
+    const heights = path
+      .slice(1)
+      .split('L')
+      .map((point) => Number(point.split(' ')[1]))
     expect(Math.min(...heights)).toBeGreaterThanOrEqual(10)
     expect(Math.max(...heights)).toBeLessThanOrEqual(116)
     expect(contourPath([], 10, 10)).toBe('')

@@ -13,11 +13,10 @@ export function decisionCord(room: Room, view: SlotView): TemplateResult {
   return html`<a class="cord ${status}" href=${deskPath(room.boardId, view.key)}>
     ${cordSign(status)}
     <span
-      ><b>${words.decision(slot.decision)}</b> · ${status === 'locked'
-        ? words.status(status)
-        : html`<em>${words.status(status)}</em>`}${detail(room, view)}${stale
-        ? html` · <em>${words.board.stale}</em>`
-        : nothing}</span
+      ><b>${words.decision(slot.decision)}</b> ·
+      ${status === 'locked' ? words.status(status) : html`<em>${words.status(status)}</em>`}${detail(room, view)}${
+        stale ? html` · <em>${words.board.stale}</em>` : nothing
+      }</span
     >
   </a>`
 }

@@ -80,22 +80,24 @@ export class LoftBoard extends LoftElement {
               </p>
             </li>`,
         )}
-        ${locked.length > 0
-          ? html`<li>
-              ${cordSign('locked')}
-              <p>
-                <b>${words.board.lockedList(locked.map((view) => words.decision(view.slot.decision)))}</b
-                >${words.board.locked}<br /><span class="soft"
-                  >${locked.map(
-                    (view, index) =>
-                      html`${index > 0 ? ', ' : ''}<a href=${deskPath(this.room.boardId, view.key)}
-                          >${withSigns(view.lock?.option.title ?? '')}</a
-                        >`,
-                  )}</span
-                >
-              </p>
-            </li>`
-          : nothing}
+        ${
+          locked.length > 0
+            ? html`<li>
+                ${cordSign('locked')}
+                <p>
+                  <b>${words.board.lockedList(locked.map((view) => words.decision(view.slot.decision)))}</b
+                  >${words.board.locked}<br /><span class="soft"
+                    >${locked.map(
+                      (view, index) =>
+                        html`${index > 0 ? ', ' : ''}<a href=${deskPath(this.room.boardId, view.key)}
+                            >${withSigns(view.lock?.option.title ?? '')}</a
+                          >`,
+                    )}</span
+                  >
+                </p>
+              </li>`
+            : nothing
+        }
       </ul>
     </section>`
   }

@@ -43,12 +43,14 @@ export class LoftContour extends LoftElement {
           ${this.heard(totalMs)}
           ${ECHOES.map((depth) => svg`<path class="echo" d=${contourPath(points, WIDTH, HEIGHT, depth)} />`)}
           <path class="crest" d=${contourPath(points, WIDTH, HEIGHT)} />
-          ${this.slots.filter((view) => view.status !== 'locked').map((view) => {
-            const span = this.spanOf(view)
-            const part = points.filter((_point, index) => span && index >= span[0] && index < span[1])
-            if (part.length < 2 || view.slot.decision === 'groove') return nothing
-            return svg`<path class="crest ${view.status}" d=${`M${contourPath(part, WIDTH, HEIGHT).split('L').slice(1, -1).join('L')}`} />`
-          })}
+          ${this.slots
+            .filter((view) => view.status !== 'locked')
+            .map((view) => {
+              const span = this.spanOf(view)
+              const part = points.filter((_point, index) => span && index >= span[0] && index < span[1])
+              if (part.length < 2 || view.slot.decision === 'groove') return nothing
+              return svg`<path class="crest ${view.status}" d=${`M${contourPath(part, WIDTH, HEIGHT).split('L').slice(1, -1).join('L')}`} />`
+            })}
           <path class="base" d="M0 116H${WIDTH}" />
           <path
             class="cut"

@@ -17,7 +17,11 @@ export class LoftHere extends LoftElement {
     return html`<p class="present">
         <b>${words.board.hereNow}</b>
         ${people.map((person) => {
-          const about = [person.plays, person.role === 'leader' ? words.board.leads : '', person.isMe ? words.board.you : '']
+          const about = [
+            person.plays,
+            person.role === 'leader' ? words.board.leads : '',
+            person.isMe ? words.board.you : '',
+          ]
             .filter((word) => word)
             .join(', ')
           return html`<span>${person.name || words.join.nobody}${about ? html` <i>${about}</i>` : nothing}</span>`

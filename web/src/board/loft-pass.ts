@@ -112,15 +112,17 @@ export class LoftPass extends LoftElement {
           </button>
         </header>
         ${this.cordsFor(pass.cards.map((card) => card.sectionId))}
-        ${this.isUnfolded
-          ? html`<div class="unfolded">
-              ${barList(this.shown(bars), {
-                label: words.board.chordsOf(name, name),
-                range: this.room.form.value?.range,
-                onListen: (barIndex) => this.room.listenFrom(barIndex),
-              })}
-            </div>`
-          : html`<span></span>`}
+        ${
+          this.isUnfolded
+            ? html`<div class="unfolded">
+                ${barList(this.shown(bars), {
+                  label: words.board.chordsOf(name, name),
+                  range: this.room.form.value?.range,
+                  onListen: (barIndex) => this.room.listenFrom(barIndex),
+                })}
+              </div>`
+            : html`<span></span>`
+        }
       </article>
     </li>`
   }
@@ -141,16 +143,14 @@ export class LoftPass extends LoftElement {
           <h3 class="letter ${isWord ? 'word' : ''}">${letter}</h3>
           <p class="facts">
             <span class="num">${words.board.bars(card.bars.length)} · ${sayTime(card.lengthMs)}</span> ·
-            ${card.keyBefore
-              ? html`<strong
-                  >${words.board.keyFrom(sayKeyShort(card.startKey), sayKeyShort(card.keyBefore))}</strong
-                >`
-              : sayKeyShort(card.startKey)}
-            · ${sayFeel(card.feel)} · <span class="num">${sayMetre(card.metre)}</span>${card.bars.some(
-              ({ isPencilled }) => isPencilled,
-            )
-              ? html` · ${words.board.pencilled}`
-              : nothing}
+            ${
+              card.keyBefore
+                ? html`<strong>${words.board.keyFrom(sayKeyShort(card.startKey), sayKeyShort(card.keyBefore))}</strong>`
+                : sayKeyShort(card.startKey)
+            }
+            · ${sayFeel(card.feel)} · <span class="num">${sayMetre(card.metre)}</span>${
+              card.bars.some(({ isPencilled }) => isPencilled) ? html` · ${words.board.pencilled}` : nothing
+            }
           </p>
           ${here.map((person) => html`<p class="who">${words.board.isHere(person.name || words.join.nobody)}</p>`)}
           ${here.length === 0 ? this.askHere(card) : nothing}
@@ -173,9 +173,7 @@ export class LoftPass extends LoftElement {
     const ask = (decision: DecisionKind, text: string) =>
       this.slots.some(
         (view) =>
-          view.slot.decision === decision &&
-          view.place?.passId === at.passId &&
-          view.place.sectionId === at.sectionId,
+          view.slot.decision === decision && view.place?.passId === at.passId && view.place.sectionId === at.sectionId,
       )
         ? nothing
         : html`<button class="btn bare" @click=${() => void this.room.command('openPlace', { slot: { decision, at } })}>
@@ -202,9 +200,7 @@ export class LoftPass extends LoftElement {
     return bars.map(({ bar, isChanged, isAdded, isPencilled }, index) => {
       const isLastOfCard = index === bars.length - 1
       const pins = comments.flatMap((comment, at) =>
-        comment.anchor.passId === bar.pass &&
-        comment.anchor.sectionId === bar.sectionId &&
-        comment.anchor.bar === index
+        comment.anchor.passId === bar.pass && comment.anchor.sectionId === bar.sectionId && comment.anchor.bar === index
           ? [{ number: at + 1, id: `comment-${comment.id}` }]
           : [],
       )

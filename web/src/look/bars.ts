@@ -28,7 +28,12 @@ export interface BarsShown {
 /** Bars as a list; the number stands at the first bar of each line of four. */
 export function barList(bars: readonly ShownBar[], { label, range, onListen }: BarsShown): TemplateResult {
   return html`<div class="fit">
-    <ol class="bars" data-bars=${Math.min(4, bars.length)} aria-label=${label} @keydown=${onListen ? moveFocus : nothing}>
+    <ol
+      class="bars"
+      data-bars=${Math.min(4, bars.length)}
+      aria-label=${label}
+      @keydown=${onListen ? moveFocus : nothing}
+    >
       ${bars.map((shown, index) => oneBar(shown, index, range, onListen))}
     </ol>
   </div>`
@@ -56,22 +61,26 @@ function oneBar(
       class="chs"
       data-chords=${bar.chords.length}
       >${bar.chords.map(({ chord }) => chordSymbol(chord))}</span
-    >${bar.mark ? html`<span class="told">${bar.mark}</span>` : nothing}${isAdded && !bar.mark
-      ? html`<span class="plus" aria-hidden="true">+</span>`
-      : nothing}${isAdded
-      ? html`<span class="vh">${words.board.added}</span>`
-      : isChanged
-        ? html`<span class="vh">${words.board.changed}</span>`
-        : nothing}${isPencilled ? html`<span class="vh">${words.board.pencilled}</span>` : nothing}${bar.fermataTick ===
-    undefined
-      ? nothing
-      : html`<span class="fermata" role="img" aria-label=${words.board.fermata}>&#xE4C0;</span>`}${onListen
-      ? html`<button class="hit" tabindex=${index === 0 ? 0 : -1} @click=${() => onListen(bar.barIndex)}>
-          <span class="vh">${words.board.listenFrom(number)}</span>
-        </button>`
-      : nothing}${pins?.map(
-      ({ number: pin, id }) =>
-        html`<a class="pin" href="#${id}" aria-label=${words.board.comment(number)}>${pin}</a>`,
+    >${bar.mark ? html`<span class="told">${bar.mark}</span>` : nothing}${
+      isAdded && !bar.mark ? html`<span class="plus" aria-hidden="true">+</span>` : nothing
+    }${
+      isAdded
+        ? html`<span class="vh">${words.board.added}</span>`
+        : isChanged
+          ? html`<span class="vh">${words.board.changed}</span>`
+          : nothing
+    }${isPencilled ? html`<span class="vh">${words.board.pencilled}</span>` : nothing}${
+      bar.fermataTick === undefined
+        ? nothing
+        : html`<span class="fermata" role="img" aria-label=${words.board.fermata}>&#xE4C0;</span>`
+    }${
+      onListen
+        ? html`<button class="hit" tabindex=${index === 0 ? 0 : -1} @click=${() => onListen(bar.barIndex)}>
+            <span class="vh">${words.board.listenFrom(number)}</span>
+          </button>`
+        : nothing
+    }${pins?.map(
+      ({ number: pin, id }) => html`<a class="pin" href="#${id}" aria-label=${words.board.comment(number)}>${pin}</a>`,
     )}
   </li>`
 }

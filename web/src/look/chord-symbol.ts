@@ -30,7 +30,12 @@ export function chordType(chord: Pick<Chord, 'root' | 'bass' | 'symbol'>): Chord
     quality: minor === '' ? '' : 'm',
     raised,
     ...(bass === undefined ? {} : { bass: withSigns(bass) }),
-    spoken: [spokenNote(root), minor === '' ? '' : 'minor', spokenSuffix(suffix.slice(minor.length)), bass === undefined ? '' : `over ${spokenNote(bass)}`]
+    spoken: [
+      spokenNote(root),
+      minor === '' ? '' : 'minor',
+      spokenSuffix(suffix.slice(minor.length)),
+      bass === undefined ? '' : `over ${spokenNote(bass)}`,
+    ]
       .filter((word) => word !== '')
       .join(' '),
   }
@@ -58,8 +63,8 @@ function spokenSuffix(suffix: string): string {
 export function chordSymbol(chord: Pick<Chord, 'root' | 'bass' | 'symbol'>): TemplateResult {
   const { root, quality, raised, bass, spoken } = chordType(chord)
   return html`<span class="ch" role="img" aria-label=${spoken}
-    ><span>${root}</span>${quality ? html`<span class="q">${quality}</span>` : ''}${raised
-      ? html`<sup>${raised}</sup>`
-      : ''}${bass ? html`<span class="b">${bass}</span>` : ''}</span
+    ><span>${root}</span>${quality ? html`<span class="q">${quality}</span>` : ''}${
+      raised ? html`<sup>${raised}</sup>` : ''
+    }${bass ? html`<span class="b">${bass}</span>` : ''}</span
   >`
 }

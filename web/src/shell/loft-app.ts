@@ -81,7 +81,7 @@ export class LoftApp extends LoftElement {
         theory,
         origin: location.origin,
         newId,
-        me: { name: me.name || (session.name ?? ''), ...(me.plays ? { plays: me.plays } : {}), page: 'board' },
+        me: { name: me.name, ...(me.plays ? { plays: me.plays } : {}), page: 'board' },
       })
       this.provider.setValue(this.room)
       this.observe.refresh()
@@ -168,42 +168,48 @@ export class LoftApp extends LoftElement {
       <div class="page">
         ${this.head()}
         <main id="main" tabindex="-1">
-          ${trouble
-            ? html`<div class="trouble" role="alert">
-                <p>${trouble}</p>
-                <button class="btn bare" @click=${() => this.room?.trouble.set(undefined)}>${words.close}</button>
-              </div>`
-            : nothing}
+          ${
+            trouble
+              ? html`<div class="trouble" role="alert">
+                  <p>${trouble}</p>
+                  <button class="btn bare" @click=${() => this.room?.trouble.set(undefined)}>${words.close}</button>
+                </div>`
+              : nothing
+          }
           ${this.page()}
         </main>
       </div>
       <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
-      ${this.room && this.door === 'open' && this.room.board?.tune
-        ? html`<loft-player-place></loft-player-place>`
-        : nothing}`
+      ${
+        this.room && this.door === 'open' && this.room.board?.tune
+          ? html`<loft-player-place></loft-player-place>`
+          : nothing
+      }`
   }
 
   private head(): TemplateResult {
     const room = this.room
     return html`<header class="top">
       <a class="mark" href=${room ? boardPath(room.boardId) : '/'}>${houseMark}${words.name}</a>
-      ${room && this.door === 'open'
-        ? html`<nav class="pages" aria-label=${words.pagesLabel}>
-              <ul>
-                ${BOARD_PAGES.map((page) => this.pageLink(room.boardId, page))}
-              </ul>
-            </nav>
-            <div class="side">
-              <button
-                class="btn bare w"
-                aria-disabled=${room.draft.canUndo.value ? 'false' : 'true'}
-                @click=${() => room.draft.undo()}
-              >
-                ${words.undo}
-              </button>
-              <loft-kept></loft-kept>
-            </div>`
-        : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`}
+      ${
+        room && this.door === 'open'
+          ? html`<nav class="pages" aria-label=${words.pagesLabel}>
+                <ul>
+                  ${BOARD_PAGES.map((page) => this.pageLink(room.boardId, page))}
+                </ul>
+              </nav>
+              <div class="side">
+                <button
+                  class="btn bare w"
+                  aria-disabled=${room.draft.canUndo.value ? 'false' : 'true'}
+                  @click=${() => room.draft.undo()}
+                >
+                  ${words.undo}
+                </button>
+                <loft-kept></loft-kept>
+              </div>`
+          : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`
+      }
     </header>`
   }
 

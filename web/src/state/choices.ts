@@ -15,7 +15,8 @@ export function chosenFor(slot: Slot, option: Option): Chosen {
 export function withoutChoice(plan: Plan, slot: Slot): Plan {
   const key = slotKey(slot)
   const keep = (choice: Chosen) =>
-    choice.kind !== slot.decision || (slot.at !== undefined && choiceKey(choice) !== key && slotKey(choiceSlot(choice)) !== key)
+    choice.kind !== slot.decision ||
+    (slot.at !== undefined && choiceKey(choice) !== key && slotKey(choiceSlot(choice)) !== key)
   return { ...plan, chosen: plan.chosen.filter(keep) }
 }
 

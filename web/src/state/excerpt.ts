@@ -1,17 +1,32 @@
 /** The stretch of bars that shows what an option does: a few bars before the change, the change, what was added marked. */
-import type { ArrangedBar, DecisionKind } from '@chartloft/shared-theory'
+import type { ArrangedBar, BarRef, DecisionKind } from '@chartloft/shared-theory'
 import { hashOf } from '@chartloft/shared-theory'
 
 /** An excerpt never shows more than two lines and a half of a chart. */
 const MOST_BARS = 10
 /** Bars of run-up: to see, and to hear. */
-const SEEN_BEFORE: { readonly [kind in DecisionKind]: number } = { groove: 0, opening: 0, harmony: 1, lift: 3, ending: 3 }
-const HEARD_BEFORE: { readonly [kind in DecisionKind]: number } = { groove: 0, opening: 0, harmony: 2, lift: 4, ending: 4 }
+const SEEN_BEFORE: { readonly [kind in DecisionKind]: number } = {
+  groove: 0,
+  opening: 0,
+  harmony: 1,
+  lift: 3,
+  ending: 3,
+}
+const HEARD_BEFORE: { readonly [kind in DecisionKind]: number } = {
+  groove: 0,
+  opening: 0,
+  harmony: 2,
+  lift: 4,
+  ending: 4,
+}
 
 export interface ExcerptBar {
   readonly bar: ArrangedBar
   readonly changed: boolean
   readonly added: boolean
+  /** Where it stands in the music: what hand edits and comments hold on to. */
+  readonly ref: BarRef
+  readonly isLast: boolean
 }
 export interface Excerpt {
   readonly bars: readonly ExcerptBar[]
@@ -73,6 +88,8 @@ export function excerptOf(
         bar,
         changed: inside && (isAdded(bar) || !faces.has(face(bar))),
         added: inside && isAdded(bar),
+        ref: refOf(after, at),
+        isLast: at === after.length - 1,
       }
     }),
     more: Math.max(0, Math.min(to, after.length) - (from + shown.length)),
@@ -81,6 +98,14 @@ export function excerptOf(
     toTick: ticksBefore(after, heardTo),
     fromBar: heardFrom,
   }
+}
+
+/** A bar named by its pass, its section and its place in there. */
+export function refOf(bars: readonly ArrangedBar[], index: number): BarRef {
+  const { pass, sectionId } = bars[index] as ArrangedBar
+  let bar = 0
+  for (let at = index - 1; at >= 0 && bars[at]?.pass === pass && bars[at]?.sectionId === sectionId; at--) bar++
+  return { pass, sectionId, bar }
 }
 
 const isAdded = (bar: ArrangedBar): boolean => bar.provenance.tuneBar === undefined

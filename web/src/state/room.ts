@@ -68,7 +68,12 @@ export class Room {
   #asked = 0
   #planKey = ''
   #lastPlan: Plan | undefined
-  #arrangement: { readonly plan: Plan; readonly promise: Promise<{ planHash: string; arrangement: Arrangement; issues: readonly Issue[] }> } | undefined
+  #arrangement:
+    | {
+        readonly plan: Plan
+        readonly promise: Promise<{ planHash: string; arrangement: Arrangement; issues: readonly Issue[] }>
+      }
+    | undefined
 
   constructor(given: {
     readonly session: Session
@@ -141,7 +146,10 @@ export class Room {
   }
 
   /** Gives a command; its refusal is shown in words. Undefined where it was refused. */
-  async command(kind: UserCommandKind, fields: { readonly [field: string]: unknown } = {}): Promise<CommandAnswer | undefined> {
+  async command(
+    kind: UserCommandKind,
+    fields: { readonly [field: string]: unknown } = {},
+  ): Promise<CommandAnswer | undefined> {
     try {
       const answer = await this.api.command(this.boardId, kind, { baseSeq: this.board?.seq ?? 0, ...fields })
       this.trouble.set(undefined)

@@ -46,18 +46,43 @@ export interface DeskOption {
   readonly issues: readonly Issue[]
 }
 
+/** A plan made ready to sound: its notes, and where each bar begins in ticks and in milliseconds at this tempo. */
+export interface Playable {
+  readonly planHash: string
+  readonly events: readonly PlayEvent[]
+  readonly barStartTicks: readonly number[]
+  readonly barStartMs: readonly number[]
+  readonly totalMs: number
+}
+
 export interface Calls {
   read(format: TuneFormat, data: string | Uint8Array, tuneNumber?: number): Result<TuneReading>
   form(plan: Plan): Form
-  options(plan: Plan, slot: Slot): {
+  options(
+    plan: Plan,
+    slot: Slot,
+  ): {
     readonly options: readonly Option[]
     readonly absent: readonly { readonly recipe: string; readonly why: string }[]
   }
   excerpt(plan: Plan, slot: Slot, option: Option): DeskOption
-  compile(plan: Plan): { readonly planHash: string; readonly arrangement: Arrangement; readonly issues: readonly Issue[] }
-  schedule(plan: Plan, options?: { readonly tempoScale?: number; readonly parts?: readonly string[] }): readonly PlayEvent[]
+  /** What the validator has against an option's hand edits that it had not against the option as proposed. */
+  check(plan: Plan, slot: Slot, option: Option): readonly Issue[]
+  compile(plan: Plan): {
+    readonly planHash: string
+    readonly arrangement: Arrangement
+    readonly issues: readonly Issue[]
+  }
+  schedule(
+    plan: Plan,
+    options?: { readonly tempoScale?: number; readonly parts?: readonly string[] },
+  ): readonly PlayEvent[]
+  playable(plan: Plan, tempoScale: number): Playable
   scheduleArrangement(arrangement: Arrangement): readonly PlayEvent[]
-  musicXml(plan: Plan, options?: { readonly part?: string; readonly pitch?: 'written' | 'concert'; readonly folded?: boolean }): string
+  musicXml(
+    plan: Plan,
+    options?: { readonly part?: string; readonly pitch?: 'written' | 'concert'; readonly folded?: boolean },
+  ): string
   midi(plan: Plan, options?: { readonly parts?: readonly string[] }): Uint8Array
   abc(plan: Plan, options?: { readonly part?: string }): string
   chord(text: string): Result<Chord>

@@ -17,6 +17,7 @@ import {
   readTune,
   scheduleEvents,
   type Slot,
+  tempoMap,
   type Tune,
   validate,
   writeAbc,
@@ -50,6 +51,11 @@ const calls: Calls = {
       issues: after.issues.filter((issue) => !known.has(sayIssue(issue))),
     }
   },
+  check(plan, slot, option) {
+    const { handEdits: _edits, ...proposed } = option
+    const known = new Set(calls.compile(withChoice(plan, slot, proposed)).issues.map(sayIssue))
+    return calls.compile(withChoice(plan, slot, option)).issues.filter((issue) => !known.has(sayIssue(issue)))
+  },
   compile: (plan) =>
     remembered(`compile:${planHash(plan)}`, () => {
       const { arrangement, issues } = compile(plan)
@@ -60,6 +66,17 @@ const calls: Calls = {
       ...(options?.tempoScale === undefined ? {} : { tempoScale: options.tempoScale }),
       ...(options?.parts === undefined ? {} : { parts: [...options.parts] }),
     }),
+  playable(plan, tempoScale) {
+    const { planHash: hash, arrangement } = calls.compile(plan)
+    const map = tempoMap(arrangement, tempoScale)
+    return {
+      planHash: hash,
+      events: scheduleEvents(arrangement, { tempoScale }),
+      barStartTicks: map.barStartTicks,
+      barStartMs: map.barStartTicks.map((tick) => map.msAt(tick)),
+      totalMs: map.totalMs,
+    }
+  },
   scheduleArrangement: (arrangement) => scheduleEvents(arrangement),
   musicXml: (plan, options) => writeMusicXml(calls.compile(plan).arrangement, options ?? {}),
   midi: (plan, options) =>
@@ -119,7 +136,9 @@ function reading(tune: Tune, issues: readonly Issue[]): TuneReading {
   return {
     tune,
     form: findForm(tune),
-    keys: rankKeys(notes).slice(0, 3).map(({ key, confidence }) => ({ key, confidence })),
+    keys: rankKeys(notes)
+      .slice(0, 3)
+      .map(({ key, confidence }) => ({ key, confidence })),
     ...(range ? { range } : {}),
     issues: issues.length > 0 ? issues : tune.source.issues,
   }

@@ -18,7 +18,10 @@ export class Theory {
   readonly #start: () => WorkerLike
   #worker: WorkerLike | undefined
   #next = 1
-  readonly #waiting = new Map<number, { resolve: (value: unknown) => void; reject: (error: Error) => void; call: string }>()
+  readonly #waiting = new Map<
+    number,
+    { resolve: (value: unknown) => void; reject: (error: Error) => void; call: string }
+  >()
 
   /** `start` makes the worker; it is called with the first question. */
   constructor(start: () => WorkerLike) {

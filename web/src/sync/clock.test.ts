@@ -14,7 +14,9 @@ describe('[SY3] the server clock', () => {
   it('finds the offset from the quickest of ten exchanges', () => {
     const time = { now: 1000 }
     const clock = new ServerClock(() => time.now)
-    const more = Array.from({ length: 10 }, (_, index) => exchange(clock, time, 5000, index === 4 ? 3 : 40, index === 4 ? 3 : 70))
+    const more = Array.from({ length: 10 }, (_, index) =>
+      exchange(clock, time, 5000, index === 4 ? 3 : 40, index === 4 ? 3 : 70),
+    )
     expect(more).toEqual([true, true, true, true, true, true, true, true, true, false])
     time.now += 60_000
     expect(clock.serverNow() - time.now).toBeCloseTo(5000, 5)

@@ -32,7 +32,10 @@ describe('[SY1] calls to the server', () => {
 
   it('says something useful where the answer is no JSON', async () => {
     const { api } = answering(new Response('<html>', { status: 502 }))
-    await expect(api.session('b')).rejects.toMatchObject({ code: 'unavailable', message: expect.stringContaining('502') })
+    await expect(api.session('b')).rejects.toMatchObject({
+      code: 'unavailable',
+      message: expect.stringContaining('502'),
+    })
   })
 
   it('reads a long ledger page by page', async () => {

@@ -2,17 +2,15 @@
 import type {
   BallotChoices,
   ErrorCode,
-  LedgerEntry,
   PollMethod,
   PollSummary,
   PollTally,
   Role,
-  Slot,
   TallyRule,
   PollAudience,
   UserCommandKind,
 } from '@chartloft/shared-theory/board'
-import type { Arrangement, Issue } from '@chartloft/shared-theory'
+import type { Arrangement, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
 
 export interface Session {
   readonly boardId: string
@@ -143,9 +141,7 @@ export class Api {
       answer = await this.#fetch(path, {
         method,
         credentials: 'same-origin',
-        ...(body === undefined
-          ? {}
-          : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
+        ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
       })
     } catch {
       throw new CallError('offline', 'The server cannot be reached. Nothing was lost; try again when you are online.')

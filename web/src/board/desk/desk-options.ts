@@ -1,0 +1,130 @@
+/** What lies on the desk for one decision: the proposed options, the band's own, their excerpts, worked out as they are wanted. */
+import type { ReactiveController, ReactiveControllerHost } from 'lit'
+import type { Option, Plan } from '@chartloft/shared-theory'
+import { Cell } from '../../state/cell.js'
+import type { Room } from '../../state/room.js'
+import type { SlotView } from '../../state/slots.js'
+import type { DeskOption } from '../../state/theory-protocol.js'
+
+export interface NumberedOption {
+  /** From 1; sections have letters, options numbers. */
+  readonly number: number
+  readonly option: Option
+  readonly isEdited: boolean
+}
+export interface Asked {
+  readonly key: string
+  readonly options: readonly Option[]
+  readonly absent: readonly { readonly recipe: string; readonly why: string }[]
+}
+
+/** How many options lie side by side before anybody chose which. */
+const SIDE_BY_SIDE = 3
+
+export class DeskOptions implements ReactiveController {
+  readonly asked = new Cell<Asked | undefined>(undefined)
+  readonly #host: ReactiveControllerHost
+  readonly #room: () => Room
+  readonly #excerpts = new Map<string, DeskOption | 'asked'>()
+  #asking = ''
+  #chosen: ReadonlySet<string> | undefined
+
+  constructor(host: ReactiveControllerHost, room: () => Room) {
+    this.#host = host
+    this.#room = room
+    host.addController(this)
+  }
+
+  hostDisconnected(): void {
+    this.#excerpts.clear()
+  }
+
+  /** Asks the worker anew where slot or ledger changed; harmless to call with every redraw. */
+  refresh(view: SlotView, plan: Plan): void {
+    const key = `${view.key} ${this.#room().board?.seq ?? 0}`
+    if (this.#asking === key) return
+    const isOther = !this.#asking.startsWith(`${view.key} `)
+    this.#asking = key
+    if (isOther) {
+      this.asked.set(undefined)
+      this.#chosen = undefined
+      this.#excerpts.clear()
+    }
+    const room = this.#room()
+    room.theory
+      .ask('options', plan, view.slot)
+      .then(({ options, absent }) => {
+        if (this.#asking !== key) return
+        this.#excerpts.clear()
+        this.asked.set({ key, options, absent })
+        this.#host.requestUpdate()
+      })
+      .catch((error: unknown) => room.say(error))
+  }
+
+  /** Proposed options in their order, then what stands in the draft for this slot beside them. */
+  all(view: SlotView): readonly NumberedOption[] {
+    const asked = this.asked.value
+    if (!asked) return []
+    const { draft } = this.#room()
+    const proposed = new Set(asked.options.map((option) => option.id))
+    const own = draft.view.value.options.filter(
+      (held) => held.slot.decision === view.slot.decision && held.id === view.tryingId && !proposed.has(held.id),
+    )
+    const locked = view.lock && !proposed.has(view.lock.option.id) ? [view.lock.option] : []
+    const rest = [...own.map((held) => held.option), ...locked]
+    const unique = rest.filter((option, index) => rest.findIndex((other) => other.id === option.id) === index)
+    return [...asked.options, ...unique].map((option, index) => {
+      const current = draft.current(option)
+      return { number: index + 1, option: current, isEdited: (current.handEdits?.length ?? 0) > 0 }
+    })
+  }
+
+  /** Those side by side: the reader's own choice, at first the best three and whatever is tried, voted on or locked. */
+  shown(view: SlotView): readonly NumberedOption[] {
+    const all = this.all(view)
+    const chosen = this.#chosen
+    if (chosen) return all.filter(({ option }) => chosen.has(option.id))
+    const poll = view.poll?.open ? this.#room().polls.value.get(view.poll.pollId) : undefined
+    const first = new Set(
+      poll ? poll.options.map((option) => option.id) : all.slice(0, SIDE_BY_SIDE).map(({ option }) => option.id),
+    )
+    if (view.lock) first.add(view.lock.option.id)
+    if (view.tryingId !== undefined) first.add(view.tryingId)
+    return all.filter(({ option }) => first.has(option.id))
+  }
+
+  show(view: SlotView, optionId: string, isShown: boolean): void {
+    const next = new Set(this.shown(view).map(({ option }) => option.id))
+    if (isShown) next.add(optionId)
+    else next.delete(optionId)
+    this.#chosen = next
+    this.#host.requestUpdate()
+  }
+
+  /** The excerpt of an option as it stands now; undefined while it is being worked out. */
+  excerpt(view: SlotView, plan: Plan, option: Option): DeskOption | undefined {
+    const key = `${this.asked.value?.key} ${option.id} ${JSON.stringify(option.handEdits ?? [])}`
+    const held = this.#excerpts.get(key)
+    if (held === 'asked') return this.#lastOf(option.id)
+    if (held) return held
+    this.#excerpts.set(key, 'asked')
+    const room = this.#room()
+    room.theory
+      .ask('excerpt', plan, view.slot, option)
+      .then((told) => {
+        if (!this.#excerpts.has(key)) return
+        this.#excerpts.set(key, told)
+        this.#host.requestUpdate()
+      })
+      .catch((error: unknown) => room.say(error))
+    return this.#lastOf(option.id)
+  }
+
+  /** While an edited excerpt is on its way, the one before it stays. */
+  #lastOf(optionId: string): DeskOption | undefined {
+    return [...this.#excerpts.values()].findLast(
+      (held): held is DeskOption => held !== 'asked' && held.option.id === optionId,
+    )
+  }
+}

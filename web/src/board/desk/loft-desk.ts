@@ -1,0 +1,204 @@
+/** The decision desk: one question, its options side by side, heard in place, talked about, voted on, locked. */
+import { consume } from '@lit/context'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { customElement, property } from 'lit/decorators.js'
+import { repeat } from 'lit/directives/repeat.js'
+import type { Plan } from '@chartloft/shared-theory'
+import { parseSlotKey } from '@chartloft/shared-theory/board'
+import { withSigns } from '../../look/chord-symbol.js'
+import { LoftElement } from '../../look/element.js'
+import { cordSign } from '../../look/signs.js'
+import { Observe } from '../../state/observe.js'
+import { type Room, roomContext } from '../../state/room.js'
+import { runningOrder } from '../../state/running-order.js'
+import type { SlotView } from '../../state/slots.js'
+import { boardPath } from '../../shell/route.js'
+import { words } from '../../words.js'
+import { DeskOptions, type NumberedOption } from './desk-options.js'
+import './loft-comments.js'
+import './loft-lock.js'
+import './loft-open-poll.js'
+import './loft-option.js'
+
+@customElement('loft-desk')
+export class LoftDesk extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @property({ attribute: false }) slotKey = ''
+  private readonly options = new DeskOptions(this, () => this.room)
+  protected readonly observe = new Observe(this, () => [
+    this.room?.ledger.state,
+    this.room?.slots,
+    this.room?.plan,
+    this.room?.form,
+    this.room?.draft.view,
+    this.room?.polls,
+    this.room?.sounding,
+  ])
+
+  protected override willUpdate(_changed: PropertyValues): void {
+    const view = this.view()
+    const plan = this.room.plan.value
+    if (view && plan) this.options.refresh(view, plan)
+  }
+
+  /** The decision this page is about; one nobody opened yet counts as open. */
+  private view(): SlotView | undefined {
+    const known = this.room.slots.value.find((view) => view.key === this.slotKey)
+    if (known) return known
+    const slot = parseSlotKey(this.slotKey)
+    return slot && { key: this.slotKey, slot, status: 'open', ...(slot.at ? { place: slot.at } : {}) }
+  }
+
+  protected override render(): TemplateResult {
+    const view = this.view()
+    const plan = this.room.plan.value
+    if (!view) return html`<h1>${words.join.gone}</h1>`
+    const all = this.options.all(view)
+    const shown = this.options.shown(view)
+    return html`<nav aria-label=${words.desk.back}>
+        <p class="crumb"><a href=${boardPath(this.room.boardId)}>${this.room.board?.title}</a>${this.where(view)}</p>
+      </nav>
+      <div class="ask">
+        <div>
+          <h1>${words.question(view.slot.decision)}</h1>
+          <p class="lead">${this.options.asked.value ? words.desk.lead(all.length, shown.length) : nothing}</p>
+        </div>
+        ${this.state(view)}
+      </div>
+      ${
+        !plan || !this.options.asked.value
+          ? html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.working}</div>`
+          : html`${this.choice(view, all, shown)} ${this.inPlace(view, plan, shown)}
+              <div class="three">
+                ${repeat(
+                  shown,
+                  ({ option }) => option.id,
+                  (numbered) =>
+                    html`<loft-option
+                      .view=${view}
+                      .numbered=${numbered}
+                      .desk=${this.options.excerpt(view, plan, numbered.option)}
+                    ></loft-option>`,
+                )}
+              </div>
+              ${this.absent()}
+              <loft-comments .bars=${this.commentBars(view, plan, shown)}></loft-comments>
+              ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
+              <loft-lock .view=${view} .shown=${shown}></loft-lock>`
+      }`
+  }
+
+  private where(view: SlotView): TemplateResult | typeof nothing {
+    const { place } = view
+    const { board } = this.room
+    const form = this.room.form.value
+    if (!place || !board || !form) return nothing
+    const pass = runningOrder(form.bars, board).find((candidate) => candidate.id === place.passId)
+    const card = pass?.cards.find((candidate) => candidate.sectionId === place.sectionId) ?? pass?.cards[0]
+    if (!pass || !card) return nothing
+    return html` ·
+    ${words.desk.where(
+      words.board.pass(pass.kind, pass.turn, pass.turns),
+      words.board.card(card.letter, card.turn, card.turns),
+      (card.bars[place.fromBar ?? 0]?.barNumber ?? card.bars[0]?.barNumber) as number,
+    )}`
+  }
+
+  private state(view: SlotView): TemplateResult {
+    const poll = view.poll && this.room.polls.value.get(view.poll.pollId)
+    return html`<div class="state ${view.status}">
+      ${cordSign(view.status)}
+      <p>
+        <b>${words.status(view.status)}</b>${
+          view.status === 'voting' && poll
+            ? html`<br /><span class="soft"
+                  >${words.desk.everybodyMay[poll.method]}<br />${
+                    poll.closesAt ? html`${words.board.closes(poll.closesAt)}. ` : nothing
+                  }${poll.tally ? words.board.votesSoFar(poll.tally.voters) : words.desk.tallyHidden}</span
+                >`
+            : nothing
+        }
+      </p>
+    </div>`
+  }
+
+  private choice(view: SlotView, all: readonly NumberedOption[], shown: readonly NumberedOption[]): TemplateResult {
+    return html`<section aria-labelledby="all-h">
+      <h2 class="vh" id="all-h">${words.desk.all}</h2>
+      <ol class="all">
+        ${all.map(
+          ({ number, option }) =>
+            html`<li>
+              <label
+                ><input
+                  type="checkbox"
+                  .checked=${shown.some((other) => other.option.id === option.id)}
+                  @change=${(event: Event) =>
+                    this.options.show(view, option.id, (event.target as HTMLInputElement).checked)}
+                /><span class="big">${number}</span
+                ><span
+                  ><b>${withSigns(option.title)}</b
+                  ><span class="soft">${words.desk.longer(option.effects?.addedBars ?? 0)}</span></span
+                ></label
+              >
+            </li>`,
+        )}
+      </ol>
+    </section>`
+  }
+
+  private inPlace(view: SlotView, plan: Plan, shown: readonly NumberedOption[]): TemplateResult {
+    return html`<div class="inplace" role="group" aria-label=${words.desk.hearInPlace}>
+      <p><b>${words.desk.hearInPlace}</b> <span class="soft">${words.desk.hearNote}</span></p>
+      <span class="pair"
+        >${shown.map(({ number, option }) => {
+          const desk = this.options.excerpt(view, plan, option)
+          return html`<button
+            class="btn"
+            aria-pressed=${view.tryingId === option.id ? 'true' : 'false'}
+            aria-disabled=${desk ? 'false' : 'true'}
+            @click=${() =>
+              desk &&
+              this.room.hear(view.slot, option, { fromTick: desk.excerpt.fromTick, toTick: desk.excerpt.toTick })}
+          >
+            <span class="vh">${words.desk.hearOption(number)}</span
+            ><span class="big" aria-hidden="true">${number}</span>
+          </button>`
+        })}</span
+      >
+      ${
+        view.tryingId === undefined
+          ? nothing
+          : html`<button class="btn bare" @click=${() => this.room.draft.stopTrying(view.slot)}>
+              ${words.desk.stopTrying}
+            </button>`
+      }
+    </div>`
+  }
+
+  private absent(): TemplateResult | typeof nothing {
+    const absent = this.options.asked.value?.absent ?? []
+    if (absent.length === 0) return nothing
+    return html`<details class="absent">
+      <summary>${words.desk.absent}</summary>
+      <ul>
+        ${absent.map(({ recipe, why }) => html`<li><b>${recipe.replaceAll('-', ' ')}</b>: ${withSigns(why)}</li>`)}
+      </ul>
+    </details>`
+  }
+
+  /** Every bar some option on the desk shows, once: where a comment may be pinned. */
+  private commentBars(view: SlotView, plan: Plan, shown: readonly NumberedOption[]) {
+    const bars = new Map<
+      string,
+      { readonly number: number; readonly ref: { pass: string; sectionId: string; bar: number } }
+    >()
+    for (const { option } of shown) {
+      for (const { bar, ref } of this.options.excerpt(view, plan, option)?.excerpt.bars ?? []) {
+        const key = `${ref.pass}/${ref.sectionId}/${ref.bar}`
+        if (!bars.has(key)) bars.set(key, { number: bar.barIndex + 1, ref })
+      }
+    }
+    return [...bars.values()].sort((a, b) => a.number - b.number)
+  }
+}

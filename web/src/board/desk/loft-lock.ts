@@ -1,0 +1,129 @@
+/** Locking and unlocking: the leader's hand, with the reason everybody can read. Members see who locked what, and why. */
+import { consume } from '@lit/context'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { customElement, property, state } from 'lit/decorators.js'
+import { withSigns } from '../../look/chord-symbol.js'
+import { LoftElement } from '../../look/element.js'
+import { cordSign } from '../../look/signs.js'
+import { Observe } from '../../state/observe.js'
+import { type Room, roomContext } from '../../state/room.js'
+import type { SlotView } from '../../state/slots.js'
+import { words } from '../../words.js'
+import type { NumberedOption } from './desk-options.js'
+
+@customElement('loft-lock')
+export class LoftLock extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @property({ attribute: false }) view!: SlotView
+  @property({ attribute: false }) shown: readonly NumberedOption[] = []
+  @state() private chosenId: string | undefined
+  @state() private isWorking = false
+  @state() private needsReason = false
+  protected readonly observe = new Observe(this, () => [this.room?.ledger.entries])
+
+  protected override willUpdate(changed: PropertyValues): void {
+    if (changed.has('view') && this.view.lock) void this.room.ledger.loadAll().catch(() => undefined)
+  }
+
+  protected override render(): TemplateResult | typeof nothing {
+    if (this.view.lock) return this.locked(this.view.lock)
+    return this.room.isLeader ? this.form() : nothing
+  }
+
+  private locked(lock: NonNullable<SlotView['lock']>): TemplateResult {
+    const entry = this.room.ledger.entries.value.find((row) => row.seq === lock.seq)
+    return html`<section class="lockedby" aria-label=${words.status('locked')}>
+      <p class="said">${cordSign('locked')} ${withSigns(lock.option.title)}</p>
+      <p>
+        ${entry ? words.desk.lockedBy(entry.by.name || words.join.nobody, entry.at) : nothing}
+        ${lock.why ? words.desk.lockedWhy(lock.why) : nothing}
+      </p>
+      ${
+        this.room.isLeader
+          ? html`<form class="fieldrow" @submit=${(event: SubmitEvent) => void this.unlock(event)}>
+              <label
+                ><span>${words.desk.unlockReason}</span
+                ><input type="text" name="reason" maxlength="500" aria-describedby="unlock-note"
+              /></label>
+              <button class="btn" aria-disabled=${this.isWorking ? 'true' : 'false'}>${words.desk.unlock}</button>
+              <p class="note" id="unlock-note" role=${this.needsReason ? 'alert' : nothing}>
+                ${this.needsReason ? words.desk.unlockNeeds : nothing}
+              </p>
+            </form>`
+          : nothing
+      }
+    </section>`
+  }
+
+  private form(): TemplateResult {
+    const chosen = this.chosen()
+    return html`<form
+      class="lockform"
+      aria-labelledby="lock-h"
+      @submit=${(event: SubmitEvent) => void this.lock(event)}
+    >
+      <div>
+        <h2 id="lock-h">${words.desk.lock(this.view.slot.decision)}</h2>
+        <p class="soft">${words.desk.lockNote}</p>
+      </div>
+      <fieldset>
+        <legend>${words.desk.lockWhich}</legend>
+        ${this.shown.map(
+          ({ number, option }) =>
+            html`<label
+              ><input
+                type="radio"
+                name="which"
+                .checked=${chosen?.option.id === option.id}
+                @change=${() => (this.chosenId = option.id)}
+              />
+              ${number} ${withSigns(option.title)}</label
+            >`,
+        )}
+      </fieldset>
+      <div class="because">
+        <label for="because">${words.desk.lockWhy}</label>
+        <input id="because" name="why" type="text" maxlength="500" />
+      </div>
+      <div class="do">
+        <button class="btn main" aria-disabled=${chosen && !this.isWorking ? 'false' : 'true'}>
+          ${cordSign('locked')}${words.desk.lockButton(chosen?.number)}
+        </button>
+        ${chosen ? nothing : html`<p class="note">${words.desk.lockFirst}</p>`}
+      </div>
+    </form>`
+  }
+
+  /** What was picked here; until then what the band hears now, if it lies on the desk. */
+  private chosen(): NumberedOption | undefined {
+    const id = this.chosenId ?? this.view.tryingId
+    return this.shown.find(({ option }) => option.id === id)
+  }
+
+  private async lock(event: SubmitEvent): Promise<void> {
+    event.preventDefault()
+    const chosen = this.chosen()
+    if (!chosen || this.isWorking) return
+    const why = textOf(event, 'why')
+    this.isWorking = true
+    const { slot } = this.view
+    const answer = await this.room.command('lock', { slot, option: chosen.option, ...(why ? { why } : {}) })
+    this.isWorking = false
+    if (answer) this.room.draft.stopTrying(slot)
+  }
+
+  private async unlock(event: SubmitEvent): Promise<void> {
+    event.preventDefault()
+    const reason = textOf(event, 'reason')
+    this.needsReason = reason === ''
+    if (this.needsReason || this.isWorking) return
+    this.isWorking = true
+    await this.room.command('unlock', { slot: this.view.slot, reason })
+    this.isWorking = false
+  }
+}
+
+function textOf(event: SubmitEvent, name: string): string {
+  const value = new FormData(event.target as HTMLFormElement).get(name)
+  return typeof value === 'string' ? value.trim() : ''
+}

@@ -1,0 +1,126 @@
+/** One option on the desk: what it is, the bars it changes, how to hear it, why it works, votes, edits by hand. */
+import { consume } from '@lit/context'
+import { html, nothing, type TemplateResult } from 'lit'
+import { customElement, property, state } from 'lit/decorators.js'
+import { barList, type ShownBar } from '../../look/bars.js'
+import { withSigns } from '../../look/chord-symbol.js'
+import { LoftElement } from '../../look/element.js'
+import { playSign, stopSign } from '../../look/signs.js'
+import { Observe } from '../../state/observe.js'
+import { type Room, roomContext } from '../../state/room.js'
+import type { SlotView } from '../../state/slots.js'
+import type { DeskOption } from '../../state/theory-protocol.js'
+import { words } from '../../words.js'
+import type { NumberedOption } from './desk-options.js'
+import './loft-hand-edit.js'
+import './loft-votes.js'
+
+@customElement('loft-option')
+export class LoftOption extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @property({ attribute: false }) view!: SlotView
+  @property({ attribute: false }) numbered!: NumberedOption
+  @property({ attribute: false }) desk: DeskOption | undefined
+  @state() private isEditing = false
+  protected readonly observe = new Observe(this, () => [this.room?.sounding, this.room?.draft.view, this.room?.form])
+
+  protected override render(): TemplateResult {
+    const { number, option, isEdited } = this.numbered
+    const facts = [words.desk.facts(option.effects), isEdited ? words.desk.handEdited : '']
+    return html`<article class="opt" aria-labelledby="option-${number}">
+      <header>
+        <h2 id="option-${number}"><span class="big">${number}</span> ${withSigns(option.title)}</h2>
+        <p class="facts">${facts.filter((fact) => fact).join(' · ')}</p>
+      </header>
+      <div class="excerpt">${this.excerpt()}</div>
+      <p class="hear">${this.hear()}</p>
+      <div class="why">
+        <p>${withSigns(option.summary)}</p>
+        ${
+          option.effects?.outOfRange?.length
+            ? html`<p class="issue">
+                ${words.desk.outOfRange(option.effects.outOfRange.map((id) => this.partName(id)))}
+              </p>`
+            : nothing
+        }
+        <details>
+          <summary>${words.desk.why}</summary>
+          <ol>
+            ${option.reason.map(
+              ({ rule, text }) => html`<li><span class="rule">${rule}</span> ${withSigns(text)}</li>`,
+            )}
+          </ol>
+        </details>
+      </div>
+      <loft-votes .view=${this.view} .numbered=${this.numbered}></loft-votes>
+      <div>
+        ${
+          this.isEditing && this.desk
+            ? html`<loft-hand-edit
+                .view=${this.view}
+                .numbered=${this.numbered}
+                .desk=${this.desk}
+                @done=${() => (this.isEditing = false)}
+              ></loft-hand-edit>`
+            : html`<button class="btn" @click=${() => (this.isEditing = true)}>${words.desk.editByHand}</button>`
+        }
+      </div>
+    </article>`
+  }
+
+  private excerpt(): TemplateResult {
+    const excerpt = this.desk?.excerpt
+    if (!excerpt || excerpt.bars.length === 0) return html`<p class="busy">${words.working}</p>`
+    const first = excerpt.bars[0]?.bar.barIndex ?? 0
+    const isHeard = this.view.tryingId === this.numbered.option.id
+    const sounding = this.room.sounding.value
+    const comments = this.room.draft.view.value.comments.filter((comment) => !comment.resolved)
+    const bars = excerpt.bars.map(({ bar, changed, added, ref, isLast }): ShownBar => {
+      const pins = comments.flatMap((comment, at) =>
+        comment.anchor.passId === ref.pass &&
+        comment.anchor.sectionId === ref.sectionId &&
+        comment.anchor.bar === ref.bar
+          ? [{ number: at + 1, id: `comment-${comment.id}` }]
+          : [],
+      )
+      return {
+        bar,
+        isChanged: changed,
+        isAdded: added,
+        isNow: isHeard && sounding?.isPlaying === true && sounding.barIndex === bar.barIndex,
+        ...(isLast ? { closes: 'piece' as const } : {}),
+        ...(pins.length > 0 ? { pins } : {}),
+      }
+    })
+    return html`${barList(bars, {
+      label: words.desk.excerpt(this.numbered.number, first + 1, first + excerpt.bars.length),
+      range: this.room.form.value?.range,
+    })}${excerpt.more > 0 ? html`<p class="note">${words.desk.more(excerpt.more)}</p>` : nothing}`
+  }
+
+  private hear(): TemplateResult {
+    const { number, option } = this.numbered
+    const sounding = this.room.sounding.value
+    const isHeard = this.view.tryingId === option.id && sounding?.isPlaying === true
+    if (isHeard) {
+      return html`<button class="btn" aria-pressed="true" @click=${() => this.room.stopRequest.set({})}>
+        ${stopSign}${words.desk.hearing(number, sounding.barIndex + 1)}
+      </button>`
+    }
+    const { desk } = this
+    return html`<button
+      class="btn"
+      aria-pressed="false"
+      aria-disabled=${desk ? 'false' : 'true'}
+      @click=${() =>
+        desk &&
+        this.room.hear(this.view.slot, option, { fromTick: desk.excerpt.fromTick, toTick: desk.excerpt.toTick })}
+    >
+      ${playSign}${words.desk.hear(number)}
+    </button>`
+  }
+
+  private partName(id: string): string {
+    return this.room.plan.value?.lineup.find((part) => part.id === id)?.name ?? id
+  }
+}

@@ -1,0 +1,42 @@
+/** The three links of a new board: shown once, copied with one press. */
+import { html, type TemplateResult } from 'lit'
+import { customElement, property, state } from 'lit/decorators.js'
+import { LoftElement } from '../look/element.js'
+import type { NewBoard } from '../sync/http.js'
+import { words } from '../words.js'
+
+const ROLES = ['leader', 'member', 'listener'] as const
+const NOTES = { leader: words.links.leaderNote, member: words.links.memberNote, listener: words.links.listenerNote }
+
+@customElement('loft-keys')
+export class LoftKeys extends LoftElement {
+  @property({ attribute: false }) board!: NewBoard
+  @property() origin = ''
+  @state() private copied = ''
+
+  protected override render(): TemplateResult {
+    return html`<section class="found">
+      <h1>${words.bring.linksTitle}</h1>
+      <p class="soft">${words.bring.linksNote}</p>
+      <ul class="keys">
+        ${ROLES.map((role) => {
+          const link = this.origin + this.board.links[role]
+          return html`<li>
+            <p><b>${words.links[role]}</b></p>
+            <p>${NOTES[role]}<code>${link}</code></p>
+            <button class="btn" @click=${() => void this.copy(role, link)}>
+              ${words.links.copy}<span class="vh">, ${words.links[role]}</span>
+            </button>
+          </li>`
+        })}
+      </ul>
+      <p role="status" class="note">${this.copied}</p>
+      <p class="acts"><a class="btn main" href=${this.board.links.leader}>${words.bring.go}</a></p>
+    </section>`
+  }
+
+  private async copy(role: (typeof ROLES)[number], link: string): Promise<void> {
+    await navigator.clipboard?.writeText(link)
+    this.copied = `${words.links[role]}: ${words.links.copied}`
+  }
+}
