@@ -34,21 +34,26 @@ export function sectionsOf(tune: Tune, labels: readonly FormLabel[]): readonly S
   return withIds(divideLong(tune, letterRunning(tune, parts)))
 }
 
-/** Running rehearsal letters (A B C D, each once) over music that repeats are not form letters: the form is read from what repeats. */
+/** Running rehearsal marks (A B C D or 1 9 17, each once) over music that repeats are not form letters: the form is read from what repeats. */
 function letterRunning(tune: Tune, parts: readonly Part[]): readonly Part[] {
-  const lettered = parts.filter((part) => /^[A-Z]$/.test(part.letter))
-  const isRunning = lettered.length >= 3 && lettered.every((part, at) => part.letter === String.fromCharCode(65 + at))
-  if (!isRunning) return parts
+  const marked = parts.filter(isMarked)
+  const isRunning = marked.length >= 3 && marked.every((part, at) => part.letter === String.fromCharCode(65 + at))
+  const isNumbered = marked.length > 0 && marked.every((part) => /^\d/.test(part.letter))
+  if (!isRunning && !isNumbered) return parts
   const view = likenessOf(tune)
   const firsts: Part[] = []
   return parts.map((part) => {
-    if (!/^[A-Z]$/.test(part.letter)) return part
+    if (!isMarked(part)) return part
     const same = firsts.findIndex(
       (first) => first.bars === part.bars && view.ofStretches(first.startBar, part.startBar, part.bars) >= SURELY_SAME,
     )
     if (same < 0) firsts.push(part)
-    return { ...part, letter: String.fromCharCode(65 + (same < 0 ? firsts.length - 1 : same)) }
+    return { ...part, letter: String.fromCharCode(65 + Math.min(25, same < 0 ? firsts.length - 1 : same)) }
   })
+}
+
+function isMarked(part: Part): boolean {
+  return /^([A-Z]|\d{1,4})$/.test(part.letter)
 }
 
 /** 'Chorus' over 32 bars becomes its A A B A. */

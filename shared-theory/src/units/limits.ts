@@ -16,6 +16,8 @@ export const LIMITS = {
   xmlDepth: 64,
   /** Elements of one XML file. */
   xmlElements: 600_000,
+  /** Characters of text in one XML element. */
+  xmlText: 100_000,
   /** Bytes of one MIDI file. */
   midiFileBytes: 1024 * 1024,
   /** Notes of one MIDI file. */

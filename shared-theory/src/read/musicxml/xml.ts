@@ -67,7 +67,7 @@ class XmlReader {
       const from = this.#at + 9
       this.#skipPast(']]>', 'CDATA section')
       const open = this.#open.at(-1)
-      if (open) open.text += text.slice(from, this.#at - 3)
+      if (open) this.#takeText(text.slice(from, this.#at - 3).replaceAll('&', '&amp;'))
     } else if (text.startsWith('<?', this.#at)) this.#skipPast('?>', 'instruction')
     else if (text.startsWith('<!DOCTYPE', this.#at)) this.#doctype()
     else if (text[this.#at + 1] === '/') this.#closingTag()
@@ -127,6 +127,8 @@ class XmlReader {
   #takeText(raw: string): void {
     const open = this.#open.at(-1)
     if (open) {
+      if (raw.length + open.text.length > LIMITS.xmlText)
+        this.#limit(`more than ${LIMITS.xmlText} characters of text in <${open.name}>`)
       if (open.children.length === 0 || raw.trim() !== '') open.text += raw.includes('&') ? this.#resolve(raw) : raw
     } else if (raw.trim() !== '') this.#stop('text stands outside the score.')
   }
