@@ -102,7 +102,7 @@ function lastHit(frame: BarFrame, context: BassContext, state: BassState, low: n
     const midi = nearest(span.bassPc, state.pitch, low, COMFORTABLE_HIGH)
     const startTick = span.startTick - frame.startTick
     const length = context.stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : span.endTick - span.startTick
-    const { printed: _, ...hit } = bassNote(frame, startTick, length, midi, spelled(midi, span), 'X')
+    const { printed: _printed, ...hit } = bassNote(frame, startTick, length, midi, spelled(midi, span), 'X')
     return [hit]
   })
 }

@@ -46,7 +46,7 @@ export function playChords(context: CompContext): readonly (readonly PartNote[])
     const own = strokes[index] ?? []
     const until = Math.min(TICKS_PER_QUARTER, own[0]?.startTick ?? frame.bar.lengthTicks)
     // What was anticipated goes on as it was struck, up to a beat or the next stroke.
-    const carried = tied.map(({ tiedToNext: _, tuplet: __, ...note }) => ({
+    const carried = tied.map(({ tiedToNext: _tie, tuplet: _tuplet, ...note }) => ({
       ...note,
       startTick: 0,
       durationTicks: until,

@@ -164,7 +164,14 @@ function lastHit(frame: BarFrame, stop: 'button' | 'held' | 'fermata'): DrumBar 
       .filter(({ startTick }) => startTick === 0)
       .map(({ sign, tuplet }) => {
         const isLong = stop !== 'button' && SUSTAINED_DRUM_ROWS.has(row.row)
-        const { printed: _, ...hit } = note(frame, row.row, sign, 0, isLong ? length : 2520, tuplet !== undefined)
+        const { printed: _printed, ...hit } = note(
+          frame,
+          row.row,
+          sign,
+          0,
+          isLong ? length : 2520,
+          tuplet !== undefined,
+        )
         return { ...hit, durationTicks: Math.min(hit.durationTicks, frame.bar.lengthTicks) }
       }),
   )

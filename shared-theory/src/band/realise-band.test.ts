@@ -454,7 +454,7 @@ describe('[BA5] comping', () => {
       voicings: new Map([[2, [edit]]]),
     })
     const notes = notesOf(made[2], 'piano')
-    expect([...new Set(notes.map(({ midi }) => midi))].sort()).toEqual([53, 58, 62, 65])
+    expect(new Set(notes.map(({ midi }) => midi))).toEqual(new Set([53, 58, 62, 65]))
     expect(notes.every(({ printed }) => printed === undefined)).toBe(true)
     expect(notesOf(made[3], 'piano').every(({ printed }) => printed === 'slash')).toBe(true)
   })
@@ -582,7 +582,7 @@ describe('[BA7] lead and horns', () => {
     expect(notesOf(made[32], 'tenor-sax').length).toBeGreaterThan(0)
     const quiet = realiseBand(played(lanternSlip(), groove('bossa')), {
       lineup,
-      roadmap: ROADMAP.map(({ backgrounds: _, ...pass }) => pass),
+      roadmap: ROADMAP.map(({ backgrounds: _backgrounds, ...pass }) => pass),
       groove: groove('bossa'),
       seed: 1,
     })

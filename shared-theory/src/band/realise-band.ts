@@ -82,7 +82,9 @@ export function realiseBand(bars: readonly ArrangedBar[], context: BandContext):
         )
         break
       }
-      default: {
+      case 'lead':
+      case 'voice':
+      case 'horn': {
         const held = backgrounds.get(part.id)
         const isAlone = accompanies(part) && chordPlayers.length === 0
         partBars.set(

@@ -17,7 +17,7 @@ describe('[GD1] what is offered', () => {
   it('a 4/4 tune is offered every groove of the catalogue but rubato, once, and as written first among equals', () => {
     const offered = grooveRecipes.flatMap(({ id }) => lantern.offers(id).map(({ params }) => params['groove']))
     const wanted = GROOVES.filter(({ metre }) => metre !== 'any').map(({ id }) => id)
-    expect([...new Set(offered)].sort()).toEqual([...wanted].sort())
+    expect(new Set(offered)).toEqual(new Set(wanted))
     expect(lantern.offers('as-written')[0]?.params).toEqual({ groove: 'swing-medium', metre: '4/4', tempoBpm: 138 })
     expect(lantern.absent('swing-medium')).toContain('as written')
   })
@@ -113,7 +113,10 @@ describe('[GD2] applying a groove', () => {
       lantern
         .offers(id)
         .map(({ params }) =>
-          JSON.stringify([params['groove'], lantern.apply(id, params).bars.map(({ provenance: _, ...bar }) => bar)]),
+          JSON.stringify([
+            params['groove'],
+            lantern.apply(id, params).bars.map(({ provenance: _provenance, ...bar }) => bar),
+          ]),
         ),
     )
     expect(new Set(made).size).toBe(made.length)

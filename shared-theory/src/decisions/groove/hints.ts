@@ -83,7 +83,7 @@ export const HINTS = {
   },
   loops: {
     degree: (f) => ramp(f.loops, 0.1, 0.6),
-    words: (f) => `its chords go round in two or four bars`,
+    words: () => 'its chords go round in two or four bars',
   },
   minor: { degree: (f) => (f.isMinor ? 1 : 0), words: () => 'it is in minor' },
   twelveBars: { degree: (f) => (f.isTwelveBars ? 1 : 0), words: () => 'it is a twelve-bar form' },

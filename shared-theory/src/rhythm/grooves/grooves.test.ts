@@ -43,7 +43,8 @@ const groove = (id: string): Groove => {
 const row = (id: string, pattern: DrumPattern, name: string): string =>
   (groove(id).drums[pattern] ?? []).find((each) => each.row === name)?.bars.join('') ?? ''
 /** Struck positions of a row, all its bars counted on. */
-const onsets = (text: string): number[] => [...text].flatMap((sign, at) => (sign === '.' || sign === '-' ? [] : [at]))
+const onsets = (text: string): number[] =>
+  Array.from(text).flatMap((sign, at) => (sign === '.' || sign === '-' ? [] : [at]))
 /** Distances from stroke to stroke, round the cycle. */
 const necklace = (text: string): number[] =>
   onsets(text).map((at, index, all) => ((all[(index + 1) % all.length] ?? 0) - at + text.length) % text.length)
@@ -169,7 +170,7 @@ describe('[GR3] outside figures', () => {
     expect(row('samba', 'main', 'xstick')).toBe('x..x.x.x..x.x.x.')
     expect(rotations([3, 2, 2, 3, 2, 2, 2])).toContain(necklace(row('samba', 'main', 'xstick')).join())
     const kick = row('samba', 'main', 'kick')
-    expect([...kick].flatMap((sign, at) => (sign === 'X' ? [at] : []))).toEqual([4, 12])
+    expect(Array.from(kick).flatMap((sign, at) => (sign === 'X' ? [at] : []))).toEqual([4, 12])
   })
 
   it('the seven-stroke 12/8 bell {0,2,4,5,7,9,11}: the white keys (Toussaint 2005)', () => {

@@ -74,7 +74,7 @@ function continues(whole: ArrangedNote, part: ArrangedNote, outTick: number): bo
 }
 
 function withEnd(note: ArrangedNote, endTick: number, isTied: boolean): ArrangedNote {
-  const { tiedToNext: _, ...rest } = note
+  const { tiedToNext: _tie, ...rest } = note
   return { ...rest, durationTicks: endTick - note.startTick, ...(isTied ? { tiedToNext: true as const } : {}) }
 }
 
