@@ -256,7 +256,7 @@ export function writtenName(candidate: Candidate, notes: readonly LineNote[]): s
       .filter((degree) => fitDegree(candidate.family, degree) === 'ok'),
   )
   const bass = candidate.bass === undefined ? '' : `/${candidate.bass}`
-  return `${spelledRoot(candidate.root, quality)}${suffixOf(quality, degrees)}${bass}`
+  return `${spelledRoot(candidate.root, quality, notes)}${suffixOf(quality, degrees)}${bass}`
 }
 
 function suffixOf(quality: Quality, degrees: ReadonlySet<number>): string {
@@ -266,11 +266,12 @@ function suffixOf(quality: Quality, degrees: ReadonlySet<number>): string {
   return quality.id
 }
 
-/** F♯m∆ rather than G♭m∆ with its B𝄫, D♭∆ rather than C♯∆ with its E♯ and B♯; a °7 keeps the name its line gives it. */
-function spelledRoot(root: NoteName, quality: Quality): NoteName {
-  if (quality.family === 'diminished') return root
+/** F♯m∆ rather than G♭m∆ with its B𝄫, D♭∆ rather than C♯∆ with its E♯ and B♯; under a melody on the root the melody's own name;
+ *  a °7 keeps the name its line gives it. */
+function spelledRoot(root: NoteName, quality: Quality, notes: readonly LineNote[]): NoteName {
   const other = enharmonic(root)
-  if (other === undefined) return root
+  if (other === undefined || quality.family === 'diminished') return root
+  if (notes.some(({ name }) => name === other)) return other
   if (quality.family === 'major' && /^[CDGA]#$/.test(root)) return other
   return doubles(root, quality) > doubles(other, quality) ? other : root
 }

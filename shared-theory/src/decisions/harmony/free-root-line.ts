@@ -93,9 +93,9 @@ function patterned(stretch: Stretch, { step, words }: { readonly step: number; r
 /** How many bars lead up, and to what: a closing tonic stays where it is, else the line runs on to what follows. */
 function runUp(stretch: Stretch): { readonly count: number; readonly goal: Chord | undefined } {
   const last = stretch.bars.length - 1
-  const closing = stretch.bars[last]?.chords[0]?.chord
+  const closing = chordAt(stretch, stretch.starts[last] as number)
   const isHome = closing !== undefined && isStable(closing) && degreeOf(closing, stretch.key) === 0
-  const stays = isHome || stretch.after === undefined || stretch.after.root === ''
+  const stays = isHome || stretch.after === undefined
   return stays ? { count: last, goal: closing } : { count: last + 1, goal: stretch.after }
 }
 

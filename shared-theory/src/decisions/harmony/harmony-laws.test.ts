@@ -176,4 +176,47 @@ describe('laws of new harmony', () => {
       }
     }
   }, 30_000)
+  it('[HA18] odd bars and places never throw', () => {
+    const symbols = [
+      'N.C.',
+      '%',
+      'C5',
+      'D over C7',
+      'F/A',
+      'Cdim7',
+      'C+',
+      'B#m7b5',
+      'Fbmaj7',
+      'G7alt',
+      'Csus2',
+      'Ebb7',
+      'F##m',
+    ]
+    let offered = 0
+    for (let seed = 1; seed <= 40; seed++) {
+      const draw = seeded(seed)
+      const tune = madeTune(seed)
+      const bars = passesOf(tune, 'chorus-1').map((bar): ArrangedBar => {
+        const kind = draw(4)
+        if (kind === 0) return { ...bar, chords: [] }
+        if (kind === 1) return { ...bar, melody: [] }
+        const placed = must(bar.chords[0], 'a chord')
+        return { ...bar, chords: [{ ...placed, chord: chord(must(symbols[draw(symbols.length)], 'a symbol')) }] }
+      })
+      for (const at of [
+        { passId: 'chorus-1' },
+        { passId: 'chorus-1', fromBar: 15, bars: 4 },
+        { passId: 'chorus-1', fromBar: 3, bars: 1 },
+      ]) {
+        const trial = new Trial(harmonyRecipes, tune, bars, at)
+        for (const { id } of harmonyRecipes) {
+          for (const offer of trial.offers(id)) {
+            offered++
+            expect(trial.apply(id, offer.params).issues, `seed ${seed} ${id}`).toEqual([])
+          }
+        }
+      }
+    }
+    expect(offered).toBeGreaterThan(200)
+  }, 30_000)
 })

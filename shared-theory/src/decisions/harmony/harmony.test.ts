@@ -31,6 +31,15 @@ const diff = (id: string, params: Parameters<Trial['apply']>[1], expected: strin
 
 const distance = (id: string, at = 0): number => lastA.offers(id)[at]?.distance ?? Number.NaN
 
+/** Two bars of A minor that stand still, on the way to iv. */
+const still = (second: string): Trial => {
+  const made = tuneOfRows(`1 | Am7 | C5:2 E5:2\n2 | Am7 | ${second}\n3 | Dm7 | F5:4\n4 | Am6 | A4:4`, {
+    len: 4,
+    key: 'A minor',
+  })
+  return new Trial(harmonyRecipes, made, passesOf(made, 'chorus-1'), { passId: 'chorus-1' })
+}
+
 describe('worked rows on the last eight bars', () => {
   it('[HA3] tritone substitution: only the dominant that falls a fifth', () => {
     expect(diff('tritone-substitution', { where: 'cadence' }, '30 | Gb7alt | =')).toEqual([])
@@ -124,6 +133,16 @@ describe('what is the same for all recipes', () => {
   })
   it('[HA8] tonic pedal: F under every chord that is not on it', () => {
     expect(diff('tonic-pedal', { bars: 4 }, '26 | Dm7/F | =\n27 | Gm7/F | =\n28 | C7/F | =')).toEqual([])
+  })
+  it('[HA21] line cliché over a minor chord that stands still, refused under its held root', () => {
+    const trial = still('C5:2 E5:2')
+    expect(
+      rowDifferences(trial.apply('line-cliche', { bar: 0 }).bars, '1 | Am Am(maj7) | =\n2 | Am7 Am6 | =', { len: 4 }),
+    ).toEqual([])
+    expect(still('F5:4').absent('line-cliche')).toBe('Bar 2: F over Am7 is its ♭13.')
+    const held = tuneOfRows('1 | Am7 | A4:4~\n2 | Am7 | A4:4\n3 | Dm7 | F5:4', { len: 4, key: 'A minor' })
+    const rubbing = new Trial(harmonyRecipes, held, passesOf(held, 'chorus-1'), { passId: 'chorus-1' })
+    expect(rubbing.absent('line-cliche')).toContain('the held A rubs against the major seventh')
   })
   it('[HA13] circle of fifths into the tonic: roots fall by fifths', () => {
     const [first] = lastA.offers('cycle-extension')

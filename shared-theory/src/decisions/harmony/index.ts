@@ -8,6 +8,7 @@ import { diminishedPassing } from './diminished-passing.js'
 import { freeRootLine } from './free-root-line.js'
 import { halfStepAbove } from './half-step-above.js'
 import { type HarmonyIdea, harmonyRecipe } from './idea.js'
+import { lineCliche } from './line-cliche.js'
 import { modalInterchange } from './modal-interchange.js'
 import { relatedII } from './related-ii.js'
 import { secondaryDominants } from './secondary-dominants.js'
@@ -22,6 +23,7 @@ const IDEAS: readonly HarmonyIdea[] = [
   backdoor,
   diminishedPassing,
   modalInterchange,
+  lineCliche,
   tonicPedal,
   cycleExtension,
   chromaticDescent,

@@ -87,8 +87,8 @@ function stretchOf(indices: readonly number[], all: readonly ArrangedBar[], tune
   const last = indices.at(-1) as number
   const starts = [0]
   for (const bar of bars) starts.push((starts.at(-1) as number) + bar.lengthTicks)
-  const before = all[first - 1]?.chords.at(-1)?.chord
-  const after = all[last + 1]?.chords[0]?.chord
+  const before = withRoot(all[first - 1]?.chords.at(-1)?.chord)
+  const after = withRoot(all[last + 1]?.chords[0]?.chord)
   const start = neighboursOf(all, first).before
   const end = neighboursOf(all, last).after
   const around: Neighbours = {
@@ -128,7 +128,7 @@ export function spansOf(stretch: Stretch): readonly Span[] {
     }
   }
   return spans.map((span, index) => {
-    const next = spans[index + 1]?.chord ?? stretch.after
+    const next = index + 1 < spans.length ? withRoot(spans[index + 1]?.chord) : stretch.after
     return { ...span, ...(next ? { next } : {}) }
   })
 }
@@ -139,16 +139,19 @@ export function barAt(stretch: Stretch, tick: number): number {
   return (found < 0 ? stretch.bars.length : found) - 1
 }
 
-/** The chord that sounds at a tick. */
+/** The chord, if it is one: N.C. and repeat signs have no root. */
+const withRoot = (chord: Chord | undefined): Chord | undefined => (chord?.root === '' ? undefined : chord)
+
+/** The chord that sounds at a tick; undefined where there is none. */
 export function chordAt(stretch: Stretch, tick: number): Chord | undefined {
   const offset = barAt(stretch, tick)
   const inside = tick - (stretch.starts[offset] as number)
-  return stretch.bars[offset]?.chords.findLast((placed) => placed.startTick <= inside)?.chord
+  return withRoot(stretch.bars[offset]?.chords.findLast((placed) => placed.startTick <= inside)?.chord)
 }
 
-/** Semitones of a chord's root above the key's tonic. */
+/** Semitones of a chord's root above the key's tonic; −1 where it has none. */
 export const degreeOf = (chord: Chord, key: KeySignature): number =>
-  mod(pitchClass(chord.root) - pitchClass(tonicOf(key.key)), 12)
+  chord.root === '' ? -1 : mod(pitchClass(chord.root) - pitchClass(tonicOf(key.key)), 12)
 
 export const isDominant = (chord: Chord | undefined): boolean =>
   chord !== undefined &&
@@ -156,7 +159,7 @@ export const isDominant = (chord: Chord | undefined): boolean =>
 
 /** Whether the root falls a fifth to the next chord's. */
 export const fallsFifth = (from: Chord, to: Chord | undefined): boolean =>
-  to !== undefined && to.root !== '' && mod(pitchClass(to.root) - pitchClass(from.root), 12) === 5
+  to !== undefined && to.root !== '' && from.root !== '' && mod(pitchClass(to.root) - pitchClass(from.root), 12) === 5
 
 /** Whether a chord can be settled on: the goal of a dominant of its own. */
 export const isStable = (chord: Chord | undefined): chord is Chord => {
