@@ -5,7 +5,7 @@ import { Channel, Context, Limiter, Meter, Reverb, Volume, connect, setContext }
 import { drumPlayer } from './drums.js'
 import { AUDIO } from './limits.js'
 import { pitchedPlayer } from './pitched.js'
-import type { PlayNote } from './voice.js'
+import type { PlayNote, Voice } from './voice.js'
 
 export interface PartLevel {
   /** Decibels from the band's balance; −Infinity is silent. */
@@ -18,6 +18,9 @@ interface MixedPart {
   readonly bus: GainNode
   readonly play: PlayNote
 }
+
+/** Side stick: the sound of a count-in. */
+const CLICK_KEY = 37
 
 /** Where the players sit, left to right. */
 const PAN: { readonly [role in PartSpec['role']]: number } = {
@@ -36,6 +39,8 @@ export class Mixer {
   readonly #meter: Meter
   readonly #room: Reverb | undefined
   readonly #parts = new Map<string, MixedPart>()
+  readonly #clickSound = drumPlayer()
+  #clickBus: GainNode | undefined
 
   /** `withRoom` adds a short reverberation; left out where two renderings are compared. */
   constructor(context: BaseAudioContext, { withRoom = true } = {}) {
@@ -52,6 +57,16 @@ export class Mixer {
       this.#room = new Reverb({ decay: 1.1, wet: 0.12 })
       this.#room.connect(this.#master)
     }
+  }
+
+  /** One click of a count-in, on a channel of its own. */
+  click(startsAt: number, isFirst: boolean): Voice {
+    if (!this.#clickBus) {
+      this.#clickBus = this.context.createGain()
+      connect(this.#clickBus, this.#master)
+    }
+    const note = { midi: CLICK_KEY, velocity: isFirst ? 110 : 84, startsAt, durationSeconds: 0.05 }
+    return this.#clickSound(this.context, this.#clickBus, note)
   }
 
   /** Makes a channel for every part, keeping those that stay as they are. */

@@ -11,6 +11,8 @@ export interface PlayRequest {
   /** Place in the schedule, in its milliseconds. */
   readonly fromMs: number
   readonly loop?: Loop
+  /** Clicks before the first sound. */
+  readonly countIn?: { readonly beats: number; readonly beatMs: number }
 }
 
 /** Started notes, for tests that measure when the same note sounds on two pages. */
@@ -48,6 +50,11 @@ export class Player {
     if (this.#context.state !== 'running') await this.#context.resume()
   }
 
+  /** Whether the browser lets sound out: it does not before the first click or key press. */
+  get isAwake(): boolean {
+    return this.#context.state === 'running'
+  }
+
   get playing(): boolean {
     return this.#scheduler !== undefined
   }
@@ -78,13 +85,14 @@ export class Player {
     this.#begin(place, now, this.#loop)
   }
 
-  play({ atPerformanceMs, fromMs, loop }: PlayRequest, onEnd?: () => void): void {
+  play({ atPerformanceMs, fromMs, loop, countIn }: PlayRequest, onEnd?: () => void): void {
     const now = this.#context.currentTime
     this.#silence(now)
     this.#onEnd = onEnd
     const startsAt = this.#contextTimeAt(atPerformanceMs)
     const late = now - startsAt
     if (late <= 0) {
+      if (countIn) this.#clicks(startsAt, countIn)
       this.#begin(fromMs, startsAt, loop)
       return
     }
@@ -115,6 +123,14 @@ export class Player {
     this.#loop = loop
     this.#scheduler = new Scheduler(this.#events, fromMs, loop)
     this.#tick()
+  }
+
+  #clicks(startsAt: number, { beats, beatMs }: NonNullable<PlayRequest['countIn']>): void {
+    for (let beat = beats; beat >= 1; beat--) {
+      const at = startsAt - (beat * beatMs) / 1000
+      if (at < this.#context.currentTime) continue
+      this.#voices.push(this.mixer.click(at, beat === beats))
+    }
   }
 
   #tick(): void {

@@ -1,0 +1,2 @@
+/** The charts page, loaded when somebody opens it. */
+import './loft-charts.js'

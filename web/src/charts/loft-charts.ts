@@ -1,0 +1,178 @@
+/** The charts page: choose score or part, see the engraved pages, print them, take the files home. */
+import { consume } from '@lit/context'
+import type { PartSpec } from '@chartloft/shared-theory'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { customElement, state } from 'lit/decorators.js'
+import { LoftElement } from '../look/element.js'
+import { Observe } from '../state/observe.js'
+import { type Room, roomContext } from '../state/room.js'
+import { words } from '../words.js'
+import { cleanSvg } from './clean-svg.js'
+import { downloads } from './downloads.js'
+import { Engraver, type Paper } from './engraver.js'
+import { roadMapLine } from './road-map.js'
+
+type Pages =
+  | { readonly stage: 'working' }
+  | { readonly stage: 'here'; readonly sheets: readonly SVGSVGElement[]; readonly madeFor: string }
+  | { readonly stage: 'failed'; readonly why: string }
+
+const SCORE = 'score'
+
+@customElement('loft-charts')
+export class LoftCharts extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @state() private chart = SCORE
+  @state() private pitch: 'written' | 'concert' = 'written'
+  @state() private isFolded = true
+  @state() private paper: Paper = 'a4'
+  @state() private pages: Pages = { stage: 'working' }
+  private readonly engraver = new Engraver()
+  #asked = ''
+  protected readonly observe = new Observe(this, () => (this.room ? [this.room.form, this.room.ledger.state] : []))
+
+  override connectedCallback(): void {
+    super.connectedCallback()
+    this.observe.refresh()
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback()
+    this.engraver.close()
+  }
+
+  protected override updated(_changed: PropertyValues): void {
+    const form = this.room.form.value
+    if (!form) return
+    const wanted = [form.planHash, this.chart, this.pitch, this.isFolded, this.paper].join(' ')
+    if (wanted === this.#asked) return
+    this.#asked = wanted
+    void this.engrave(wanted)
+  }
+
+  private async engrave(wanted: string): Promise<void> {
+    const plan = this.room.plan.value
+    if (!plan) return
+    this.pages = { stage: 'working' }
+    try {
+      const musicXml = await this.room.theory.ask('musicXml', plan, {
+        ...(this.chart === SCORE ? {} : { part: this.chart }),
+        pitch: this.pitch,
+        folded: this.isFolded,
+      })
+      const engraved = await this.engraver.engrave(musicXml, this.paper, this.chart === SCORE ? 32 : 40)
+      if (wanted !== this.#asked) return
+      const sheets = engraved.pages.flatMap((page) => cleanSvg(page) ?? [])
+      this.pages = { stage: 'here', sheets, madeFor: wanted }
+    } catch (error) {
+      if (wanted !== this.#asked || !this.isConnected) return
+      this.pages = { stage: 'failed', why: error instanceof Error ? error.message : String(error) }
+    }
+  }
+
+  protected override render(): TemplateResult {
+    const state = this.room.board
+    if (!state?.tune) return html`<p class="lead">${words.listen.none}</p>`
+    const bars = this.room.form.value?.bars ?? []
+    return html`<div class="title charts-title">
+        <div>
+          <h1>${words.charts.title}</h1>
+          <p class="sub">${state.title}</p>
+          <p class="soft">
+            ${words.charts.locked(state.locks.length)}${state.locks.length < 5 ? html`. ${words.charts.openNote}` : nothing}
+          </p>
+          <p class="road"><b>${words.charts.roadMap}:</b> ${roadMapLine(bars)}</p>
+        </div>
+      </div>
+      ${this.choices(state.lineup)}
+      <div class="charts">
+        <section
+          class="sheets"
+          aria-label=${this.chartName(state.lineup)}
+          aria-busy=${this.pages.stage === 'working' ? 'true' : 'false'}
+        >
+          ${this.sheets(state.lineup)}
+        </section>
+        <aside class="take">
+          <h2>${words.charts.take}</h2>
+          ${downloads(this.room, state.lineup, this.pitch)}
+          ${
+            state.rights === 'own' || state.rights === 'public-domain'
+              ? nothing
+              : html`<p class="care"><b>${words.charts.rightsTitle}</b> ${words.charts.rights}</p>`
+          }
+        </aside>
+      </div>`
+  }
+
+  private choices(lineup: readonly PartSpec[]): TemplateResult {
+    return html`<form class="choose" @submit=${(event: Event) => event.preventDefault()}>
+      ${select('chart', words.charts.which, this.chart, [[SCORE, words.charts.score], ...lineup.map((part) => [part.id, part.name] as const)], (value) => (this.chart = value))}
+      ${select(
+        'pitch',
+        words.charts.pitch,
+        this.pitch,
+        [
+          ['written', words.charts.written],
+          ['concert', words.charts.concert],
+        ],
+        (value) => (this.pitch = value as 'written' | 'concert'),
+      )}
+      ${select(
+        'form',
+        words.charts.form,
+        this.isFolded ? 'folded' : 'linear',
+        [
+          ['folded', words.charts.folded],
+          ['linear', words.charts.linear],
+        ],
+        (value) => (this.isFolded = value === 'folded'),
+      )}
+      ${select(
+        'paper',
+        words.charts.paper,
+        this.paper,
+        [
+          ['a4', words.charts.papers.a4],
+          ['letter', words.charts.papers.letter],
+        ],
+        (value) => (this.paper = value as Paper),
+      )}
+      <button class="btn main" type="button" @click=${() => print()}>${words.charts.print}</button>
+    </form>`
+  }
+
+  private sheets(lineup: readonly PartSpec[]): TemplateResult {
+    const { pages } = this
+    if (pages.stage === 'working')
+      return html`<p class="busy" role="status"><progress aria-hidden="true"></progress>${words.charts.engraving}</p>`
+    if (pages.stage === 'failed') return html`<p class="trouble" role="alert">${words.charts.failed(pages.why)}</p>`
+    const footer = words.charts.footer(this.room.board?.title ?? '', this.chartName(lineup), words.dateOf(Date.now()))
+    return html`${pages.sheets.map(
+      (sheet, index) =>
+        html`<figure class="sheet" data-paper=${this.paper} data-page=${index + 1}>
+          ${sheet}
+          <figcaption>${footer} · ${words.charts.pageOf(index + 1, pages.sheets.length)}</figcaption>
+        </figure>`,
+    )}`
+  }
+
+  private chartName(lineup: readonly PartSpec[]): string {
+    return lineup.find((part) => part.id === this.chart)?.name ?? words.charts.score
+  }
+}
+
+function select(
+  id: string,
+  label: string,
+  value: string,
+  choices: readonly (readonly [value: string, text: string])[],
+  take: (value: string) => void,
+): TemplateResult {
+  return html`<div class="grp">
+    <label for="chart-${id}">${label}</label>
+    <select id="chart-${id}" @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>
+      ${choices.map(([one, text]) => html`<option value=${one} ?selected=${one === value}>${text}</option>`)}
+    </select>
+  </div>`
+}

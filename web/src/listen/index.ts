@@ -1,0 +1,3 @@
+/** The listen page and the player, loaded when somebody wants to hear. */
+import './player.js'
+import './loft-listen.js'

@@ -1,0 +1,344 @@
+/**
+ * Listening, together or alone: answers play requests, follows the shared transport, keeps the audio and the page at the same bar.
+ * Start, stop, place, loop, tempo and option are shared; my part, my levels and my device are mine.
+ */
+import type { ArrangedBar } from '@chartloft/shared-theory'
+import type { TransportFrom } from '@chartloft/shared-theory/board'
+import { AUDIO, Player } from '../audio/index.js'
+import { Cell } from '../state/cell.js'
+import type { PlayRequest, Room } from '../state/room.js'
+import type { Playable } from '../state/theory-protocol.js'
+import { words } from '../words.js'
+import { type Hearing, heardParts, type MyMix } from './mix.js'
+import { msOfTick, placeAt, samePlace } from './timeline.js'
+
+/** How far ahead of the server's clock a shared start is set: time for the message to reach everybody. */
+const START_AHEAD_MS = 600
+/** How long a page waits for the plan a transport names before it says that it hears another version. */
+const PLAN_WAIT_MS = 4000
+export const TEMPO = { least: 0.4, most: 1.2, step: 0.05 } as const
+
+export interface LoopBars {
+  readonly fromTick: number
+  readonly toTick: number
+  readonly label: string
+}
+/** `stopped`, `waiting` for the agreed start, `playing`; `asleep`: others play and this browser waits for a click. */
+export type Stage = 'stopped' | 'waiting' | 'playing' | 'asleep'
+
+export class Listening {
+  readonly stage = new Cell<Stage>('stopped')
+  readonly together = new Cell(true)
+  readonly tempoScale = new Cell(1)
+  readonly loop = new Cell<LoopBars | undefined>(undefined)
+  readonly countInBars = new Cell(0)
+  readonly mix: Cell<MyMix>
+  readonly masterDb = new Cell<number>(AUDIO.startLevelDb)
+  /** Milliseconds into the piece, once a frame while playing. */
+  readonly positionMs = new Cell(0)
+  readonly totalMs = new Cell(0)
+  readonly player = new Player()
+  readonly #room: Room
+  readonly #leave: (() => void)[] = []
+  #ready: { readonly key: string; readonly playable: Playable; readonly bars: readonly ArrangedBar[] } | undefined
+  #answered: PlayRequest | undefined
+  #transport: TransportFrom | undefined
+  #stopAtMs: number | undefined
+  #frame = 0
+  #fromTick = 0
+
+  constructor(room: Room, myPart: string | undefined) {
+    this.#room = room
+    this.mix = new Cell<MyMix>({ hearing: 'everybody', myPart, levelsDb: {} })
+    this.#leave.push(
+      room.playRequest.watch((request) => request && void this.#answer(request)),
+      room.stopRequest.watch(() => this.stop()),
+      room.connection.transport.watch((transport) => transport && void this.#follow(transport)),
+      room.form.watch(() => void this.#planChanged()),
+      this.mix.watch(() => this.#applyMix()),
+      this.masterDb.watch((level) => this.player.mixer.setMaster(level)),
+    )
+    const { playRequest, connection } = room
+    if (playRequest.value) void this.#answer(playRequest.value)
+    else if (connection.transport.value?.playing) void this.#follow(connection.transport.value)
+  }
+
+  close(): void {
+    for (const leave of this.#leave) leave()
+    cancelAnimationFrame(this.#frame)
+    this.player.close()
+  }
+
+  /** Play from where listening stopped, or stop. A click: the browser lets sound out from here on. */
+  async toggle(): Promise<void> {
+    await this.player.wake()
+    if (this.stage.value === 'asleep' && this.#transport) return this.#follow(this.#transport)
+    if (this.stage.value !== 'stopped') return this.stop()
+    const loop = this.loop.value
+    return this.#start(loop ? loop.fromTick : this.#fromTick)
+  }
+
+  stop(): void {
+    const wasShared = this.together.value && this.#transport?.playing
+    this.#halt()
+    if (wasShared && this.#transport) this.#share({ ...this.#transport, playing: false })
+  }
+
+  toStart(): void {
+    this.#fromTick = 0
+    this.positionMs.set(0)
+    if (this.stage.value === 'playing') void this.#start(0)
+    else this.#tell(0)
+  }
+
+  hear(hearing: Hearing): void {
+    this.mix.set({ ...this.mix.value, hearing })
+  }
+
+  setMyPart(myPart: string | undefined): void {
+    this.mix.set({ ...this.mix.value, myPart })
+  }
+
+  setLevel(partId: string, levelDb: number): void {
+    this.mix.set({ ...this.mix.value, levelsDb: { ...this.mix.value.levelsDb, [partId]: levelDb } })
+  }
+
+  setTogether(isTogether: boolean): void {
+    this.together.set(isTogether)
+    const shared = this.#room.connection.transport.value
+    if (isTogether && shared?.playing) void this.#follow(shared)
+  }
+
+  setTempo(scale: number): void {
+    const next = Math.round(Math.min(TEMPO.most, Math.max(TEMPO.least, scale)) * 100) / 100
+    if (next === this.tempoScale.value) return
+    this.tempoScale.set(next)
+    if (this.stage.value === 'playing') void this.#start(this.#tickNow())
+  }
+
+  setLoop(loop: LoopBars | undefined): void {
+    this.loop.set(loop)
+    if (this.stage.value !== 'playing') return
+    const now = this.#tickNow()
+    const isInside = loop === undefined || (now >= loop.fromTick && now < loop.toTick)
+    void this.#start(isInside ? now : loop.fromTick)
+  }
+
+  async #answer(request: PlayRequest): Promise<void> {
+    if (request === this.#answered) return
+    this.#answered = request
+    await this.player.wake()
+    if (request.optionId) await this.#untilTried(request.optionId)
+    await this.#start(request.fromTick, request)
+  }
+
+  /** The option asked for must be in the plan before its bars are played. */
+  async #untilTried(optionId: string): Promise<void> {
+    const isIn = () => this.#room.plan.value?.chosen.some(({ option }) => option.id === optionId) ?? false
+    await until(this.#room.plan, isIn, PLAN_WAIT_MS)
+  }
+
+  async #start(fromTick: number, request?: PlayRequest): Promise<void> {
+    const ready = await this.#prepare(this.tempoScale.value)
+    if (!ready) return
+    const { playable, bars } = ready
+    const start = Math.min(fromTick, playable.barStartTicks.at(-1) ?? 0)
+    const loop = this.loop.value
+    const isLooped = loop && start >= loop.fromTick && start < loop.toTick
+    const countMs = this.#countInMs(bars, playable, start)
+    const { clock } = this.#room.connection
+    const shared: TransportFrom = {
+      playing: true,
+      startsAt: clock.serverNow() + START_AHEAD_MS + countMs,
+      fromTick: start,
+      tempoScale: this.tempoScale.value,
+      planHash: playable.planHash,
+      ...(isLooped ? { loop: [loop.fromTick, loop.toTick] as const } : {}),
+      ...(request?.slotKey ? { slot: request.slotKey } : {}),
+      ...(request?.optionId ? { optionId: request.optionId } : {}),
+      by: { userId: this.#room.session.value.userId, name: this.#room.me.name },
+    }
+    this.#stopAtMs = request?.toTick === undefined ? undefined : msOfTick(playable, request.toTick)
+    // Alone, or without a line to the server: the same start on this page only.
+    if (!this.together.value || !this.#share(shared)) this.#begin(shared, ready)
+  }
+
+  #share({ by: _by, ...transport }: TransportFrom): boolean {
+    return this.#room.connection.sendTransport(transport)
+  }
+
+  /** What the server says plays, and when it began. */
+  async #follow(transport: TransportFrom): Promise<void> {
+    this.#transport = transport
+    if (!this.together.value) return
+    if (!transport.playing) {
+      if (this.stage.value !== 'stopped') this.#halt()
+      return
+    }
+    this.tempoScale.set(transport.tempoScale)
+    if (transport.by.userId !== this.#room.session.value.userId) this.#stopAtMs = undefined
+    if (!this.player.isAwake) await Promise.race([this.player.wake(), pause(250)])
+    if (!this.player.isAwake) {
+      this.stage.set('asleep')
+      return
+    }
+    const isSamePlan = () => this.#room.form.value?.planHash === transport.planHash
+    if (!(await until(this.#room.form, isSamePlan, PLAN_WAIT_MS))) this.#room.news.set(words.player.otherVersion)
+    const ready = await this.#prepare(transport.tempoScale)
+    if (ready && transport === this.#transport) this.#begin(transport, ready)
+  }
+
+  #begin(transport: TransportFrom, { playable, bars }: NonNullable<typeof this.ready>): void {
+    const { clock } = this.#room.connection
+    const loop = transport.loop
+    const countIn = this.#countIn(bars, playable, transport.fromTick)
+    this.totalMs.set(playable.totalMs)
+    this.player.play(
+      {
+        atPerformanceMs: clock.localTimeOf(transport.startsAt),
+        fromMs: msOfTick(playable, transport.fromTick),
+        ...(loop ? { loop: { fromMs: msOfTick(playable, loop[0]), toMs: msOfTick(playable, loop[1]) } } : {}),
+        ...(countIn ? { countIn } : {}),
+      },
+      () => this.#ended(),
+    )
+    this.stage.set('waiting')
+    this.#fromTick = transport.fromTick
+    cancelAnimationFrame(this.#frame)
+    this.#frame = requestAnimationFrame(() => this.#draw())
+  }
+
+  protected get ready(): { readonly playable: Playable; readonly bars: readonly ArrangedBar[] } | undefined {
+    return this.#ready
+  }
+
+  #draw(): void {
+    const ms = this.player.positionMs()
+    const ready = this.#ready
+    if (!this.player.playing || !ready) return
+    if (ms !== undefined) {
+      this.stage.set('playing')
+      this.positionMs.set(ms)
+      this.#tell(ms)
+      if (this.#stopAtMs !== undefined && ms >= this.#stopAtMs) return this.stop()
+    }
+    this.#frame = requestAnimationFrame(() => this.#draw())
+  }
+
+  /** Tells the page which beat sounds, only when it changes. */
+  #tell(ms: number): void {
+    const ready = this.#ready
+    if (!ready) return
+    const { barIndex, beat } = placeAt(ready.playable, ready.bars, ms)
+    const isPlaying = this.player.playing
+    const known = this.#room.sounding.value
+    if (known?.barIndex === barIndex && known.beat === beat && known.isPlaying === isPlaying) return
+    this.#room.sounding.set({ barIndex, beat, isPlaying })
+  }
+
+  #halt(): void {
+    const ms = this.player.positionMs()
+    this.player.stop()
+    cancelAnimationFrame(this.#frame)
+    this.stage.set('stopped')
+    this.#stopAtMs = undefined
+    if (this.#ready && ms !== undefined) {
+      this.#fromTick =
+        this.#ready.playable.barStartTicks[placeAt(this.#ready.playable, this.#ready.bars, ms).barIndex] ?? 0
+      this.#tell(ms)
+    }
+    const known = this.#room.sounding.value
+    if (known?.isPlaying) this.#room.sounding.set({ ...known, isPlaying: false })
+  }
+
+  #ended(): void {
+    this.#halt()
+    this.#fromTick = 0
+  }
+
+  #tickNow(): number {
+    const ms = this.player.positionMs()
+    if (!this.#ready || ms === undefined) return this.#fromTick
+    const { playable, bars } = this.#ready
+    return playable.barStartTicks[placeAt(playable, bars, ms).barIndex] ?? 0
+  }
+
+  /** Another option or a lock while music plays: whoever leads goes on at the same place of the new version, and takes the others along. */
+  async #planChanged(): Promise<void> {
+    const before = this.#ready
+    const form = this.#room.form.value
+    if (!before || !form || this.stage.value !== 'playing') return
+    if (form.planHash === before.playable.planHash) return
+    const leads = !this.together.value || this.#transport?.by.userId === this.#room.session.value.userId
+    if (!leads) return
+    const barIndex = samePlace(
+      before.bars,
+      form.bars,
+      placeAt(before.playable, before.bars, this.player.positionMs() ?? 0).barIndex,
+    )
+    const ready = await this.#prepare(this.tempoScale.value)
+    if (ready && this.stage.value === 'playing') await this.#start(ready.playable.barStartTicks[barIndex] ?? 0)
+  }
+
+  async #prepare(tempoScale: number): Promise<NonNullable<typeof this.ready> | undefined> {
+    const plan = this.#room.plan.value
+    const form = this.#room.form.value
+    if (!plan || !form) return undefined
+    const key = `${form.planHash}:${tempoScale}`
+    if (this.#ready?.key !== key) {
+      try {
+        const playable = await this.#room.theory.ask('playable', plan, tempoScale)
+        const { arrangement } = await this.#room.arrangement()
+        this.#ready = { key, playable, bars: arrangement.bars }
+        this.player.setLineup(arrangement.lineup)
+        this.player.load(playable.events)
+        this.#applyMix()
+      } catch (error) {
+        this.#room.say(error)
+        return undefined
+      }
+    }
+    return this.#ready
+  }
+
+  #applyMix(): void {
+    for (const part of heardParts(this.#room.plan.value?.lineup ?? [], this.mix.value))
+      this.player.mixer.setPart(part.id, part)
+  }
+
+  #countInMs(bars: readonly ArrangedBar[], playable: Playable, fromTick: number): number {
+    const countIn = this.#countIn(bars, playable, fromTick)
+    return countIn ? countIn.beats * countIn.beatMs : 0
+  }
+
+  #countIn(
+    bars: readonly ArrangedBar[],
+    playable: Playable,
+    fromTick: number,
+  ): { readonly beats: number; readonly beatMs: number } | undefined {
+    const bar = bars[placeAt(playable, bars, msOfTick(playable, fromTick)).barIndex]
+    if (!bar || this.countInBars.value === 0) return undefined
+    const beatMs = 60_000 / (bar.tempoBpm * this.tempoScale.value * (bar.metre.beatType / 4))
+    return { beats: bar.metre.beats * this.countInBars.value, beatMs }
+  }
+}
+
+const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms))
+
+/** Waits until a condition holds, looking at each change of a cell; false when the time is up. */
+function until(
+  cell: { watch(heard: () => void): () => void },
+  holds: () => boolean,
+  withinMs: number,
+): Promise<boolean> {
+  if (holds()) return Promise.resolve(true)
+  return new Promise((resolve) => {
+    const timer = setTimeout(() => finish(false), withinMs)
+    const leave = cell.watch(() => holds() && finish(true))
+    function finish(held: boolean): void {
+      clearTimeout(timer)
+      leave()
+      resolve(held)
+    }
+  })
+}

@@ -1,0 +1,39 @@
+/** My own mix: who I hear, how loud; never shared. */
+import type { PartSpec } from '@chartloft/shared-theory'
+
+export type Hearing = 'everybody' | 'only-me' | 'without-me'
+
+export interface MyMix {
+  readonly hearing: Hearing
+  /** My part's id; undefined while I have named none. */
+  readonly myPart: string | undefined
+  /** Part id → decibels from the band's balance. */
+  readonly levelsDb: { readonly [partId: string]: number }
+}
+
+export interface HeardPart {
+  readonly id: string
+  readonly levelDb: number
+  readonly muted: boolean
+}
+
+/** What each part's channel is set to. Without a part of my own, everybody is heard. */
+export function heardParts(lineup: readonly PartSpec[], { hearing, myPart, levelsDb }: MyMix): readonly HeardPart[] {
+  const isNamed = lineup.some((part) => part.id === myPart)
+  return lineup.map((part) => ({
+    id: part.id,
+    levelDb: levelsDb[part.id] ?? 0,
+    muted: isNamed && hearing !== 'everybody' && (part.id === myPart) === (hearing === 'without-me'),
+  }))
+}
+
+/** The part somebody means by what they typed as their instrument: 'tenor sax', 'Bass', 'drums'. */
+export function partOfWords(lineup: readonly PartSpec[], plays: string | undefined): string | undefined {
+  const wanted = plays?.trim().toLowerCase()
+  if (!wanted) return undefined
+  const names = (part: PartSpec) => [part.id, part.name.toLowerCase(), part.instrument.replaceAll('-', ' ')]
+  return (
+    lineup.find((part) => names(part).includes(wanted)) ??
+    lineup.find((part) => names(part).some((name) => name.includes(wanted) || wanted.includes(name)))
+  )?.id
+}

@@ -1,0 +1,102 @@
+/** My practice settings: which part is mine, who I hear, louder or softer, loop, tempo, count-in. */
+import { html, nothing, type TemplateResult } from 'lit'
+import { withSigns } from '../look/chord-symbol.js'
+import type { Room } from '../state/room.js'
+import { runningOrder, type SectionCard } from '../state/running-order.js'
+import { words } from '../words.js'
+import { type Listening, type LoopBars, TEMPO } from './listening.js'
+import type { Hearing } from './mix.js'
+
+const HEARING: readonly Hearing[] = ['everybody', 'only-me', 'without-me']
+const LEVELS_DB: readonly number[] = [-12, -6, 0, 6]
+const COUNTS: readonly number[] = [0, 1, 2]
+
+export function practiceSettings(listening: Listening, room: Room): TemplateResult {
+  const lineup = room.board?.lineup ?? []
+  const { hearing, myPart, levelsDb } = listening.mix.value
+  const loops = loopsOf(room)
+  const loop = listening.loop.value
+  const scale = listening.tempoScale.value
+  return html`<div class="grp">
+      <label for="my-part">${words.player.myPart}</label>
+      <select id="my-part" @change=${(event: Event) => listening.setMyPart(valueOf(event) || undefined)}>
+        <option value="" ?selected=${!myPart}>${words.player.noPart}</option>
+        ${lineup.map((part) => html`<option value=${part.id} ?selected=${part.id === myPart}>${part.name}</option>`)}
+      </select>
+    </div>
+    <div class="grp">
+      <label for="i-hear">${words.player.hear}</label>
+      <select id="i-hear" ?disabled=${!myPart} @change=${(event: Event) => listening.hear(valueOf(event) as Hearing)}>
+        ${HEARING.map((one) => html`<option value=${one} ?selected=${one === hearing}>${words.player.hearing[one]}</option>`)}
+      </select>
+    </div>
+    ${
+      myPart
+        ? html`<div class="grp">
+            <label for="my-loudness"
+              >${words.player.partLevel(lineup.find((part) => part.id === myPart)?.name ?? '')}</label
+            >
+            <select id="my-loudness" @change=${(event: Event) => listening.setLevel(myPart, Number(valueOf(event)))}>
+              ${LEVELS_DB.map(
+                (db) =>
+                  html`<option value=${db} ?selected=${(levelsDb[myPart] ?? 0) === db}>
+                    ${words.player.partDb(db)}
+                  </option>`,
+              )}
+            </select>
+          </div>`
+        : nothing
+    }
+    <div class="grp">
+      <label for="loop">${words.player.loop}</label>
+      <select id="loop" @change=${(event: Event) => listening.setLoop(loops[Number(valueOf(event))])}>
+        <option value="-1" ?selected=${!loop}>${words.player.noLoop}</option>
+        ${loops.map((one, index) => html`<option value=${index} ?selected=${one.fromTick === loop?.fromTick}>${withSigns(one.label)}</option>`)}
+      </select>
+    </div>
+    <div class="grp">
+      <span class="cap" id="practice-tempo">${words.player.tempo}</span>
+      <span class="step" role="group" aria-labelledby="practice-tempo">
+        <button class="btn" aria-label=${words.player.slower} @click=${() => listening.setTempo(scale - TEMPO.step)}>
+          −
+        </button>
+        <output>${words.player.percent(scale)}</output>
+        <button class="btn" aria-label=${words.player.faster} @click=${() => listening.setTempo(scale + TEMPO.step)}>
+          +
+        </button>
+      </span>
+    </div>
+    <div class="grp">
+      <label for="count-in">${words.player.countIn}</label>
+      <select id="count-in" @change=${(event: Event) => listening.countInBars.set(Number(valueOf(event)))}>
+        ${COUNTS.map(
+          (bars) =>
+            html`<option value=${bars} ?selected=${bars === listening.countInBars.value}>
+              ${words.player.countInBars(bars)}
+            </option>`,
+        )}
+      </select>
+    </div>`
+}
+
+/** A loop for every section card of the running order. */
+function loopsOf(room: Room): readonly LoopBars[] {
+  const form = room.form.value
+  const state = room.board
+  if (!form || !state) return []
+  const starts: number[] = [0]
+  for (const bar of form.bars) starts.push((starts.at(-1) as number) + bar.lengthTicks)
+  return runningOrder(form.bars, state).flatMap((pass) => pass.cards.map((card) => loopOf(card, starts)))
+}
+
+function loopOf(card: SectionCard, starts: readonly number[]): LoopBars {
+  const first = card.bars[0]?.bar.barIndex ?? 0
+  const last = card.bars.at(-1)?.bar.barIndex ?? first
+  return {
+    fromTick: starts[first] ?? 0,
+    toTick: starts[last + 1] ?? 0,
+    label: words.player.loopOf(card.letter, first + 1, last + 1),
+  }
+}
+
+const valueOf = (event: Event): string => (event.target as HTMLSelectElement).value
