@@ -232,12 +232,14 @@ export const words = {
     ): string {
       if (!effects) return ''
       const seconds = Math.round(Math.abs(effects.addedSeconds))
+      const span =
+        seconds < 90 ? `${seconds} s` : `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')} min`
       const length =
         effects.addedBars === 0
           ? seconds < 2
             ? 'as long as written'
-            : `about ${seconds} s ${effects.addedSeconds > 0 ? 'longer' : 'shorter'}`
-          : `${plural(Math.abs(effects.addedBars), 'bar')} ${effects.addedBars > 0 ? 'more' : 'less'}${seconds > 0 ? `, about ${seconds} s` : ''}`
+            : `about ${span} ${effects.addedSeconds > 0 ? 'longer' : 'shorter'}`
+          : `${plural(Math.abs(effects.addedBars), 'bar')} ${effects.addedBars > 0 ? 'more' : 'less'}${seconds > 0 ? `, about ${span}` : ''}`
       const energy = effects.energy > 0.15 ? 'builds' : effects.energy < -0.15 ? 'settles' : 'keeps level'
       const work = effects.difficulty > 0.66 ? 'hard work' : effects.difficulty > 0.33 ? 'some work' : 'easy'
       return `${length} · ${energy}, ${work}`

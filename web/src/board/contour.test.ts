@@ -1,7 +1,7 @@
 import { keySignatureOf } from '@chartloft/shared-theory'
 import { describe, expect, it } from 'vitest'
 import { bar, renumber } from '../state/test-bars.js'
-import { contour, contourPath } from './contour.js'
+import { contour, contourPath, remaining, stretchPath } from './contour.js'
 
 const roadmap = [
   { id: 'chorus-1', kind: 'chorus', sections: ['A1'], energy: 0.3 },
@@ -24,6 +24,23 @@ describe('[UI11] the contour strip', () => {
       roadmap,
     )
     expect(lifted[12]?.energy).toBeGreaterThan(flat[12]?.energy ?? 1)
+  })
+
+  it('leaves out undecided stretches without a gap', () => {
+    expect(
+      remaining(32, [
+        [8, 16],
+        [30, 32],
+      ]),
+    ).toEqual([
+      [0, 9],
+      [15, 31],
+    ])
+    expect(remaining(4, [[0, 4]])).toEqual([])
+    expect(remaining(4, [])).toEqual([[0, 4]])
+    const points = contour(renumber(chorus('chorus-1')), roadmap)
+    expect(stretchPath(points, [0, 3], 1000, 120).split('L')).toHaveLength(3)
+    expect(stretchPath(points, [7, 8], 1000, 120)).toBe('')
   })
 
   it('draws from edge to edge inside its box', () => {

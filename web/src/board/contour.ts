@@ -59,11 +59,41 @@ function blended(points: readonly { readonly energy: number }[], index: number):
 
 /** The line as a path in a box `width` wide and `height` high, scaled by `depth` (echoes lie lower). */
 export function contourPath(points: readonly ContourPoint[], width: number, height: number, depth = 1): string {
-  if (points.length === 0) return ''
-  const said = (value: number) => String(Math.round(value * 10) / 10)
-  const y = (energy: number) => said(height - 4 - energy * depth * (height - 14))
-  const first = points[0] as ContourPoint
-  const last = points[points.length - 1] as ContourPoint
-  const inner = points.map(({ at, energy }) => `${said(at * width)} ${y(energy)}`).join('L')
-  return `M0 ${y(first.energy)}L${inner}L${said(width)} ${y(last.energy)}`
+  const [first] = points
+  const last = points.at(-1)
+  if (!first || !last) return ''
+  return `M0 ${heightAt(first, height, depth)}L${inner(points, width, height, depth)}L${width} ${heightAt(last, height, depth)}`
 }
+
+/** The stretch of the same line over bars [from, to), for what is drawn differently there. */
+export function stretchPath(
+  points: readonly ContourPoint[],
+  [from, to]: readonly [number, number],
+  width: number,
+  height: number,
+): string {
+  const part = points.slice(Math.max(0, from), to)
+  if (part.length < 2) return ''
+  return `M${inner(part, width, height, 1)}`
+}
+
+/** What remains of [0, count) when spans are taken out; neighbours share their border point, so that no gap shows. */
+export function remaining(
+  count: number,
+  spans: readonly (readonly [number, number])[],
+): readonly (readonly [number, number])[] {
+  const rest: [number, number][] = []
+  let at = 0
+  for (const [from, to] of [...spans].sort((a, b) => a[0] - b[0])) {
+    if (from > at) rest.push([at, Math.min(count, from + 1)])
+    at = Math.max(at, to - 1)
+  }
+  if (at < count - 1) rest.push([at, count])
+  return rest
+}
+
+const said = (value: number): string => String(Math.round(value * 10) / 10)
+const heightAt = ({ energy }: ContourPoint, height: number, depth: number): string =>
+  said(height - 4 - energy * depth * (height - 14))
+const inner = (points: readonly ContourPoint[], width: number, height: number, depth: number): string =>
+  points.map((point) => `${said(point.at * width)} ${heightAt(point, height, depth)}`).join('L')

@@ -12,7 +12,7 @@ import { barMs, type PassView, type SectionCard } from '../state/running-order.j
 import type { SlotView } from '../state/slots.js'
 import { deskPath } from '../shell/route.js'
 import { words } from '../words.js'
-import { contour, contourPath } from './contour.js'
+import { contour, contourPath, remaining, stretchPath } from './contour.js'
 
 const WIDTH = 1360
 const HEIGHT = 120
@@ -33,24 +33,27 @@ export class LoftContour extends LoftElement {
     const share = (ms: number) => `${(100 * ms) / totalMs}%`
     const points = contour(bars, this.room.board?.roadmap ?? [])
     const cards = this.passes.flatMap((pass) => pass.cards.map((card) => ({ pass, card })))
+    const undecided = this.slots.flatMap((view) => {
+      const span = view.status === 'locked' || view.slot.decision === 'groove' ? undefined : this.spanOf(view)
+      return span ? [{ view, span }] : []
+    })
     return html`<section class="contour" aria-labelledby="contour-h">
       <h2 id="contour-h" class="vh">${words.board.contour}</h2>
       <div class="map">
         <ul class="flags">
-          ${this.keys(cards, share)} ${this.undecided(totalMs)}
+          ${this.keys(cards, share)} ${this.flags(totalMs)}
         </ul>
         <svg viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">
           ${this.heard(totalMs)}
           ${ECHOES.map((depth) => svg`<path class="echo" d=${contourPath(points, WIDTH, HEIGHT, depth)} />`)}
-          <path class="crest" d=${contourPath(points, WIDTH, HEIGHT)} />
-          ${this.slots
-            .filter((view) => view.status !== 'locked')
-            .map((view) => {
-              const span = this.spanOf(view)
-              const part = points.filter((_point, index) => span && index >= span[0] && index < span[1])
-              if (part.length < 2 || view.slot.decision === 'groove') return nothing
-              return svg`<path class="crest ${view.status}" d=${`M${contourPath(part, WIDTH, HEIGHT).split('L').slice(1, -1).join('L')}`} />`
-            })}
+          ${remaining(
+            points.length,
+            undecided.map(({ span }) => span),
+          ).map((span) => svg`<path class="crest" d=${stretchPath(points, span, WIDTH, HEIGHT)} />`)}
+          ${undecided.map(
+            ({ view, span }) =>
+              svg`<path class="crest ${view.status}" d=${stretchPath(points, span, WIDTH, HEIGHT)} />`,
+          )}
           <path class="base" d="M0 116H${WIDTH}" />
           <path
             class="cut"
@@ -105,7 +108,7 @@ export class LoftContour extends LoftElement {
   }
 
   /** Flags at undecided places; those that would sit on top of each other go to the row below. */
-  private undecided(totalMs: number): readonly TemplateResult[] {
+  private flags(totalMs: number): readonly TemplateResult[] {
     const open = this.slots.filter((view) => view.status !== 'locked' && view.slot.decision !== 'groove')
     let last = { end: -1, row: 1 }
     return open

@@ -12,6 +12,8 @@ export interface ShownBar {
   readonly isAdded?: boolean
   readonly isPencilled?: boolean
   readonly isNow?: boolean
+  /** Said beside the number: a metre, where it is news. */
+  readonly metre?: string
   /** A closing line after it: a section's, or the piece's. */
   readonly closes?: 'section' | 'piece'
   /** Comments at this bar, by their number on the page. */
@@ -45,7 +47,7 @@ function oneBar(
   range: BarsShown['range'],
   onListen: BarsShown['onListen'],
 ): TemplateResult {
-  const { bar, isChanged, isAdded, isPencilled, isNow, closes, pins } = shown
+  const { bar, isChanged, isAdded, isPencilled, isNow, metre, closes, pins } = shown
   const classes = classMap({
     bar: true,
     hatch: isChanged === true,
@@ -57,7 +59,7 @@ function oneBar(
   })
   const number = bar.barIndex + 1
   return html`<li class=${classes} data-bar=${number} aria-current=${isNow ? 'true' : nothing}>
-    ${index % 4 === 0 ? html`<span class="n">${number}</span>` : nothing}${melodyLine(bar, range) ?? nothing}<span
+    ${index % 4 === 0 ? html`<span class="n">${number}${metre ? html` <b>${metre}</b>` : nothing}</span>` : nothing}${melodyLine(bar, range) ?? nothing}<span
       class="chs"
       data-chords=${bar.chords.length}
       >${bar.chords.map(({ chord }) => chordSymbol(chord))}</span

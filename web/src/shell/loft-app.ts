@@ -199,13 +199,11 @@ export class LoftApp extends LoftElement {
                 </ul>
               </nav>
               <div class="side">
-                <button
-                  class="btn bare w"
-                  aria-disabled=${room.draft.canUndo.value ? 'false' : 'true'}
-                  @click=${() => room.draft.undo()}
-                >
-                  ${words.undo}
-                </button>
+                ${
+                  room.draft.canUndo.value
+                    ? html`<button class="btn bare w" @click=${() => room.draft.undo()}>${words.undo}</button>`
+                    : nothing
+                }
                 <loft-kept></loft-kept>
               </div>`
           : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`

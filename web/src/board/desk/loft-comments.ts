@@ -33,27 +33,31 @@ export class LoftComments extends LoftElement {
       )
       return bar ? [{ comment, bar, pin: open.indexOf(comment) + 1 }] : []
     })
-    return html`<section class="talk opt" aria-labelledby="talk-h">
+    return html`<section class="talk" aria-labelledby="talk-h">
       <h3 id="talk-h">${words.desk.talk}</h3>
-      <ul>
-        ${shown.map(
-          ({ comment, bar, pin }) =>
-            html`<li id="comment-${comment.id}" class=${comment.resolved ? 'done' : ''}>
-              ${pin > 0 ? html`<span class="pin" aria-hidden="true">${pin}</span>` : html`<span></span>`}
-              <div>
-                <p>
-                  <b>${comment.by || words.join.nobody}</b> <span class="soft">${words.desk.at(bar.number)}</span
-                  ><br /><span class="said">${comment.text}</span>
-                </p>
-                <button class="btn bare" @click=${() => this.room.draft.resolve(comment.id, !comment.resolved)}>
-                  ${comment.resolved ? words.desk.reopen : words.desk.resolve}</button
-                ><button class="btn bare" @click=${() => this.room.draft.removeComment(comment.id)}>
-                  ${words.desk.remove}
-                </button>
-              </div>
-            </li>`,
-        )}
-      </ul>
+      ${
+        shown.length === 0
+          ? nothing
+          : html`<ul>
+              ${shown.map(
+                ({ comment, bar, pin }) =>
+                  html`<li id="comment-${comment.id}" class=${comment.resolved ? 'done' : ''}>
+                    ${pin > 0 ? html`<span class="pin" aria-hidden="true">${pin}</span>` : html`<span></span>`}
+                    <div>
+                      <p>
+                        <b>${comment.by || words.join.nobody}</b> <span class="soft">${words.desk.at(bar.number)}</span
+                        ><br /><span class="said">${comment.text}</span>
+                      </p>
+                      <button class="btn bare" @click=${() => this.room.draft.resolve(comment.id, !comment.resolved)}>
+                        ${comment.resolved ? words.desk.reopen : words.desk.resolve}</button
+                      ><button class="btn bare" @click=${() => this.room.draft.removeComment(comment.id)}>
+                        ${words.desk.remove}
+                      </button>
+                    </div>
+                  </li>`,
+              )}
+            </ul>`
+      }
       ${this.isSaying ? this.form() : nothing}
       ${
         this.isSaying || this.bars.length === 0

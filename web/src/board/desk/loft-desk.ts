@@ -176,10 +176,10 @@ export class LoftDesk extends LoftElement {
     </div>`
   }
 
-  private absent(): TemplateResult | typeof nothing {
+  private absent(isOpen = false): TemplateResult | typeof nothing {
     const absent = this.options.asked.value?.absent ?? []
     if (absent.length === 0) return nothing
-    return html`<details class="absent">
+    return html`<details class="absent" ?open=${isOpen}>
       <summary>${words.desk.absent}</summary>
       <ul>
         ${absent.map(({ recipe, why }) => html`<li><b>${recipe.replaceAll('-', ' ')}</b>: ${withSigns(why)}</li>`)}

@@ -5,6 +5,7 @@ import { customElement, property, state } from 'lit/decorators.js'
 import { barList, type ShownBar } from '../../look/bars.js'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { sayMetre } from '../../look/say.js'
 import { playSign, stopSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
 import { type Room, roomContext } from '../../state/room.js'
@@ -75,7 +76,7 @@ export class LoftOption extends LoftElement {
     const isHeard = this.view.tryingId === this.numbered.option.id
     const sounding = this.room.sounding.value
     const comments = this.room.draft.view.value.comments.filter((comment) => !comment.resolved)
-    const bars = excerpt.bars.map(({ bar, changed, added, ref, isLast }): ShownBar => {
+    const bars = excerpt.bars.map(({ bar, changed, added, ref, isLast }, index): ShownBar => {
       const pins = comments.flatMap((comment, at) =>
         comment.anchor.passId === ref.pass &&
         comment.anchor.sectionId === ref.sectionId &&
@@ -86,6 +87,7 @@ export class LoftOption extends LoftElement {
       return {
         bar,
         isChanged: changed,
+        ...(index === 0 && this.view.slot.decision === 'groove' ? { metre: sayMetre(bar.metre) } : {}),
         isAdded: added,
         isNow: isHeard && sounding?.isPlaying === true && sounding.barIndex === bar.barIndex,
         ...(isLast ? { closes: 'piece' as const } : {}),
