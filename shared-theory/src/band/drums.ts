@@ -50,7 +50,9 @@ function drumBar(
   }
   const half = halfTick(frame)
   const fillRows = frame.groove.drums.fill ?? []
-  if (fill === 'none') for (const row of base) add(row, 0, Infinity)
+  const countIn = countInRows(frame, frames)
+  if (countIn) for (const row of countIn) add(row, half, Infinity)
+  else if (fill === 'none') for (const row of base) add(row, 0, Infinity)
   else if (fill === 'whole') for (const row of fillRows) add(row, 0, Infinity)
   else {
     for (const row of base) add(row, 0, half)
@@ -124,6 +126,18 @@ function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm {
   const busy = attacksOf(frame.bar, frames[frame.index - 1]?.bar).filter((tick) => tick >= half).length
   if (busy > 1) return 'none'
   return level === 2 ? 'half' : 'whole'
+}
+
+/** The last free bar before time begins: the coming groove's fill in its second half, or the foot alone where the melody fills it. */
+function countInRows(frame: BarFrame, frames: readonly BarFrame[]): readonly DrumRow[] | undefined {
+  const next = frames[frame.index + 1]
+  if (frame.groove.feel !== 'rubato' || !next || next.groove.feel === 'rubato') return undefined
+  const half = halfTick(frame)
+  const isBusy = attacksOf(frame.bar).some((tick) => tick >= half)
+  const fill = next.groove.drums.fill
+  if (fill && !isBusy && next.patternTicks === frame.patternTicks) return fill
+  const { beats } = frame.bar.metre
+  return [{ row: 'hatfoot', bars: [`${'.'.repeat(Math.max(0, beats - 2))}${'x'.repeat(Math.min(2, beats))}`] }]
 }
 
 /** Middle of the bar: the group start nearest to it. */

@@ -671,6 +671,15 @@ describe('[BA8] never fails', () => {
       expect(notesOf(bar, 'drums').length).toBeLessThanOrEqual(2)
     }
     expect(notesOf(made[8], 'drums').length).toBeGreaterThan(5)
+    // The held tonic of the last free bar leaves room for the groove's own fill from beat three.
+    expect(notesOf(made[7], 'drums').some(({ name }) => name === 'snare')).toBe(true)
+    expect(notesOf(made[7], 'drums').every(({ startTick }) => startTick >= 10080)).toBe(true)
+    const busy = bars.map((bar, index) => (index === 7 ? { ...bar, melody: bars[2]?.melody ?? [] } : bar))
+    const foot = notesOf(band(busy, groove('swing-medium'))[7], 'drums')
+    expect(foot.map(({ name, startTick }) => [name, startTick])).toEqual([
+      ['hatfoot', 10080],
+      ['hatfoot', 15120],
+    ])
   })
 })
 

@@ -49,7 +49,7 @@ describe('[GD1] what is offered', () => {
     }
   })
 
-  it('a blues likes the shuffle better than the bossa, a held ∆ tune the other way round', () => {
+  it('[GD6] a blues likes the shuffle better than the bossa, a held ∆ tune the other way round', () => {
     const suits = (trial: Trial, id: string) => trial.offers(id)[0]?.suits ?? 0
     const heldTune = tuneOfRows('1 | Fmaj7 | A4:4\n2 | Gm7 | r:.5 D5:3.5\n3 | Am7 | C5:4\n4 | Bbmaj7 | r:.5 D5:3.5', {
       len: 4,

@@ -18,6 +18,8 @@ import {
 import { mapWords, wayWords } from './words.js'
 
 const LONG_METRE = '44-long'
+/** Issues point at the choice; compile knows its number. */
+const PATH = 'chosen'
 
 export const grooveRecipes: readonly Recipe[] = [
   { id: AS_WRITTEN, kind: 'groove', offer: offerAsWritten, apply: applyGroove },
@@ -157,14 +159,13 @@ function distanceOf(groove: Groove, used: readonly string[]): number {
 /** Re-bars and sets metre, groups, feel and tempo; what cannot be done leaves the bars as they are and says so. */
 function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
   const { params, id } = chosen.option
-  const path = `chosen/groove/${id}`
   const isWritten = chosen.option.recipe === AS_WRITTEN
   const request = isWritten ? readWritten(params, bars) : readRequest(params, bars)
-  if (typeof request === 'string') return { bars, issues: [issue('GD3', 'error', path, request)] }
-  const complaints = request.complaints.map((text) => issue('GD3', 'warning', path, text))
+  if (typeof request === 'string') return { bars, issues: [issue('GD3', 'error', PATH, request)] }
+  const complaints = request.complaints.map((text) => issue('GD3', 'warning', PATH, text))
   const made = toGrooveMetre(bars, request)
   if ('why' in made)
-    return { bars, issues: [...complaints, issue('GD3', 'error', path, absentWords(request.groove, made, bars))] }
+    return { bars, issues: [...complaints, issue('GD3', 'error', PATH, absentWords(request.groove, made, bars))] }
   const placed = made.steps.flatMap(({ mapId, to }) => Array.from({ length: to }, () => mapId))
   const dressed = made.bars.map((bar, index): ArrangedBar => {
     const { tempoEndBpm, ...rest } = bar
@@ -179,12 +180,12 @@ function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
       provenance: isWritten ? bar.provenance : stamped(bar.provenance, 'groove', id, rule),
     }
   })
-  return { bars: dressed, issues: [...complaints, ...placeIssue(chosen, path)] }
+  return { bars: dressed, issues: [...complaints, ...placeIssue(chosen)] }
 }
 
-function placeIssue(chosen: Chosen, path: string): readonly Issue[] {
+function placeIssue(chosen: Chosen): readonly Issue[] {
   const at = chosen.at ?? chosen.option.at
-  return at ? [issue('GD3', 'note', path, 'A groove acts on the whole arrangement; the place named is not used.')] : []
+  return at ? [issue('GD3', 'note', PATH, 'A groove acts on the whole arrangement; the place named is not used.')] : []
 }
 
 function absentWords(
