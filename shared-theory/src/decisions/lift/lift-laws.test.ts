@@ -243,6 +243,57 @@ describe('what the melody refuses', () => {
     expect(nowhere.absent('dominant')).toBe('There is no such place in the running order.')
     expect(lastB.apply('dominant', {}).bars).toEqual(bars)
   })
+  it('[LI12] odd chords and metres never throw', () => {
+    const symbols = [
+      'N.C.',
+      '%',
+      'C5',
+      'D over C7',
+      'F/A',
+      'Cdim7',
+      'C+',
+      'B#m7b5',
+      'Fbmaj7',
+      'G7alt',
+      'Ebb7',
+      'F##m',
+      'C6/Ebb',
+    ]
+    const metres = ['4/4', '3/4', '6/8', '5/4', '2/4', '12/8', '7/8']
+    let offered = 0
+    for (const [index, symbol] of symbols.entries()) {
+      for (const text of metres) {
+        const [beats = 4, beatType = 4] = text.split('/').map(Number)
+        const len = (beats * 4) / beatType
+        const odd = tuneOfRows(`1 | C6 | C5:${len}~\n2 | C6 | C5:${len}\n3 | C6 | -\n4 | C6 | G4:${len}`, {
+          len,
+          key: index % 2 === 0 ? 'C major' : 'D# minor',
+          metre: { beats, beatType: beatType as 4 | 8 },
+          sections: [
+            ['A1', 2],
+            ['B1', 2],
+          ],
+        })
+        const all = passesOf(odd, 'chorus-1').map((bar, at) => {
+          if (at === 1 && index % 3 === 0) return { ...bar, chords: [] }
+          return at === 1 || at === 2
+            ? { ...bar, chords: bar.chords.map((placed) => ({ ...placed, chord: chord(symbol) })) }
+            : bar
+        })
+        const trial = new Trial(liftRecipes, odd, all, { passId: 'chorus-1', sectionId: 'B1' })
+        for (const { id } of liftRecipes) {
+          for (const offer of trial.offers(id)) {
+            offered++
+            const { bars: made, issues } = trial.apply(id, offer.params)
+            expect(issues, `${symbol} ${text} ${offer.title}`).toEqual([])
+            if (id === 'none' || id === 'direct') continue
+            expect(made[1]?.chords.reduce((sum, each) => sum + each.durationTicks, 0)).toBe(made[1]?.lengthTicks)
+          }
+        }
+      }
+    }
+    expect(offered).toBeGreaterThan(1000)
+  })
   it('[LI12] at the very first bar everything moves and nothing is prepared', () => {
     const first = new Trial(liftRecipes, tune, bars, { passId: 'chorus-1', sectionId: 'A1' })
     expect(first.absent('dominant')).toContain('Nothing comes before')

@@ -125,6 +125,7 @@ function melodyOver(preparation: { readonly chords: ArrangedBar['chords'] }, pre
   const notes = lineNotes([preparing.bar], preparing.around)
   const words = new Set<string>()
   for (const { chord, startTick, durationTicks } of preparation.chords) {
+    if (chord.root === '') continue
     for (const note of notesBetween(notes, startTick, startTick + durationTicks)) {
       if (!note.isPassing)
         words.add(`${show(note.name)} is ${degreeName(qualityOf(chord), note.pc - pitchClass(chord.root))}`)
