@@ -30,6 +30,8 @@ export const LIMITS = {
   commandsPerSecond: 50,
   commandsBurst: 300,
   commandQueue: 200,
+  ballotsPerSecond: 20,
+  ballotsBurst: 100,
   ledgerPage: 1000,
   pollsPerBoard: 500,
   linksPerBoard: 500,

@@ -1,7 +1,10 @@
 /** `chartloft serve`: reads the environment, starts the server, seeds the demo where asked, and ends when told to. The only place that touches process state. */
+import { spawn } from 'node:child_process'
 import { join } from 'node:path'
+import { ROLES } from '@chartloft/shared-theory/board'
 import { pino } from 'pino'
 import { startApp } from './app.js'
+import type { NewBoard } from './boards/boards.js'
 import { readConfig } from './config.js'
 import { StartError, messageOf } from './errors.js'
 import { LIMITS } from './limits.js'
@@ -33,16 +36,17 @@ export async function serve(options: ServeOptions, proc: ServeProcess): Promise<
       { level: config.logLevel, base: null, redact: ['req.headers', 'token', 'cookie', 'name', 'text'] },
       proc.stdout,
     )
-    const app = await startApp(config, log)
+    let demo: NewBoard | undefined
+    const app = await startApp(config, log, async (services) => {
+      if (options.demo) demo = await seedDemo(services)
+    })
     const stopped = untilStopped(proc)
     const host = ['0.0.0.0', '::'].includes(config.host) ? '127.0.0.1' : config.host
     const address = config.publicUrl ?? `http://${host.includes(':') ? `[${host}]` : host}:${app.port}`
     log.info({ port: app.port, host: config.host, address }, 'listening')
-    if (options.demo) {
-      const { links } = await seedDemo(app.services)
-      for (const role of ['leader', 'member', 'listener'] as const)
-        proc.stdout.write(`${role}: ${address}${links[role]}\n`)
-    } else if (options.open) proc.stdout.write(`board: ${address}/\n`)
+    for (const role of ROLES) if (demo) proc.stdout.write(`${role}: ${address}${demo.links[role]}\n`)
+    if (!demo) proc.stdout.write(`open: ${address}/\n`)
+    if (options.open) openInBrowser(`${address}${demo?.links.leader ?? '/'}`)
     log.info({ signal: await stopped }, 'draining')
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), LIMITS.drainMs).unref())
     const ended = await Promise.race([app.drain().then(() => 'drained' as const), late])
@@ -59,4 +63,13 @@ function untilStopped(proc: ServeProcess): Promise<string> {
   return new Promise((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) proc.once(signal, () => resolve(signal))
   })
+}
+
+/** Asks the desktop to show the page; where there is none, the printed address does. */
+function openInBrowser(address: string): void {
+  const [command, ...args] =
+    process.platform === 'darwin' ? ['open'] : process.platform === 'win32' ? ['cmd', '/c', 'start', ''] : ['xdg-open']
+  const child = spawn(command ?? 'xdg-open', [...args, address], { stdio: 'ignore', detached: true })
+  child.on('error', () => undefined)
+  child.unref()
 }

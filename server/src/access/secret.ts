@@ -1,8 +1,9 @@
 /** The server's secret and everything derived from it: link tokens, and the hashes under which tokens and cookies are kept. */
 import { createHmac, randomBytes, timingSafeEqual } from 'node:crypto'
-import { chmodSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { StartError, messageOf } from '../errors.js'
+import { makeFolder } from '../store/make-folder.js'
 
 const SECRET_BYTES = 32
 
@@ -48,7 +49,7 @@ function readOrMake(path: string): Uint8Array {
         )
       return secret
     }
-    mkdirSync(dirname(path), { recursive: true, mode: 0o700 })
+    makeFolder(dirname(path))
     const secret = randomBytes(SECRET_BYTES)
     writeFileSync(path, secret, { mode: 0o600, flag: 'wx' })
     chmodSync(path, 0o600)

@@ -1,5 +1,5 @@
 /** `chartloft compile`: a tune and its choices to charts, sound and a report. */
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs'
+import { rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import {
   compile as compilePlan,
@@ -14,6 +14,7 @@ import {
 } from '@chartloft/shared-theory'
 import { readLineup } from '@chartloft/shared-theory/board'
 import { sentenceOf } from '../ledger/requests.js'
+import { makeFolder } from '../store/make-folder.js'
 import { planWithChoices } from './choose.js'
 import { reportOf } from './report.js'
 import { readBytes, readTuneFile } from './tune-file.js'
@@ -70,7 +71,7 @@ function readLineupFile(path: string): readonly PartSpec[] {
 function openFolder(folder: string): (name: string, content: string | Uint8Array) => void {
   try {
     rmSync(join(folder, 'parts'), { recursive: true, force: true })
-    mkdirSync(join(folder, 'parts'), { recursive: true })
+    makeFolder(join(folder, 'parts'))
   } catch (error) {
     throw new UsageError(`--out '${folder}' cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`)
   }

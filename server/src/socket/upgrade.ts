@@ -19,20 +19,14 @@ const STATUS: { readonly [status: number]: string } = {
   503: 'Service Unavailable',
 }
 
-export interface Sockets {
-  /** Open sockets in all. */
-  readonly count: () => number
-  readonly peers: () => Iterable<Peer>
-}
-
-export function attachSockets(server: Server, services: Services): Sockets {
+/** `peers` is kept as sockets come and go. */
+export function attachSockets(server: Server, services: Services, peers: Set<Peer>): void {
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: LIMITS.frameBytes,
     perMessageDeflate: false,
     clientTracking: false,
   })
-  const peers = new Set<Peer>()
   const perAddress = new Map<string, number>()
   let count = 0
 
@@ -66,7 +60,6 @@ export function attachSockets(server: Server, services: Services): Sockets {
         refuseUpgrade(socket, 503)
       })
   })
-  return { count: () => count, peers: () => peers }
 }
 
 /** A session that may come in, or the HTTP status that says why not. */

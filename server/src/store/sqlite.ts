@@ -1,5 +1,4 @@
 /** The store in one SQLite file: write-ahead log, full sync, one transaction a promise. Runs in its own thread; see worker-store.ts. */
-import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import type { LedgerEntry } from '@chartloft/shared-theory'
@@ -7,6 +6,7 @@ import type { PollAudience, PollMethod, Role, TallyRule } from '@chartloft/share
 import { Kysely, Migrator, SqliteDialect, sql, type Selectable, type Transaction } from 'kysely'
 import { StoreError, messageOf } from '../errors.js'
 import { checksum } from './checksum.js'
+import { makeFolder } from './make-folder.js'
 import { MIGRATIONS, type Tables } from './schema.js'
 import type {
   Accepted,
@@ -37,7 +37,7 @@ export interface SqliteOptions {
 /** Opens (and makes, and migrates) the database. Rejects with StoreError 'disk' where the folder cannot be written. */
 export async function openSqlite(options: SqliteOptions): Promise<Store> {
   try {
-    if (options.create !== false) mkdirSync(options.dataDir, { recursive: true, mode: 0o700 })
+    if (options.create !== false) makeFolder(options.dataDir)
     const database = new SqliteDatabase(join(options.dataDir, DATABASE_FILE), {
       fileMustExist: options.create === false,
       timeout: 5000,
@@ -91,7 +91,7 @@ class SqliteStore implements Store {
       .selectFrom('boards')
       .select((of) => of.fn.countAll<number>().as('count'))
       .executeTakeFirst()
-    return Number(row?.count ?? 0)
+    return row?.count ?? 0
   }
 
   async board(boardId: string): Promise<BoardRow | undefined> {

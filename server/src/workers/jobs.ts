@@ -5,6 +5,7 @@ import {
   defaultPlan,
   foldLedger,
   planOfState,
+  proposeOptions,
   readTune,
   tuneHash,
   validate,
@@ -98,6 +99,12 @@ export function pollExcerpts(
   return { ok: true, value: excerpts }
 }
 
+/** The options for a decision as the board stands, at a place where one is named; none while there is no tune. */
+export function propose(state: BoardState, slot: Slot): readonly Option[] {
+  const plan = planOfState(state)
+  return plan ? proposeOptions(plan.tune, slot.decision, plan, slot.at) : []
+}
+
 /** A board file's rows and draft, replayed: does the ledger fold, does its plan compile, does the draft decode whole. */
 export function checkBoardFile(
   entries: readonly LedgerEntry[],
@@ -183,6 +190,6 @@ const noteOf = (arrangement: Arrangement): readonly Issue[] =>
     ? []
     : [{ code: 'BF2', severity: 'warning', path: 'bars', message: 'the arrangement has no bars' }]
 
-export const JOBS = { newTune, checkLock, checkState, pollExcerpts, checkBoardFile }
+export const JOBS = { newTune, propose, checkLock, checkState, pollExcerpts, checkBoardFile }
 export type Jobs = typeof JOBS
 export type JobName = keyof Jobs

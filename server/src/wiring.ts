@@ -1,0 +1,142 @@
+/** The server's parts put together: what each needs of the others, in one place. */
+import type { LedgerEntry } from '@chartloft/shared-theory'
+import { CLOSE, type NoticeCode } from '@chartloft/shared-theory/board'
+import type { Logger } from 'pino'
+import { Buckets } from './access/rate.js'
+import { openKeyring } from './access/secret.js'
+import { Sessions } from './access/sessions.js'
+import type { Config } from './config.js'
+import { StoreError, messageOf } from './errors.js'
+import { Commands } from './ledger/commands.js'
+import { Ledgers } from './ledger/ledger.js'
+import { LIMITS } from './limits.js'
+import { createMetrics } from './metrics.js'
+import { Polls } from './polls/polls.js'
+import { Rooms } from './rooms/rooms.js'
+import { Saver } from './rooms/saver.js'
+import type { Services } from './services.js'
+import { jsonFrame } from './socket/frames.js'
+import type { Peer } from './socket/peer.js'
+import type { Store } from './store/store.js'
+import type { MusicPool } from './workers/pool.js'
+
+export interface Wiring {
+  readonly services: Services
+  readonly saver: Saver
+  /** Every open socket. */
+  readonly peers: Set<Peer>
+  readonly startDraining: () => void
+}
+
+export function wire(config: Config, log: Logger, store: Store, pool: MusicPool): Wiring {
+  const keyring = openKeyring(config.secretFile)
+  const peers = new Set<Peer>()
+  let isDraining = false
+  const metrics = createMetrics({ sockets: () => peers.size, rooms: () => rooms.size })
+  const tellAll = (code: NoticeCode, message: string) => {
+    for (const room of rooms.all()) room.tell(jsonFrame('notice', { code, message }))
+  }
+  const saver: Saver = new Saver(
+    store,
+    config.saveEveryMs,
+    {
+      saved: (lastIds, ms) => {
+        metrics.saved(ms)
+        for (const [boardId, id] of Object.entries(lastIds)) rooms.find(boardId)?.stored(id)
+      },
+      failed: (error) => {
+        log.error({ reason: messageOf(error) }, 'the store cannot write')
+        tellAll('disk', 'The server cannot save at the moment; your edits stay on this device.')
+      },
+      recovered: () => log.info('the store writes again'),
+    },
+    clock,
+  )
+  const ledgers = new Ledgers(store, clock)
+  const rooms: Rooms = new Rooms(
+    {
+      store,
+      saver,
+      clock,
+      refused: metrics.refused,
+      fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),
+      snapshot: async (boardId) => (await ledgers.get(boardId)).snapshot,
+    },
+    config.roomIdleMs,
+  )
+  const accepted = (boardId: string, entry: LedgerEntry) => {
+    rooms.find(boardId)?.tell(jsonFrame('ledger', entry))
+    if (entry.command.kind === 'revokeLink') endSessions(peers, String(entry.command['linkId']))
+  }
+  const services: Services = {
+    config,
+    store,
+    keyring,
+    sessions: new Sessions(store, keyring, config.publicUrl?.startsWith('https:') ?? false),
+    ledgers,
+    commands: new Commands({
+      store,
+      keyring,
+      run: pool.run,
+      now,
+      ledgers,
+      maxLedgerRows: config.maxLedgerRows,
+      accepted,
+    }),
+    polls: new Polls(store, now),
+    ballotPace: new Buckets(LIMITS.ballotsPerSecond, LIMITS.ballotsBurst, LIMITS.addressesRemembered),
+    rooms,
+    run: pool.run,
+    metrics,
+    log,
+    maxBoards: config.maxBoards,
+    now,
+    clock,
+    isDraining: () => isDraining,
+    readiness: readinessProbe(store, () => isDraining),
+    diskFailed: (error) => log.error({ reason: messageOf(error) }, 'the store cannot write'),
+    async deleteBoard(boardId) {
+      await saver.flush()
+      await store.deleteBoard(boardId)
+      for (const peer of rooms.find(boardId)?.peers ?? [])
+        peer.close(CLOSE.noBoard, 'deleted', 'The leader has deleted this board.')
+      rooms.drop(boardId)
+      ledgers.drop(boardId)
+    },
+  }
+  return {
+    services,
+    saver,
+    peers,
+    startDraining: () => {
+      isDraining = true
+    },
+  }
+}
+
+const now = (): number => Date.now()
+const clock = (): number => performance.now()
+
+function endSessions(peers: Iterable<Peer>, linkId: string): void {
+  for (const peer of peers) {
+    if (peer.session.linkId === linkId)
+      peer.close(CLOSE.revoked, 'revoked', 'The link you came with was revoked. Ask the leader for a new one.')
+  }
+}
+
+/** Whether the server can take work: asked of the store by a real write, at most every two seconds. */
+function readinessProbe(store: Store, isDraining: () => boolean): Services['readiness'] {
+  let last: { at: number; state: Promise<'ready' | 'disk'> } | undefined
+  return async () => {
+    if (isDraining()) return 'draining'
+    if (!last || now() - last.at >= LIMITS.probeEveryMs) {
+      const state = store.probe(now()).then(
+        () => 'ready' as const,
+        (error: unknown) =>
+          error instanceof StoreError && error.code === 'busy' ? ('ready' as const) : ('disk' as const),
+      )
+      last = { at: now(), state }
+    }
+    return last.state
+  }
+}
