@@ -1,6 +1,8 @@
 /** Where the melody is busy and where it leaves room: what fills and comping look at. */
-import type { ArrangedBar } from '../contract/index.js'
+import { qualityOf } from '../chords/index.js'
+import type { ArrangedBar, Chord } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
+import { mod, pitchClass } from '../units/index.js'
 
 /** Ticks in a bar where a melody note is struck (not tied into). */
 export function attacksOf(bar: ArrangedBar, before?: ArrangedBar): readonly number[] {
@@ -14,6 +16,12 @@ export function attacksOf(bar: ArrangedBar, before?: ArrangedBar): readonly numb
 /** MIDI of the melody note sounding at a tick of a bar, undefined in silence. */
 export function melodyAt(bar: ArrangedBar, tick: number): number | undefined {
   return bar.melody.find((note) => note.startTick <= tick && tick < note.startTick + note.durationTicks)?.midi
+}
+
+/** Whether a lower note rubs: a minor ninth (an octave more or less) under the melody. A dominant's root under its own ♭9 does not. */
+export function rubsUnder(note: number, melody: number, chord: Chord): boolean {
+  if (melody - note < 12 || mod(melody - note, 12) !== 1) return false
+  return !(qualityOf(chord) === 'dominant' && mod(note, 12) === pitchClass(chord.root))
 }
 
 /** Stretches of a bar without an attack: a note held two beats or more, or a rest of one and a half or more; after their first half beat. */

@@ -3,6 +3,7 @@ import type { VoicingOptions } from '../contract/index.js'
 import { LOW_INTERVAL_LIMITS, memberOf, voiceProgression } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import { rubsUnder } from './melody-room.js'
 
 /** The top voice stays so far below the melody, or doubles it. */
 const BELOW_MELODY = 3
@@ -65,9 +66,11 @@ function withoutMud(midi: readonly number[]): readonly number[] {
 /** A voicing under a melody note: what would crowd it is left out; where too little remains, third and seventh lower down. */
 export function underMelody(midi: readonly number[], melody: number | undefined, span: ChordSpan): readonly number[] {
   if (melody === undefined || midi.length === 0) return midi
-  const clear = midi.filter((note) => note <= melody - BELOW_MELODY || note === melody)
+  const clear = midi.filter(
+    (note) => (note <= melody - BELOW_MELODY && !rubsUnder(note, melody, span.chord)) || note === melody,
+  )
   if (clear.length >= Math.min(2, midi.length)) return clear
-  return guideTones(span, melody - BELOW_MELODY)
+  return guideTones(span, melody - BELOW_MELODY).filter((note) => !rubsUnder(note, melody, span.chord))
 }
 
 function guideTones(span: ChordSpan, high: number): readonly number[] {

@@ -133,6 +133,12 @@ function throughFamily(
   const steps: RebarStep[] = []
   const made: ArrangedBar[] = []
   let lastBaseId: string | undefined
+  const known = new Map(family.map((map) => [map.id, map]))
+  const mapOf = (id: string): BarMap => {
+    const map = known.get(id) ?? must(findMap(id), `map '${id}'`)
+    known.set(id, map)
+    return map
+  }
   const add = (step: RebarStep, placed: readonly ArrangedBar[]) => {
     steps.push(step)
     for (const bar of placed) made.push({ ...bar, barIndex: (bars[0]?.barIndex ?? 0) + made.length })
@@ -149,7 +155,7 @@ function throughFamily(
       let obstacle: RebarObstacle | undefined
       for (const base of family) {
         const span = spanFor(bars, from, base, run.isPickup)
-        const map = must(findMap(withEvenBeats(base.id, edgesOf(span))), base.id)
+        const map = mapOf(withEvenBeats(base.id, edgesOf(span)))
         const judged = judgeSpan(span, map, target.groups)
         if (judged.cost === undefined) {
           obstacle ??= { barIndex: (from[0] as number) + judged.inBar, why: judged.why }
