@@ -23,14 +23,17 @@ interface NamedNote {
 
 export function checkSpelling(context: CheckContext): Issue[] {
   const found: Issue[] = []
+  const scales = new Map<string, ReturnType<typeof namesOfKey>>()
   for (const [index, bar] of readableBars(context.bars)) {
-    const scale = namesOfKey(bar)
+    const scale = scales.get(bar.key.key) ?? namesOfKey(bar)
+    scales.set(bar.key.key, scale)
+    const severity = hasNewHarmony(bar) ? 'note' : 'warning'
     const add = (path: string, who: string, notes: readonly NamedNote[]): void => {
       for (const [place, note] of notes.entries()) {
         const fault = spellingFault(bar, scale, note)
         if (!fault) continue
         const text = `Bar ${context.numberOf(index)}${who}: ${fault}`
-        found.push(issue('VA3', 'warning', `bars/${index}/${path}/${place}`, text))
+        found.push(issue('VA3', severity, `bars/${index}/${path}/${place}`, text))
       }
     }
     add('melody', '', bar.melody)
@@ -45,6 +48,10 @@ export function checkSpelling(context: CheckContext): Issue[] {
   }
   return found
 }
+
+/** New chords under an unchanged melody: the tune keeps its own spelling, and the reader is only told. */
+const hasNewHarmony = ({ provenance }: ArrangedBar): boolean =>
+  provenance.decision === 'harmony' || (provenance.trail ?? []).some(({ decision }) => decision === 'harmony')
 
 const NO_NOTE: NamedNote = { startTick: 0, midi: -1, name: '' }
 

@@ -172,7 +172,8 @@ function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
   return { tonesLost, hardNow, hardMoved }
 }
 
-/** The note against the chord it begins over; one that begins just before a chord belongs to it. */
+/** The note against the chord it begins over. One that begins an eighth or less before a change, or is held over it, belongs to
+ *  the next chord and says nothing here. */
 function degreeOf(
   bar: ArrangedBar,
   note: PartNote,
@@ -181,8 +182,10 @@ function degreeOf(
   const placed = bar.chords.find(({ startTick, durationTicks }) => {
     return startTick <= note.startTick && note.startTick < startTick + durationTicks
   })
-  if (!placed || placed.chord.root === '' || note.durationTicks < ANTICIPATION_TICKS) return undefined
-  if (note.startTick + note.durationTicks > placed.startTick + placed.durationTicks) return undefined
+  if (!placed || placed.chord.root === '') return undefined
+  const changeTick = placed.startTick + placed.durationTicks
+  const isHeldOver = note.startTick + note.durationTicks > changeTick
+  if (changeTick - note.startTick <= ANTICIPATION_TICKS || isHeldOver) return undefined
   const { chord } = placed
   const pc = mod(note.midi + semitones, 12)
   const tones = [...chord.notes, ...(chord.bass === undefined ? [] : [chord.bass])].map(pitchClass)

@@ -50,12 +50,17 @@ function longestClash(bar: ArrangedBar, voices: readonly Voice[]): { low: Voice;
       if (distance < 13 || (distance - 1) % 12 !== 0) continue
       const start = Math.max(low.note.startTick, high.note.startTick)
       const ticks = Math.min(endOf(low.note), endOf(high.note)) - start
-      if (ticks < TICKS_PER_QUARTER || isExempt(bar, low.note, start)) continue
+      const isPassing = ticks <= TICKS_PER_QUARTER && (isMelody(bar, low) || isMelody(bar, high))
+      if (ticks < TICKS_PER_QUARTER || isPassing || isExempt(bar, low.note, start)) continue
       if (!longest || ticks > longest.ticks) longest = { low, high, ticks }
     }
   }
   return longest
 }
+
+/** The tune moves over what the others hold: a beat of it is no chord. */
+const isMelody = (bar: ArrangedBar, { note }: Voice): boolean =>
+  bar.melody.some(({ startTick, midi }) => startTick === note.startTick && midi === note.midi)
 
 const endOf = ({ startTick, durationTicks }: PartNote): number => startTick + durationTicks
 
