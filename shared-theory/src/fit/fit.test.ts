@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { rows } from '../../../tests/fixtures/rows.js'
+import { passesOf, rows } from '../../../tests/fixtures/rows.js'
+import { ferryBell, lanternSlip, slackTide } from '../../../tests/fixtures/worked-rows.js'
 import { chord } from '../chords/index.js'
 import type { ArrangedBar } from '../contract/index.js'
 import { keySignatureOf, must, noteOfFifths, pitchClass } from '../units/index.js'
@@ -112,6 +113,42 @@ describe('qualities on a root', () => {
         expect(found.length, `${name} over ${rootName}`).toBeGreaterThan(0)
         expect(pitchClass(found[0]?.chord.root ?? '')).toBe(pitchClass(rootName))
       }
+    }
+  })
+})
+
+describe('findings the worked examples name', () => {
+  const tune = passesOf(lanternSlip(), 'chorus-1')
+  /** Findings of tune 1's bar under other chords: 'hard D5/Bbm7'. */
+  const under = (row: string): readonly string[] => {
+    const bar = must(rows(row, { len: 4, key: 'F major', melodyOf: tune })[0], 'a bar')
+    return judgeMelody(bar).map(
+      ({ fit, noteIndex, chordIndex }) =>
+        `${fit} ${bar.melody[noteIndex]?.name}/${bar.chords[chordIndex]?.chord.symbol}`,
+    )
+  }
+  it('[FI2] the tunes as written have none', () => {
+    for (const make of [lanternSlip, ferryBell, slackTide]) {
+      for (const bar of passesOf(make(), 'chorus-1')) expect(judgeMelody(bar), `bar ${bar.barIndex + 1}`).toEqual([])
+    }
+  })
+  it('[FI1] refused in section 4', () => {
+    expect(under('29 | Bbm7 | =')).toEqual(['hard D5/Bbm7'])
+    expect(under('30 | Bbm7 | =')).toContain('hard A4/Bbm7')
+    expect(under('26 | F#dim7 | =')).toEqual(['hard G4/F#dim7'])
+    expect(under('25 | Fmaj7 C#dim7 | =')).toContain('hard F4/C#dim7')
+    expect(under('27 | Gm7b5 | =')).toContain('hard D5/Gm7b5')
+    expect(under('30 | Gbmaj7 | =')).toHaveLength(3)
+    expect(under('30 | Dbmaj7 | =')).toEqual(['hard A4/Dbmaj7', 'hard E4/Dbmaj7'])
+    expect(under('28 | D7 | =')).toEqual(['soft G4/D7'])
+    expect(under('28 | D7sus | =')).toEqual([])
+  })
+  it('[FI1] refused and soft in section 5, over the first half of bar 16', () => {
+    for (const symbol of ['Gb7sus', 'Gb7', 'Dbm7', 'Em7', 'D7sus', 'Am7']) {
+      expect(under(`16 | ${symbol} | =`), symbol).toEqual([`hard F4/${chord(symbol).symbol}`])
+    }
+    for (const symbol of ['C7', 'A7sus', 'E7sus']) {
+      expect(under(`16 | ${symbol} | =`), symbol).toEqual([`soft F4/${chord(symbol).symbol}`])
     }
   })
 })

@@ -1,21 +1,11 @@
 /** Home by the back door: iv m7 and ♭VII7 of the minor key, up a whole step to I. */
 import type { Chord } from '../../contract/index.js'
 import { chord as parsed } from '../../chords/index.js'
-import { clashName, fitOf, halfTick, rootInKey } from '../../fit/index.js'
-import { isMinorKey, mod, pitchClass, tonicOf } from '../../units/index.js'
-import { clashSentence, type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import {
-  barAt,
-  degreeOf,
-  dominantFor,
-  fallsFifth,
-  isDominant,
-  isStable,
-  melodyInWords,
-  spansOf,
-  standing,
-  type Stretch,
-} from './stretch.js'
+import { halfTick, rootInKey } from '../../fit/index.js'
+import { isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, degreeOf, dominantFor, fallsFifth, isDominant, isStable, spansOf, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
 const FORMS = ['full', 'short', 'delayed'] as const
@@ -93,16 +83,6 @@ function delayed(stretch: Stretch): Writing {
   return described(stretch, fresh, 'delayed')
 }
 
-function firstClash(stretch: Stretch, fresh: readonly NewChord[]): string | undefined {
-  for (const { chord, startTick, endTick } of fresh) {
-    const over = standing(stretch, chord, startTick, endTick)
-    if (!over.note || over.isLight || fitOf(chord, over.note.name) === 'ok') continue
-    const degree = clashName(mod(over.note.pc - pitchClass(chord.root), 12))
-    return clashSentence(stretch.numbers[barAt(stretch, over.note.startTick)] ?? 0, over.note.name, chord, degree)
-  }
-  return undefined
-}
-
 const SUITS: { readonly [form in Form]: number } = { delayed: 0.75, full: 0.7, short: 0.5 }
 
 function described(stretch: Stretch, chords: readonly NewChord[], form: Form): Writing {
@@ -118,13 +98,7 @@ function described(stretch: Stretch, chords: readonly NewChord[], form: Form): W
       form === 'delayed'
         ? `In ${place} ${names} holds ${goal} back one bar: the melody stays, and ♭VII goes up a whole step home.`
         : `In ${place} ${names} comes home to ${goal} from a whole step below, softer than the dominant.`,
-    reason: [
-      { rule: 'HA6', text: `♭VII7 goes up a whole step to ${goal}` },
-      ...chords.map(({ chord, startTick, endTick }) => ({
-        rule: 'FI4',
-        text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-      })),
-    ],
+    reason: [{ rule: 'HA6', text: `♭VII7 goes up a whole step to ${goal}` }, ...melodyChain(stretch, chords)],
     suits: SUITS[form],
   }
 }

@@ -1,9 +1,10 @@
 /** Diminished chords in passing: the bass fills a whole step, and the melody lies on the chord or a whole step above its notes. */
 import { chord as parsed, qualityOf } from '../../chords/index.js'
-import { clashName, halfTick, rootInKey } from '../../fit/index.js'
+import { halfTick, rootInKey } from '../../fit/index.js'
 import { mod, pitchClass, tonicOf } from '../../units/index.js'
-import { clashSentence, type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import { barAt, chordAt, degreeOf, isDominant, melodyInWords, standing, type Stretch } from './stretch.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, chordAt, degreeOf, isDominant, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
 export const diminishedPassing: HarmonyIdea = {
@@ -97,21 +98,8 @@ const sharpened = (root: string): string | undefined =>
   root.endsWith('b') ? root.slice(0, -1) : root.includes('#') ? undefined : `${root}#`
 
 function described(stretch: Stretch, chords: readonly NewChord[], to: number, how: string, suits: number): Writing {
-  for (const { chord, startTick, endTick } of chords) {
-    const over = standing(stretch, chord, startTick, endTick)
-    if (over.fit === 'ok' || over.isLight || !over.note) continue
-    const number = stretch.numbers[barAt(stretch, over.note.startTick)] ?? 0
-    const degree = clashName(mod(over.note.pc - pitchClass(chord.root), 12))
-    const isDiminished = qualityOf(chord) === 'diminished'
-    return {
-      refused: clashSentence(
-        number,
-        over.note.name,
-        chord,
-        isDiminished ? `${degree}, a half step above one of its notes` : degree,
-      ),
-    }
-  }
+  const refused = firstClash(stretch, chords)
+  if (refused) return { refused }
   const place = barsInWords(chords.map(({ startTick }) => stretch.numbers[barAt(stretch, startTick)] ?? 0))
   const names = chords.map(({ chord }) => shown(chord)).join(' ')
   const goal = firstChord(stretch, to)
@@ -119,13 +107,7 @@ function described(stretch: Stretch, chords: readonly NewChord[], to: number, ho
     chords,
     title: `Diminished passing in ${place}`,
     summary: `In ${place} ${names} leads the bass by half steps into ${goal ? shown(goal) : 'the next bar'}, and the melody is never more than a whole step above a chord note.`,
-    reason: [
-      { rule: 'HA7', text: how },
-      ...chords.map(({ chord, startTick, endTick }) => ({
-        rule: 'FI4',
-        text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-      })),
-    ],
+    reason: [{ rule: 'HA7', text: how }, ...melodyChain(stretch, chords)],
     suits,
   }
 }

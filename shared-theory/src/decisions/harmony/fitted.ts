@@ -1,7 +1,7 @@
 /** What ideas share that give the optimiser a line of roots: slots from bars, a writing from its answer, refusals that name the bar. */
 import type { RuleStep } from '../../contract/index.js'
 import { type FittedSlot, fitLine, type LineRequest } from '../../fit/index.js'
-import { shown } from './idea.js'
+import { shown } from './clash.js'
 import { barAt, type Stretch } from './stretch.js'
 
 /** The request's frame for a stretch: its melody, key and the chord before. */

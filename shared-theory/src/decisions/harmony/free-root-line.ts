@@ -12,7 +12,8 @@ import {
 } from '../../fit/index.js'
 import { mod, parseNoteName, pitchClass, seeded, tonicOf } from '../../units/index.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
-import { type HarmonyIdea, type Params, shown, type Writing } from './idea.js'
+import { shown } from './clash.js'
+import { type HarmonyIdea, type Params, type Writing } from './idea.js'
 import { chordAt, degreeOf, isStable, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 

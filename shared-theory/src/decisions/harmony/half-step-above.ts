@@ -1,21 +1,11 @@
 /** Beginning a half step above the dominant that is expected: ♭VI∆, which has the tonic in the melody for its third. */
 import { chord as parsed } from '../../chords/index.js'
-import { clashName, rootInKey } from '../../fit/index.js'
-import { mod, pitchClass, tonicOf } from '../../units/index.js'
-import { halfTick } from '../../fit/index.js'
-import { clashSentence, type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import {
-  barAt,
-  degreeOf,
-  dominantFor,
-  isDominant,
-  isStable,
-  melodyInWords,
-  spansOf,
-  standing,
-  type Stretch,
-} from './stretch.js'
-import { barWord } from './words.js'
+import { halfTick, rootInKey } from '../../fit/index.js'
+import { pitchClass, tonicOf } from '../../units/index.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, degreeOf, dominantFor, isDominant, isStable, spansOf, type Stretch } from './stretch.js'
+import { barWord, capital } from './words.js'
 
 export const halfStepAbove: HarmonyIdea = {
   id: 'half-step-above',
@@ -62,16 +52,16 @@ const fivesOf = (stretch: Stretch): readonly number[] =>
 const flatSix = (stretch: Stretch): string => rootInKey(pitchClass(tonicOf(stretch.key.key)) + 8, stretch.key)
 
 function delay(stretch: Stretch, offset: number): Writing {
-  const bar = stretch.bars[offset]
+  const bar = stretch.bars[offset] as Stretch['bars'][number]
   const startTick = stretch.starts[offset] as number
-  const half = startTick + halfTick((bar as NonNullable<typeof bar>).metre)
+  const half = startTick + halfTick(bar.metre)
   const endTick = stretch.starts[offset + 1] as number
   const flatSeven = rootInKey(pitchClass(tonicOf(stretch.key.key)) + 10, stretch.key)
   const chords: NewChord[] = [
     { startTick, endTick: half, chord: parsed(`${flatSix(stretch)}maj7`) },
     { startTick: half, endTick, chord: dominantFor(stretch, flatSeven, half, endTick) },
   ]
-  const refused = clashIn(stretch, chords)
+  const refused = firstClash(stretch, chords)
   if (refused) return { refused }
   const names = chords.map(({ chord }) => shown(chord)).join(' ')
   const home = spansOf(stretch).find((span) => span.startTick === startTick)?.chord
@@ -79,7 +69,7 @@ function delay(stretch: Stretch, offset: number): Writing {
   return {
     chords,
     title: `From a half step above the dominant in ${barWord(stretch, offset)}`,
-    summary: `${barWord(stretch, offset)[0]?.toUpperCase()}${barWord(stretch, offset).slice(1)} begins on ${shown(chords[0]?.chord as NewChord['chord'])} instead of home and climbs ${names} to ${goal} in two whole steps under the held note.`,
+    summary: `${capital(barWord(stretch, offset))} begins on ${shown((chords[0] as NewChord).chord)} instead of home and climbs ${names} to ${goal} in two whole steps under the held note.`,
     reason: reasonFor(stretch, chords, 'up two whole steps to I'),
     suits: 0.65,
   }
@@ -98,7 +88,7 @@ function beforeDominant(stretch: Stretch, offset: number): Writing {
     tick -= stretch.beatTicks
   ) {
     const chords: NewChord[] = [{ startTick, endTick: tick, chord }]
-    const clash = clashIn(stretch, chords)
+    const clash = firstClash(stretch, chords)
     if (clash) {
       refused = clash
       continue
@@ -114,20 +104,7 @@ function beforeDominant(stretch: Stretch, offset: number): Writing {
   return { refused: refused || 'The bar is too short for two chords.' }
 }
 
-function clashIn(stretch: Stretch, chords: readonly NewChord[]): string | undefined {
-  for (const { chord, startTick, endTick } of chords) {
-    const over = standing(stretch, chord, startTick, endTick)
-    if (over.fit === 'ok' || !over.note || over.isLight) continue
-    const degree = clashName(mod(over.note.pc - pitchClass(chord.root), 12))
-    return clashSentence(stretch.numbers[barAt(stretch, over.note.startTick)] ?? 0, over.note.name, chord, degree)
-  }
-  return undefined
-}
-
 const reasonFor = (stretch: Stretch, chords: readonly NewChord[], onward: string): { rule: string; text: string }[] => [
   { rule: 'HA10', text: `♭VI∆ is a half step above the dominant's root; ${onward}` },
-  ...chords.map(({ chord, startTick, endTick }) => ({
-    rule: 'FI4',
-    text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-  })),
+  ...melodyChain(stretch, chords),
 ]

@@ -1,11 +1,12 @@
 /** What a harmony recipe has to bring: where it could act on a stretch, and the chords it writes there. The rest — offers,
  *  titles' bars, effects, applying to every repetition, the guard against new clashes — is the same for all. */
 import type { ArrangedBar, Chord, Option, PlacedChord, RuleStep } from '../../contract/index.js'
-import { formatChord, sameChord } from '../../chords/index.js'
-import { judgeMelody, show } from '../../fit/index.js'
+import { sameChord } from '../../chords/index.js'
+import { judgeMelody } from '../../fit/index.js'
 import { issue, must, nameOfPitch } from '../../units/index.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
+import { clashSentence } from './clash.js'
 import { distanceOf } from './distance.js'
 import { sameChords, type Stretch, stretchesOf } from './stretch.js'
 
@@ -41,9 +42,6 @@ export interface HarmonyIdea {
   /** Most offers this recipe makes on one stretch; default 2. */
   readonly most?: number
 }
-
-/** A chord as a chart prints it. */
-export const shown = (chord: Chord): string => formatChord(chord, 'symbols')
 
 /** An idea as a recipe of the decision. */
 export function harmonyRecipe(idea: HarmonyIdea): Recipe {
@@ -203,9 +201,4 @@ function newClash(stretch: Stretch, offset: number, chords: readonly PlacedChord
   const note = must(bar.melody[found.noteIndex], 'a judged note')
   const against = must(chords[found.chordIndex], 'a judged chord').chord
   return clashSentence(stretch.numbers[offset] ?? 0, nameOfPitch(note.name), against, found.degree)
-}
-
-/** 'Bar 29: D over B♭m7 is its major third.' */
-export function clashSentence(number: number, note: string, chord: Chord, degree: string): string {
-  return `Bar ${number}: ${show(note)} over ${shown(chord)} is its ${degree}.`
 }

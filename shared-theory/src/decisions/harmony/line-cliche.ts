@@ -1,9 +1,10 @@
 /** An inner line over a chord that stands still: 8–7–♭7–6 over a minor chord, 5–♯5–6–♭7 over a tonic that goes to IV or ii. */
 import { chord as parsed, qualityOf } from '../../chords/index.js'
-import { clashName, halfTick, notesBetween, show } from '../../fit/index.js'
-import { mod, pitchClass } from '../../units/index.js'
-import { clashSentence, type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import { barAt, degreeOf, melodyInWords, type Span, spansOf, standing, type Stretch } from './stretch.js'
+import { halfTick, notesBetween, show } from '../../fit/index.js'
+import { pitchClass } from '../../units/index.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, degreeOf, type Span, spansOf, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
 interface Cliche {
@@ -35,20 +36,14 @@ export const lineCliche: HarmonyIdea = {
       endTick: starts[index + 1] as number,
       chord: parsed(`${span.chord.root}${suffix}`),
     }))
-    const refused = clashIn(stretch, chords)
+    const refused = clashOrRub(stretch, chords)
     if (refused) return { refused }
     const place = barsInWords(chords.map(({ startTick }) => stretch.numbers[barAt(stretch, startTick)] ?? 0))
     return {
       chords,
       title: `Moving line over ${show(span.chord.root)}${suffixes === MINOR.suffixes ? 'm' : ''} in ${place}`,
       summary: `In ${place} ${shown(span.chord)} stands still, so a line inside it moves instead: ${chords.map(({ chord }) => shown(chord)).join(' ')} (${line}).`,
-      reason: [
-        { rule: 'HA21', text: `${line} over one root` },
-        ...chords.map(({ chord, startTick, endTick }) => ({
-          rule: 'FI4',
-          text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-        })),
-      ],
+      reason: [{ rule: 'HA21', text: `${line} over one root` }, ...melodyChain(stretch, chords)],
       suits: 0.6,
     }
   },
@@ -90,19 +85,16 @@ function stepsOf(stretch: Stretch, { startTick, endTick }: Span): readonly numbe
   ]
 }
 
-function clashIn(stretch: Stretch, chords: readonly NewChord[]): string | undefined {
+function clashOrRub(stretch: Stretch, chords: readonly NewChord[]): string | undefined {
+  const clash = firstClash(stretch, chords)
+  if (clash) return clash
   for (const { chord, startTick, endTick } of chords) {
-    const over = standing(stretch, chord, startTick, endTick)
-    const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? startTick)] ?? 0
-    if (over.note && !over.isLight) {
-      return clashSentence(number, over.note.name, chord, clashName(mod(over.note.pc - pitchClass(chord.root), 12)))
-    }
     // A held root rubs against the major seventh a half step below it.
     const rubs = notesBetween(stretch.notes, startTick, endTick).find(
       (note) => note.pc === pitchClass(chord.root) && note.heldTicks >= 2 * stretch.beatTicks,
     )
     if (rubs && chord.intervals.includes('7M')) {
-      return `Bar ${number}: the held ${show(rubs.name)} rubs against the major seventh of ${shown(chord)}.`
+      return `Bar ${stretch.numbers[barAt(stretch, rubs.startTick)]}: the held ${show(rubs.name)} rubs against the major seventh of ${shown(chord)}.`
     }
   }
   return undefined

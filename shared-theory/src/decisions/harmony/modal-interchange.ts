@@ -1,9 +1,10 @@
 /** Chords borrowed from the key of the same name in the other mode. */
-import { type ChordQuality, chord as parsed, qualityOf } from '../../chords/index.js'
-import { rootInKey, show } from '../../fit/index.js'
+import { type ChordQuality, qualityOf } from '../../chords/index.js'
+import { rootInKey } from '../../fit/index.js'
 import { isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
-import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import { barAt, degreeOf, melodyInWords, namedFor, spansOf, standing, type Stretch } from './stretch.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, degreeOf, melodyInWords, namedFor, spansOf, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
 interface Swap {
@@ -59,12 +60,9 @@ export const modalInterchange: HarmonyIdea = {
     for (const { startTick, endTick } of places) {
       const root = rootInKey(pitchClass(tonicOf(stretch.key.key)) + swap.to[0], stretch.key)
       const chord = namedFor(stretch, `${root}${swap.to[1]}`, startTick, endTick)
-      const over = standing(stretch, chord, startTick, endTick)
-      if (over.fit === 'ok' || over.isLight) chords.push({ startTick, endTick, chord })
-      else {
-        const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? startTick)]
-        refused ||= `Bar ${number}: ${show(over.note?.name ?? '')} does not fit ${shown(parsed(`${root}${swap.to[1]}`))}.`
-      }
+      const clash = firstClash(stretch, [{ chord, startTick, endTick }])
+      if (clash === undefined) chords.push({ startTick, endTick, chord })
+      else refused ||= clash
     }
     if (chords.length === 0) return { refused: refused || `No ${swap.words.split(' for ')[1]} stands here.` }
     const place = barsInWords(chords.map(({ startTick }) => stretch.numbers[barAt(stretch, startTick)] ?? 0))
@@ -76,7 +74,7 @@ export const modalInterchange: HarmonyIdea = {
       summary: `In ${place} ${shown(first.chord)} is borrowed from the ${swap.mode === 'major' ? 'minor' : 'other'} mode, ${swap.words}${melody ? `: ${melody}` : ''}.`,
       reason: [
         { rule: 'HA14', text: `${swap.words}, from the mode of the same tonic` },
-        { rule: 'FI4', text: melody || 'the melody rests over it' },
+        ...melodyChain(stretch, chords),
       ],
       suits: swap.suits,
     }

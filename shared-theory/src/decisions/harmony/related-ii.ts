@@ -1,19 +1,10 @@
 /** A ii–V in place of one chord: the related ii before a dominant that stands, or before one that comes with it. */
 import { chord as parsed, qualityOf, sameChord } from '../../chords/index.js'
-import { halfTick, keyPitchClasses, show } from '../../fit/index.js'
+import { halfTick, keyPitchClasses } from '../../fit/index.js'
 import { mod, pitchClass, transposeName } from '../../units/index.js'
-import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import {
-  barAt,
-  degreeOf,
-  fallsFifth,
-  isDominant,
-  isStable,
-  melodyInWords,
-  namedFor,
-  standing,
-  type Stretch,
-} from './stretch.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { degreeOf, fallsFifth, isDominant, isStable, namedFor, type Stretch } from './stretch.js'
 import { barWord } from './words.js'
 
 export const relatedII: HarmonyIdea = {
@@ -31,8 +22,8 @@ export const relatedII: HarmonyIdea = {
     const offset = Number(params['bar'])
     const pairs = Number.isInteger(offset) ? pairsFor(stretch, offset) : []
     if (pairs.length === 0) return { refused: 'The bar asked for does not lead to a chord that a ii–V could prepare.' }
-    const pair = pairs.find((each) => clashIn(stretch, each.chords) === undefined)
-    if (!pair) return { refused: clashIn(stretch, pairs[0]?.chords ?? []) ?? '' }
+    const pair = pairs.find((each) => firstClash(stretch, each.chords) === undefined)
+    if (!pair) return { refused: firstClash(stretch, pairs[0]?.chords ?? []) ?? '' }
     const [ii, dominant] = pair.chords
     const was = stretch.bars[offset]?.chords[0]?.chord
     const isOwnDominant = isDominant(was)
@@ -45,24 +36,11 @@ export const relatedII: HarmonyIdea = {
       reason: [
         { rule: 'HA4', text: `${shown(ii.chord)} is the related ii of ${shown(dominant.chord)}` },
         ...(isOwnDominant ? [] : [{ rule: 'HA5', text: `${shown(dominant.chord)} is the dominant of ${pair.goal}` }]),
-        ...pair.chords.map(({ chord, startTick, endTick }) => ({
-          rule: 'FI4',
-          text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-        })),
+        ...melodyChain(stretch, pair.chords),
       ],
       suits: isOwnDominant ? 0.7 : 0.65,
     }
   },
-}
-
-function clashIn(stretch: Stretch, chords: readonly NewChord[]): string | undefined {
-  for (const { chord, startTick, endTick } of chords) {
-    const over = standing(stretch, chord, startTick, endTick)
-    if (over.fit !== 'hard' && over.isLight) continue
-    const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? startTick)]
-    return `Bar ${number}: ${show(over.note?.name ?? '')} does not sit on ${shown(chord)}.`
-  }
-  return undefined
 }
 
 interface Pair {

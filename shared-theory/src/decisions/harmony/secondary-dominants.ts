@@ -1,17 +1,9 @@
 /** Chords on the way get a dominant of their own, in the second half of the bar before them. */
 import { halfTick } from '../../fit/index.js'
 import { pitchClass, transposeName } from '../../units/index.js'
-import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import {
-  degreeOf,
-  fallsFifth,
-  isDominant,
-  isStable,
-  melodyInWords,
-  namedFor,
-  standing,
-  type Stretch,
-} from './stretch.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { degreeOf, fallsFifth, isDominant, isStable, namedFor, type Stretch } from './stretch.js'
 import { barsInWords, listInWords } from './words.js'
 
 interface Prepared extends NewChord {
@@ -38,10 +30,10 @@ export const secondaryDominants: HarmonyIdea = {
         chords.length > 1
           ? `In ${place} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`
           : `In the second half of ${place} a dominant of its own leads on, ${pairs.join('')}, under the same melody.`,
-      reason: chords.flatMap(({ chord, goal, startTick, endTick }) => [
-        { rule: 'HA5', text: `${shown(chord)} is the dominant of ${goal}` },
-        { rule: 'FI4', text: melodyInWords(stretch, chord, startTick, endTick) || 'the melody rests over it' },
-      ]),
+      reason: [
+        ...chords.map(({ chord, goal }) => ({ rule: 'HA5', text: `${shown(chord)} is the dominant of ${goal}` })),
+        ...melodyChain(stretch, chords),
+      ],
       suits: chords.length > 1 ? 0.7 : 0.6,
     }
   },
@@ -62,9 +54,9 @@ function preparations(stretch: Stretch): readonly Prepared[] | string {
     const startTick = (stretch.starts[offset] as number) + halfTick(bar.metre)
     const endTick = stretch.starts[offset + 1] as number
     const chord = namedFor(stretch, `${root}7`, startTick, endTick)
-    const over = standing(stretch, chord, startTick, endTick)
-    if (over.fit === 'hard' || !over.isLight) {
-      refused ||= `Bar ${stretch.numbers[offset]}: ${over.note?.name ?? 'the melody'} does not sit on ${shown(chord)}.`
+    const clash = firstClash(stretch, [{ chord, startTick, endTick }])
+    if (clash !== undefined) {
+      refused ||= clash
       continue
     }
     found.push({ startTick, endTick, chord, offset, goal: shown(goal) })

@@ -155,7 +155,7 @@ export const degreeOf = (chord: Chord, key: KeySignature): number =>
 
 export const isDominant = (chord: Chord | undefined): boolean =>
   chord !== undefined &&
-  (qualityOf(chord) === 'dominant' || (qualityOf(chord) === 'sus' && /7|9|13/.test(chord.symbol)))
+  (qualityOf(chord) === 'dominant' || (qualityOf(chord) === 'sus' && chord.intervals.includes('7m')))
 
 /** Whether the root falls a fifth to the next chord's. */
 export const fallsFifth = (from: Chord, to: Chord | undefined): boolean =>

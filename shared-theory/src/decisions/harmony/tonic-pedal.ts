@@ -39,7 +39,7 @@ export const tonicPedal: HarmonyIdea = {
 function pedalled(stretch: Stretch, bars: number): readonly NewChord[] {
   const end = stretch.starts[bars] as number
   return spansOf(stretch)
-    .filter((span) => span.startTick < end && canStandOver(stretch, span, end))
+    .filter((span) => span.startTick < end && canStandOver(stretch, span))
     .map(({ chord, startTick, endTick }) => ({
       startTick,
       endTick: Math.min(endTick, end),
@@ -47,8 +47,8 @@ function pedalled(stretch: Stretch, bars: number): readonly NewChord[] {
     }))
 }
 
-/** A chord with the note a half step above the pedal grinds on it, unless it is the dominant on its way home; the last one goes home by itself. */
-function canStandOver(stretch: Stretch, { chord, next }: Span, _end: number): boolean {
+/** A chord with the note a half step above the pedal grinds on it, unless it is the dominant on its way home. */
+function canStandOver(stretch: Stretch, { chord, next }: Span): boolean {
   if (chord.root === '' || chord.over) return false
   const pedal = pitchClass(tonicOf(stretch.key.key))
   if (pitchClass(chord.root) === pedal) return false

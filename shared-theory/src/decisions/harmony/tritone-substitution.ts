@@ -2,18 +2,9 @@
 import { memberOf, qualityOf } from '../../chords/index.js'
 import { rootInKey, show } from '../../fit/index.js'
 import { mod, pitchClass } from '../../units/index.js'
-import { type HarmonyIdea, type NewChord, shown, type Writing } from './idea.js'
-import {
-  barAt,
-  degreeOf,
-  fallsFifth,
-  melodyInWords,
-  namedFor,
-  type Span,
-  spansOf,
-  standing,
-  type Stretch,
-} from './stretch.js'
+import { firstClash, melodyChain, shown } from './clash.js'
+import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { barAt, degreeOf, fallsFifth, namedFor, type Span, spansOf, type Stretch } from './stretch.js'
 import { barsInWords, listInWords } from './words.js'
 
 export const tritoneSubstitution: HarmonyIdea = {
@@ -73,12 +64,9 @@ interface Substitute extends NewChord {
 function substitute(stretch: Stretch, span: Span): Substitute | { readonly refused: string } {
   const root = rootInKey(pitchClass(span.chord.root) + 6, stretch.key)
   const chord = namedFor(stretch, `${root}7`, span.startTick, span.endTick)
-  const over = standing(stretch, chord, span.startTick, span.endTick)
-  if (over.fit !== 'ok') {
-    const number = stretch.numbers[barAt(stretch, over.note?.startTick ?? span.startTick)]
-    return { refused: `Bar ${number}: ${show(over.note?.name ?? '')} does not fit ${shown(chord)}.` }
-  }
-  return { startTick: span.startTick, endTick: span.endTick, chord, span }
+  const fresh = { startTick: span.startTick, endTick: span.endTick, chord, span }
+  const refused = firstClash(stretch, [fresh])
+  return refused === undefined ? fresh : { refused }
 }
 
 function described(stretch: Stretch, chords: readonly Substitute[], isApproach: boolean): Writing {
@@ -102,10 +90,7 @@ function described(stretch: Stretch, chords: readonly Substitute[], isApproach: 
         rule: 'HA3',
         text: `same third and seventh: ${chords.map(({ chord, span }) => `${shown(chord)} for ${shown(span.chord)}`).join(', ')}`,
       },
-      ...chords.map(({ chord, startTick, endTick }) => ({
-        rule: 'FI4',
-        text: `over ${shown(chord)}: ${melodyInWords(stretch, chord, startTick, endTick) || 'rest'}`,
-      })),
+      ...melodyChain(stretch, chords),
       { rule: 'HA2', text: `by half step to ${goals}` },
     ],
     suits: isApproach ? 0.35 : chords.length > 1 ? 0.6 : 0.8,

@@ -2,7 +2,8 @@
 import { keyAway, pitchClass } from '../../units/index.js'
 import { type LineSlot, rootInKey } from '../../fit/index.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
-import { type HarmonyIdea, shown, type Writing } from './idea.js'
+import { shown } from './clash.js'
+import { type HarmonyIdea, type Writing } from './idea.js'
 import { chordAt, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
