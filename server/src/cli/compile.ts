@@ -71,7 +71,7 @@ function readLineupFile(path: string): readonly PartSpec[] {
 function openFolder(folder: string): (name: string, content: string | Uint8Array) => void {
   try {
     rmSync(join(folder, 'parts'), { recursive: true, force: true })
-    makeFolder(join(folder, 'parts'))
+    makeFolder(join(folder, 'parts'), 0o777)
   } catch (error) {
     throw new UsageError(`--out '${folder}' cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`)
   }

@@ -2,9 +2,9 @@
 import { existsSync, mkdirSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 
-/** What is made is for this user only (mode 700). Throws what the file system says. */
-export function makeFolder(path: string): void {
+/** What is made has `mode`: 0o700, for this user only, where nothing else is said. Throws what the file system says. */
+export function makeFolder(path: string, mode = 0o700): void {
   const missing: string[] = []
   for (let folder = resolve(path); !existsSync(folder); folder = dirname(folder)) missing.push(folder)
-  for (const folder of missing.reverse()) mkdirSync(folder, { mode: 0o700 })
+  for (const folder of missing.reverse()) mkdirSync(folder, { mode })
 }

@@ -42,7 +42,12 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
     })
   }
   // Call 0 is the opening itself: the worker answers it once the file is open.
-  await new Promise<unknown>((resolve, reject) => waiting.set(0, { resolve, reject }))
+  try {
+    await new Promise<unknown>((resolve, reject) => waiting.set(0, { resolve, reject }))
+  } catch (error) {
+    await worker.terminate()
+    throw error
+  }
   return new Proxy({} as Store, {
     get(_target, method) {
       if (typeof method !== 'string' || method === 'then') return undefined
