@@ -17,7 +17,6 @@ const ELEMENTS: ReadonlySet<string> = new Set([
   'tspan',
   'title',
   'desc',
-  'style',
 ])
 const ATTRIBUTES: ReadonlySet<string> = new Set([
   'id',
@@ -62,18 +61,29 @@ const ATTRIBUTES: ReadonlySet<string> = new Set([
   'dy',
 ])
 
+/** Metronome notes come as signs of a music text font that readers' machines lack; these are in ordinary fonts. */
+const PLAIN_NOTES: { readonly [sign: string]: string } = { '\uECA3': '𝅗𝅥', '\uECA5': '♩', '\uECA7': '♪', '\uECB7': '.' }
+
+const withPlainNotes = (text: string): string =>
+  text.replaceAll(/[\uECA3\uECA5\uECA7\uECB7]/g, (sign) => PLAIN_NOTES[sign] ?? sign)
+
 /** The page's picture as an element of this document; undefined where it is no SVG. Text of titles and lyrics stays text. */
 export function cleanSvg(source: string, into: Document = document): SVGSVGElement | undefined {
-  const parsed = new DOMParser().parseFromString(source, 'image/svg+xml')
+  const parsed = new DOMParser().parseFromString(withoutStyles(source), 'image/svg+xml')
   const root = parsed.documentElement
   if (root.localName !== 'svg' || parsed.querySelector('parsererror')) return undefined
   const copy = copyAllowed(root, into)
   return copy instanceof SVGSVGElement ? copy : undefined
 }
 
+/** Style sheets and attributes are refused by the page's policy, and each refusal is a complaint in the console: they go before parsing.
+ *  The page's own sheet says what they said. */
+function withoutStyles(source: string): string {
+  return source.replaceAll(/<style[\s\S]*?<\/style>/g, '').replaceAll(/\sstyle="[^"]*"/g, '')
+}
+
 function copyAllowed(element: Element, into: Document): Element | undefined {
-  // Style sheets inside would be refused by the page's policy; the page's own sheet says what they said.
-  if (!ELEMENTS.has(element.localName) || element.localName === 'style') return undefined
+  if (!ELEMENTS.has(element.localName)) return undefined
   const copy = into.createElementNS('http://www.w3.org/2000/svg', element.localName)
   for (const attribute of element.attributes) {
     const name = attribute.localName
@@ -81,7 +91,7 @@ function copyAllowed(element: Element, into: Document): Element | undefined {
       copy.setAttribute(name, attribute.value)
   }
   for (const child of element.childNodes) {
-    if (child.nodeType === Node.TEXT_NODE) copy.append(into.createTextNode(child.textContent ?? ''))
+    if (child.nodeType === Node.TEXT_NODE) copy.append(into.createTextNode(withPlainNotes(child.textContent ?? '')))
     else if (child instanceof Element || child.nodeType === Node.ELEMENT_NODE) {
       const kept = copyAllowed(child as Element, into)
       if (kept) copy.append(kept)

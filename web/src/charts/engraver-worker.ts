@@ -24,14 +24,14 @@ async function engrave({ id, musicXml, page }: EngraveRequest): Promise<EngraveA
     pageMarginTop: 110,
     pageMarginBottom: 110,
     scale: page.scalePercent,
-    breaks: 'encoded',
+    breaks: 'line',
     header: 'encoded',
     footer: 'none',
     font: 'Bravura',
     svgViewBox: true,
     svgHtml5: false,
     spacingStaff: 9,
-    spacingSystem: 7,
+    spacingSystem: 5,
     justifyVertically: false,
   })
   if (!toolkit.loadData(musicXml)) return { id, error: toolkit.getLog() || 'the engraver could not read the chart' }

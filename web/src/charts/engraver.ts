@@ -18,7 +18,7 @@ export class Engraver {
   #next = 1
   readonly #waiting = new Map<number, { resolve: (pages: Engraved) => void; reject: (error: Error) => void }>()
 
-  engrave(musicXml: string, paper: Paper, scalePercent = 40): Promise<Engraved> {
+  engrave(musicXml: string, paper: Paper, scalePercent: number): Promise<Engraved> {
     const id = this.#next++
     const request: EngraveRequest = { id, musicXml, page: { ...PAPER[paper], scalePercent } }
     return new Promise((resolve, reject) => {

@@ -18,6 +18,9 @@ type Pages =
   | { readonly stage: 'failed'; readonly why: string }
 
 const SCORE = 'score'
+/** Per cent of a 7.2 mm staff: parts are read from a stand, the score from a desk. */
+const PART_SCALE = 98
+const SCORE_SCALE = 58
 
 @customElement('loft-charts')
 export class LoftCharts extends LoftElement {
@@ -60,7 +63,11 @@ export class LoftCharts extends LoftElement {
         pitch: this.pitch,
         folded: this.isFolded,
       })
-      const engraved = await this.engraver.engrave(musicXml, this.paper, this.chart === SCORE ? 32 : 40)
+      const engraved = await this.engraver.engrave(
+        musicXml,
+        this.paper,
+        this.chart === SCORE ? SCORE_SCALE : PART_SCALE,
+      )
       if (wanted !== this.#asked) return
       const sheets = engraved.pages.flatMap((page) => cleanSvg(page) ?? [])
       this.pages = { stage: 'here', sheets, madeFor: wanted }
