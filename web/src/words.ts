@@ -46,6 +46,14 @@ const QUESTIONS: { readonly [kind in DecisionKind]: string } = {
   lift: 'Does the key lift, and where?',
   ending: 'How does it end?',
 }
+/** The same, for people who see only the question and not the board. */
+const POLL_QUESTIONS: { readonly [kind in DecisionKind]: (title: string) => string } = {
+  groove: (title) => `Which groove should carry “${title}”?`,
+  opening: (title) => `How should “${title}” begin?`,
+  harmony: (title) => `Which chords suit “${title}” best here?`,
+  lift: (title) => `Should the key of “${title}” lift?`,
+  ending: (title) => `How should “${title}” end?`,
+}
 const STATUS: { readonly [status in SlotStatus]: string } = {
   open: 'open',
   voting: 'being voted on',
@@ -106,7 +114,9 @@ export const words = {
 
   decision: (kind: DecisionKind): string => DECISIONS[kind],
   question: (kind: DecisionKind): string => QUESTIONS[kind],
+  pollQuestion: (kind: DecisionKind, title: string): string => POLL_QUESTIONS[kind](title),
   status: (status: SlotStatus): string => STATUS[status],
+  statusTitle: (status: SlotStatus): string => capital(STATUS[status]),
   asWritten: 'as written',
 
   join: {
@@ -123,8 +133,8 @@ export const words = {
   },
 
   board: {
-    sub(facts: { key: string; bars: number; form: string; feel?: string; metre?: string; bpm?: number }): string {
-      const how = [facts.feel, facts.metre ? `in ${facts.metre}` : ''].filter((part) => part).join(' ')
+    sub(facts: { key: string; bars: number; form: string; groove?: string; metre?: string; bpm?: number }): string {
+      const how = [facts.groove, facts.metre ? `in ${facts.metre}` : ''].filter((part) => part).join(' ')
       return [
         facts.key,
         `${plural(facts.bars, 'bar')} ${facts.form}`.trim(),

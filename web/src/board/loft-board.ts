@@ -5,7 +5,7 @@ import { customElement } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
-import { sayFeel, sayKey, sayMetre } from '../look/say.js'
+import { sayKey, sayMetre } from '../look/say.js'
 import { cordSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
@@ -51,13 +51,14 @@ export class LoftBoard extends LoftElement {
   private sub(): string {
     const tune = this.room.board?.tune
     const bars = this.room.form.value?.bars ?? []
-    const { metre, feel } = uniform(bars)
+    const { metre } = uniform(bars)
+    const groove = this.room.form.value?.grooveName.toLowerCase()
     const first = bars[0]
     return words.board.sub({
       key: sayKey(first?.key ?? tune?.key ?? { key: 'C major', mode: 'major', fifths: 0 }),
       bars: tune?.bars.length ?? 0,
       form: tune?.sections.map((section) => section.letter).join(' ') ?? '',
-      ...(feel ? { feel: sayFeel(feel) } : {}),
+      ...(groove ? { groove } : {}),
       ...(metre ? { metre: sayMetre(metre) } : {}),
       ...(first ? { bpm: first.tempoBpm } : {}),
     })

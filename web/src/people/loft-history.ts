@@ -20,7 +20,7 @@ export class LoftHistory extends LoftElement {
   protected override render(): TemplateResult {
     const entries = [...this.room.ledger.entries.value].reverse()
     const names = new Map(this.room.board?.versions.map(({ name, seq }) => [seq, name]))
-    return html`<div class="sheet">
+    return html`<div class="quiet">
       <div>
         <h1>${words.history.title}</h1>
         <p class="lead">${words.history.lead}</p>

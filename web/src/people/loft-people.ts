@@ -19,7 +19,7 @@ export class LoftPeople extends LoftElement {
   protected override render(): TemplateResult {
     const { me } = this.room
     if (this.isGone) return html`<h1>${words.people.deleted}</h1>`
-    return html`<div class="sheet">
+    return html`<div class="quiet">
       <h1>${words.people.title}</h1>
       <section aria-labelledby="here-h">
         <h2 id="here-h">${words.people.here}</h2>

@@ -17,7 +17,7 @@ export class LoftPolls extends LoftElement {
 
   protected override render(): TemplateResult {
     const polls = [...(this.room.board?.polls ?? [])].reverse()
-    return html`<div class="sheet">
+    return html`<div class="quiet">
       <h1>${words.polls.title}</h1>
       ${
         polls.length === 0

@@ -164,7 +164,7 @@ export class Room {
   say(error: unknown): void {
     if (error instanceof CallError) {
       const issues = error.issues.slice(0, 3).map((issue) => issue.message)
-      this.trouble.set([error.message, ...issues].join(' '))
+      this.trouble.set(issues.length > 0 ? issues.join(' ') : error.message)
     } else this.trouble.set(words.unexpected(error instanceof Error ? error.message : String(error)))
   }
 

@@ -167,12 +167,8 @@ function runs<T>(list: readonly T[], nameOf: (item: T) => string): readonly (rea
   return found
 }
 
-/** The one metre and feel of the whole piece, or undefined where they change. */
-export function uniform(bars: readonly ArrangedBar[]): { readonly metre?: Metre; readonly feel?: string } {
+/** The one metre of the whole piece, or none where it changes. */
+export function uniform(bars: readonly ArrangedBar[]): { readonly metre?: Metre } {
   const [first] = bars
-  if (!first) return {}
-  return {
-    ...(bars.every((bar) => sameMetre(bar.metre, first.metre)) ? { metre: first.metre } : {}),
-    ...(bars.every((bar) => bar.feel === first.feel) ? { feel: first.feel } : {}),
-  }
+  return first && bars.every((bar) => sameMetre(bar.metre, first.metre)) ? { metre: first.metre } : {}
 }

@@ -24,6 +24,8 @@ export interface Form {
   readonly planHash: string
   readonly bars: readonly ArrangedBar[]
   readonly groove: string
+  /** As printed: 'Medium swing'. */
+  readonly grooveName: string
   readonly issues: readonly Issue[]
   /** Default places of the decisions asked per place. */
   readonly places: { readonly [kind in DecisionKind]?: SectionRef }

@@ -6,6 +6,7 @@ import {
   defaultPlace,
   explainAbsent,
   findForm,
+  findGroove,
   type Issue,
   keysForRange,
   melodyRange,
@@ -113,6 +114,7 @@ function form(plan: Plan): Form {
     planHash: planHash(plan),
     bars,
     groove,
+    grooveName: findGroove(groove)?.name ?? groove,
     issues,
     places: { ...(harmony ? { harmony } : {}), ...(lift ? { lift } : {}) },
     ...(pitches.length > 0

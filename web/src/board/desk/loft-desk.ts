@@ -109,7 +109,7 @@ export class LoftDesk extends LoftElement {
     return html`<div class="state ${view.status}">
       ${cordSign(view.status)}
       <p>
-        <b>${words.status(view.status)}</b>${
+        <b>${words.statusTitle(view.status)}</b>${
           view.status === 'voting' && poll
             ? html`<br /><span class="soft"
                   >${words.desk.everybodyMay[poll.method]}<br />${

@@ -52,7 +52,12 @@ export class LoftOpenPoll extends LoftElement {
       ${this.choice('tally', words.desk.pollTally, words.desk.tallies, 'afterVote')}
       <label class="field wide"
         ><span>${words.desk.pollQuestion}</span
-        ><input type="text" name="question" maxlength="500" required .value=${words.question(this.view.slot.decision)}
+        ><input
+          type="text"
+          name="question"
+          maxlength="500"
+          required
+          .value=${words.pollQuestion(this.view.slot.decision, this.room.board?.title ?? '')}
       /></label>
       <label class="field"
         ><span>${words.desk.pollCloses}</span
