@@ -5,7 +5,7 @@ import { LIMITS, barTicks, must, sameMetre } from '../units/index.js'
 import { type IssueList, Unreadable } from './issue-list.js'
 import { partSequence } from './part-sequence.js'
 import { playingOrder } from './playing-order.js'
-import { settleKey } from './settle-key.js'
+import { doubtKey, settleKey } from './settle-key.js'
 import type { WrittenBar, WrittenChord, WrittenNote, WrittenTune } from './written.js'
 
 /** One bar as played: still with its file place, already with a metre. */
@@ -56,6 +56,7 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
   const settled = written.keyKnown ? settleKey(body, written.keyKnown, issues) : body
   const labels: FormLabel[] = joined.flatMap((bar, startBar) => (bar.label ? [{ startBar, text: bar.label }] : []))
   const bare: Tune = { ...settled, sections: [], source: { format: written.format, issues: [] } }
+  if (!written.keyKnown) doubtKey(bare, issues)
   return { ...settled, sections: sectionsOf(bare, labels), source: { format: written.format, issues: issues.all() } }
 }
 

@@ -46,12 +46,6 @@ function readWritten(
       'file',
       `The file has ${(source.length / 1024 / 1024).toFixed(1)} MB; a tune file may have ${LIMITS.tuneFileBytes / 1024 / 1024} MB. Save the one tune by itself.`,
     )
-  switch (format) {
-    case 'abc':
-      return readAbc(decodeText(source), issues, tuneNumber)
-    case 'musicxml':
-      return readMusicXml(source, issues)
-    case 'midi':
-      return readMidi(source, issues)
-  }
+  if (format === 'abc') return readAbc(decodeText(source), issues, tuneNumber)
+  return format === 'midi' ? readMidi(source, issues) : readMusicXml(source, issues)
 }

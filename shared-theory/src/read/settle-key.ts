@@ -4,6 +4,9 @@ import { readKey } from '../tune/index.js'
 import { isMinorKey, keySignature, keySignatureOf, noteOfFifths } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
 
+/** From this confidence on a written key is doubted aloud. From judgement. */
+const SURE = 0.8
+
 type Body = Omit<Tune, 'sections' | 'source'>
 
 /** With 'signature' the mode is decided and every bar keeps its accidentals; with 'nothing' the whole tune takes the key found. */
@@ -28,4 +31,18 @@ export function settleKey(body: Body, known: 'signature' | 'nothing', issues: Is
     `The file does not say ${known === 'signature' ? 'whether the key is major or minor' : 'which key it is in'}; read as ${best}: ${reading.key === best ? reading.evidence.slice(0, 3).join(', ') : 'by its signature'}.`,
   )
   return { ...body, key: change(body.key), bars: body.bars.map((bar) => ({ ...bar, key: change(bar.key) })) }
+}
+
+/** Music in the minor under a signature written as the relative major, or the other way round: kept as written, and said. */
+export function doubtKey(tune: Tune, issues: IssueList): void {
+  if (tune.key.mode !== 'major' && tune.key.mode !== 'minor') return
+  const reading = readKey(tune)
+  const isRelative = keySignatureOf(reading.key).fifths === tune.key.fifths && reading.key !== tune.key.key
+  if (isRelative && reading.confidence >= SURE)
+    issues.add(
+      'RD11',
+      'note',
+      'file',
+      `The file says ${tune.key.key}, but the tune reads as ${reading.key}: ${reading.evidence.slice(1, 4).join(', ')}. Change its key if you agree.`,
+    )
 }

@@ -52,7 +52,7 @@ const cadences = (abc: string): string[] => findForm(read(abc)).sections.map((se
 const withLabels = (tune: Tune, labels: readonly FormLabel[]): string[] =>
   sectionsOf(tune, labels).map((section) => `${section.id}:${section.bars}`)
 
-describe('forms found from what repeats', () => {
+describe('forms found from what repeats', { timeout: 60_000 }, () => {
   const section = (bars: number) =>
     fc.array(fc.array(fc.nat(11), { minLength: 5, maxLength: 5 }), { minLength: bars, maxLength: bars })
   for (const pattern of ['AABA', 'ABAC', 'AABB', 'ABAB'])

@@ -1,4 +1,4 @@
-/** Finds a tune's sections where nobody wrote them: layouts on 4-, 8- and 12-bar grids are compared by what repeats. */
+/** Finds a tune's sections where nobody wrote them: layouts on 4-, 8-, 12- and 16-bar grids are compared by what repeats. */
 import type { PlacedChord, Section, Tune } from '../contract/index.js'
 import { mod, pitchClass, tonicOf } from '../units/index.js'
 import { type LikenessView, likenessOf } from './likeness.js'
@@ -37,7 +37,7 @@ const FORMS: { readonly [pattern: string]: number } = {
   AB: 0.55,
   A: 0.3,
 }
-const LEADS = [0, 4, 8, 12, 16] as const
+const LEADS = [0, 2, 4, 8, 12, 16] as const
 const MOST_TAIL = 8
 
 export function layoutOf(tune: Tune): Layout {
@@ -48,7 +48,7 @@ export function layoutOf(tune: Tune): Layout {
   let best: Candidate | undefined
   for (const lead of LEADS)
     for (let tail = 0; tail <= MOST_TAIL; tail++)
-      for (const grid of [8, 4, 12]) {
+      for (const grid of [8, 16, 4, 12]) {
         const candidate = judge(tune, view, chords, { start, total, lead, tail, grid })
         if (candidate && (!best || candidate.score > best.score + 1e-9)) best = candidate
       }
@@ -64,6 +64,7 @@ function judge(
   const { start, total, lead, tail, grid } = place
   const body = total - lead - tail
   if (body < grid || body % grid !== 0 || (lead > 0 && body < 16)) return undefined
+  if (grid === 16 && body < 48) return undefined
   const count = body / grid
   if (count > 64) return undefined
   const from = start + lead
@@ -122,8 +123,7 @@ export function isBluesChorus(tune: Tune, chords: readonly (readonly PlacedChord
     return root === undefined ? -1 : mod(root - home, 12)
   })
   const [first, fifth, seventh, ninth, tenth] = above
-  const leads = (degree: number | undefined): boolean => degree === 7 || degree === 2
-  return first === 0 && fifth === 5 && seventh === 0 && (leads(ninth) || leads(tenth))
+  return first === 0 && fifth === 5 && seventh === 0 && [ninth, tenth].some((degree) => degree === 7 || degree === 2)
 }
 
 function spell(best: Candidate, start: number, total: number): Layout {

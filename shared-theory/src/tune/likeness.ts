@@ -47,12 +47,14 @@ function barLikeness(
     (one, other) => (one === other ? 1 : 0),
   )
   if (chordsA.length === 0 && chordsB.length === 0) return melody
-  const spans = (chords: readonly PlacedChord[]) =>
-    chords.map((one) => [one.startTick, one.startTick + one.durationTicks, one.chord] as const)
   const harmony = agreement(spans(chordsA), spans(chordsB), length, (one, other) =>
     one && other ? chordAgreement(one, other) : one === other ? 1 : 0,
   )
   return MELODY_SHARE * melody + (1 - MELODY_SHARE) * harmony
+}
+
+function spans(chords: readonly PlacedChord[]): (readonly [from: number, to: number, chord: Chord])[] {
+  return chords.map((one) => [one.startTick, one.startTick + one.durationTicks, one.chord])
 }
 
 function chordAgreement(a: Chord, b: Chord): number {
@@ -60,25 +62,30 @@ function chordAgreement(a: Chord, b: Chord): number {
   return a.root === b.root ? 0.5 : 0
 }
 
-/** Time-weighted agreement of two rows of spans; silence against silence agrees. */
+/** Time-weighted agreement of two rows of spans in order; silence against silence agrees. */
 function agreement<T>(
   a: readonly (readonly [from: number, to: number, what: T])[],
   b: readonly (readonly [from: number, to: number, what: T])[],
   length: number,
   like: (one: T | undefined, other: T | undefined) => number,
 ): number {
-  const edges = [...new Set([0, length, ...[...a, ...b].flatMap(([from, to]) => [from, to])])].sort((x, y) => x - y)
   let sum = 0
-  let atA = 0
-  let atB = 0
-  for (let index = 0; index + 1 < edges.length; index++) {
-    const from = edges[index] as number
-    const span = (edges[index + 1] as number) - from
-    while (a[atA] && (a[atA] as readonly [number, number, T])[1] <= from) atA++
-    while (b[atB] && (b[atB] as readonly [number, number, T])[1] <= from) atB++
-    const one = a[atA]
-    const other = b[atB]
-    sum += span * like(one && one[0] <= from ? one[2] : undefined, other && other[0] <= from ? other[2] : undefined)
+  let at = 0
+  let indexA = 0
+  let indexB = 0
+  while (at < length) {
+    while ((a[indexA]?.[1] ?? length + 1) <= at) indexA++
+    while ((b[indexB]?.[1] ?? length + 1) <= at) indexB++
+    const one = a[indexA]
+    const other = b[indexB]
+    const until = Math.min(length, nextEdge(one, at), nextEdge(other, at))
+    sum += (until - at) * like(one && one[0] <= at ? one[2] : undefined, other && other[0] <= at ? other[2] : undefined)
+    at = until
   }
   return length > 0 ? sum / length : 1
+}
+
+function nextEdge(span: readonly [from: number, to: number, ...rest: unknown[]] | undefined, at: number): number {
+  if (!span) return Number.POSITIVE_INFINITY
+  return span[0] > at ? span[0] : span[1]
 }

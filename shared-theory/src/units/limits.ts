@@ -15,7 +15,7 @@ export const LIMITS = {
   /** Depth of XML elements read. */
   xmlDepth: 64,
   /** Elements of one XML file. */
-  xmlElements: 600_000,
+  xmlElements: 400_000,
   /** Characters of text in one XML element. */
   xmlText: 100_000,
   /** Bytes of one MIDI file. */

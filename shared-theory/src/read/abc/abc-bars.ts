@@ -153,7 +153,10 @@ export class AbcBars {
     this.#markLast(this.#endMarks)
     if (this.#chords.length > 0)
       this.issues.add('RD5', 'note', path, `Line ${line}: a chord symbol stands after the last note and was left out.`)
-    return this.#bars.map(writtenBar)
+    const first = this.#bars[0]
+    const length = first?.events.reduce((sum, event) => sum + event.length, 0) ?? 0
+    const hasPickup = first?.start.metre !== undefined && length < barTicks(first.start.metre)
+    return this.#bars.map((bar, index) => writtenBar(bar, index + (hasPickup ? 0 : 1)))
   }
 
   #note(token: Extract<AbcToken, { kind: 'note' }>, line: number, path: string): void {
@@ -384,7 +387,8 @@ export class AbcBars {
   }
 }
 
-function writtenBar(raw: RawBar, index: number): WrittenBar {
+/** `number` is the bar's as musicians count: the pickup is 0. */
+function writtenBar(raw: RawBar, number: number): WrittenBar {
   const { start, events, label, marks } = raw
   const notes: WrittenNote[] = []
   const chords: WrittenChord[] = []
@@ -406,7 +410,7 @@ function writtenBar(raw: RawBar, index: number): WrittenBar {
     ...(label ? { label } : {}),
     marks,
     path: start.path,
-    place: `Bar ${index + 1} (line ${start.line})`,
+    place: `${number === 0 ? 'Pickup' : `Bar ${number}`} (line ${start.line})`,
   }
 }
 

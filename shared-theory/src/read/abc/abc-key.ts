@@ -45,7 +45,7 @@ function altersOf(fifths: number): number[] {
 
 /** Reads the field's text; total, what is not a key is C major with a problem. `before` is the key so far, for fields that only name a clef. */
 export function readAbcKey(text: string, before?: AbcKey): AbcKey {
-  const staff = readStaff(text)
+  const staff = readStaff(text, before)
   const plain = text
     .replace(/\b(clef|octave|transpose|middle|stafflines|staffscale|name|nm|snm|m|t)=("[^"]*"|\S+)/gi, ' ')
     .trim()
@@ -104,14 +104,21 @@ function nearestSignature(tonic: string, alters: readonly number[]): KeySignatur
   return best?.key
 }
 
-function readStaff(text: string): { octaveShift: number; transposeSemitones: number } {
+/** What a field says of octave and transposition; what it leaves out stays as it was. */
+export function readStaff(
+  text: string,
+  before?: { readonly octaveShift: number; readonly transposeSemitones: number },
+): { octaveShift: number; transposeSemitones: number } {
   const octave = /\boctave=([+-]?\d{1,2})/i.exec(text)
   const transpose = /(?:\btranspose|\bt)=([+-]?\d{1,3})/i.exec(text)
-  const clef = /(?:clef=)?(?:treble|bass|alto|tenor|G|F|C)\d?([+-])8/i.exec(text)
-  const clefShift = clef ? (clef[1] === '+' ? 1 : -1) : 0
+  const clef = /\b(?:clef=(?:treble|bass|alto|tenor|none|G|F|C)|treble|bass|alto|tenor)\d?([+-]8)?/i.exec(
+    text.replace(/"[^"]*"/g, ''),
+  )
+  const saysOctave = octave !== null || clef?.[1] !== undefined
+  const clefShift = clef?.[1] === undefined ? 0 : clef[1] === '+8' ? 1 : -1
   return {
-    octaveShift: clamp(octave ? Number(octave[1]) : 0, 4) + clefShift,
-    transposeSemitones: clamp(transpose ? Number(transpose[1]) : 0, 36),
+    octaveShift: saysOctave ? clamp(octave ? Number(octave[1]) : 0, 4) + clefShift : (before?.octaveShift ?? 0),
+    transposeSemitones: transpose ? clamp(Number(transpose[1]), 36) : (before?.transposeSemitones ?? 0),
   }
 }
 

@@ -1,3 +1,4 @@
+import { FERRY_BELL } from '@chartloft/demo'
 import { describe, expect, it } from 'vitest'
 import type { Issue, Tune } from '../../contract/index.js'
 import { readTune } from '../index.js'
@@ -42,6 +43,13 @@ describe('head fields', () => {
     const { tune, issues } = read('X:1\nT:t\nM:4/4\nL:1/4\nK:G#\nf4|]\n')
     expect(tune.bars[0]?.melody[0]).toMatchObject({ name: 'F##5', midi: 79 })
     expect([tune.key.key, issues[0]?.code]).toEqual(['Ab major', 'RD11'])
+  })
+  it('[RD11] a tune in the minor under its relative major is said, and kept as written', () => {
+    const { tune, issues } = read(FERRY_BELL.replace('K:Gm', 'K:Bb'))
+    expect(tune.key.key).toBe('Bb major')
+    expect(issues[0]?.message).toMatch(
+      /^The file says Bb major, but the tune reads as G minor: the melody ends on G4, /,
+    )
   })
   it('[RD20] tempo in the deprecated form counts unit notes', () => {
     expect(read('X:1\nT:t\nL:1/8\nQ:120\nM:4/4\nK:C\nc8|]\n').tune.tempoBpm).toBe(60)
@@ -135,6 +143,9 @@ describe('bars', () => {
     expect([tune.pickupTicks, tune.bars.map((bar) => bar.lengthTicks / 5040)]).toEqual([5040, [1, 4, 4, 4, 3]])
     expect(tune.sections[0]).toMatchObject({ startBar: 1, bars: 4 })
     expect(issues).toEqual([])
+  })
+  it('[RD6] bars are counted as musicians do: the pickup is none', () => {
+    expect(read(`${HEAD}G | c4 | d3 | e4 | c4 |]`).issues[0]?.message).toMatch(/^Bar 2 \(line 6\): 3 beats/)
   })
   it('[RD6] at a repeat the closing bar and the pickup are one bar', () => {
     const { tune, issues } = read(`${HEAD}|: G | c4 | d4 | e4 | c3 :|\n|: e | g4 | f4 | e4 | c3 :|]`)
@@ -242,6 +253,8 @@ describe('changes, words, voices', () => {
   })
   it('[RD20] octave and transposition of the staff give sounding pitch', () => {
     expect(played('X:1\nT:t\nM:4/4\nL:1/4\nK:C clef=treble-8\nc4|]')).toBe('C4')
+    expect(played('X:1\nT:t\nM:4/4\nL:1/4\nK:C\nV:1 clef=treble-8 name="C+8"\nc4|[K:F]B4|]')).toBe('C4 | Bb3')
+    expect(played('X:1\nT:t\nM:4/4\nL:1/4\nK:C octave=1\nc4|[K:C octave=0]c4|]')).toBe('C6 | C5')
     const horn = read('X:1\nT:t\nM:4/4\nL:1/4\nK:D transpose=-2\n"D7"d2 f2|]').tune
     expect([
       horn.key.key,

@@ -6,7 +6,7 @@ import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
 import { AbcBars } from './abc-bars.js'
 import { defaultUnit, readAbcMetre, readAbcTempo, readNoteLength } from './abc-fields.js'
-import { type AbcKey, readAbcKey } from './abc-key.js'
+import { type AbcKey, readAbcKey, readStaff } from './abc-key.js'
 import { layLyrics } from './abc-lyrics.js'
 import { tokenizeAbc } from './abc-tokens.js'
 import { transposeWritten } from '../transpose-written.js'
@@ -254,7 +254,7 @@ class AbcReader {
     const head = this.#head
     const metre = head.metre ?? 'free'
     const unitTicks = head.unitTicks ?? defaultUnit(metre)
-    const staff = readAbcKey(`clef=none ${head.voiceText}`)
+    const staff = readStaff(head.voiceText)
     this.#startKey = {
       ...key,
       octaveShift: key.octaveShift || staff.octaveShift,
@@ -274,6 +274,14 @@ class AbcReader {
     if (!id) return
     if (this.#head.voices.length === 0) this.#head.voiceText = rest ?? ''
     if (!this.#head.voices.includes(id) && this.#head.voices.length < 64) this.#head.voices.push(id)
+  }
+
+  /** Octave and transposition of the first voice, where they are said in the body. */
+  #voiceStaff(text: string, bars: AbcBars): void {
+    if (this.#voice !== this.#head.voices[0]) return
+    const staff = readStaff(text.replace(/^\S+/, ''), bars.key)
+    if (bars.isEmpty) this.#startKey = { ...this.#startKey, transposeSemitones: staff.transposeSemitones }
+    bars.key = { ...bars.key, ...staff }
   }
 
   #directive(line: AbcLine): void {
@@ -318,6 +326,7 @@ class AbcReader {
     if (letter === 'V') {
       this.#voice = /^\S+/.exec(text)?.[0]
       this.#declareVoice(text)
+      this.#voiceStaff(text, bars)
       return
     }
     if (this.#skipsVoice(lineNumber)) return

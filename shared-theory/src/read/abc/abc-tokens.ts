@@ -63,7 +63,7 @@ export function tokenizeAbc(line: string): AbcToken[] {
       sign === '$'
     ) {
       at++
-      while (sign === 'y' && /[\d/]/.test(line[at] ?? '')) at++
+      if (sign === 'y') while (/[\d/]/.test(line[at] ?? '')) at++
       continue
     }
     const bar = barSign(line, at)

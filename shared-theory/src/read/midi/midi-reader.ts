@@ -48,9 +48,8 @@ export function readMidi(source: string | Uint8Array, issues: IssueList): Writte
 function proposeMelody(song: MidiSong, issues: IssueList): MidiLine {
   const most = Math.max(0, ...song.lines.map((line) => line.notes.length))
   const enough = song.lines.filter((line) => line.notes.length >= most * LEAST_SHARE)
-  const height = (line: MidiLine): number => line.notes.reduce((sum, note) => sum + note.midi, 0) / line.notes.length
   const named = enough.find((line) => MELODY_NAMES.test(line.name))
-  const chosen = named ?? enough.sort((a, b) => height(b) - height(a))[0]
+  const chosen = named ?? enough.sort((a, b) => meanMidi(b) - meanMidi(a))[0]
   if (!chosen) throw new Unreadable('RD1', 'file', 'There are no pitched notes in this MIDI file.')
   if (song.lines.length > 1)
     issues.add(
@@ -60,6 +59,10 @@ function proposeMelody(song: MidiSong, issues: IssueList): MidiLine {
       `Of ${song.lines.length} lines '${chosen.name || `channel ${chosen.channel + 1}`}' was read as the melody, ${named ? 'by its name' : 'since it lies highest'}.`,
     )
   return chosen
+}
+
+function meanMidi(line: MidiLine): number {
+  return line.notes.reduce((sum, note) => sum + note.midi, 0) / line.notes.length
 }
 
 function keyOf(song: MidiSong, issues: IssueList): KeySignature {
