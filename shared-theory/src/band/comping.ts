@@ -21,8 +21,8 @@ export interface CompContext {
   readonly stop: 'button' | 'held' | 'fermata'
   /** Voicings fixed by hand for this part, by bar index. */
   readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
-  /** A voice sings: one level softer. */
-  readonly isUnderVoice: boolean
+  /** Where a voice sings, chords are one level softer. */
+  readonly isUnderVoice: (frame: BarFrame) => boolean
 }
 
 /** One chord stroke in ticks of its bar. */
@@ -274,7 +274,7 @@ function spanAt(frame: BarFrame, tick: number): ChordSpan | undefined {
 // ── notes ──────────────────────────────────────────────────────────────────
 
 function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext): PartNote[] {
-  const level = context.isUnderVoice ? (Math.max(1, frame.level - 1) as BarFrame['level']) : frame.level
+  const level = context.isUnderVoice(frame) ? (Math.max(1, frame.level - 1) as BarFrame['level']) : frame.level
   const velocity = velocityOf(frame.groove.dyn, stroke.sign, level)
   const melody = melodyAt(frame.bar, stroke.startTick)
   const midi = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span)

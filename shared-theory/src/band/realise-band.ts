@@ -4,10 +4,11 @@ import { instrumentOf } from '../instruments/index.js'
 import type { Groove } from '../rhythm/index.js'
 import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
-import { playDrums } from './drums.js'
-import { type BarFrame, framesOf } from './frame.js'
+import { type DrumBar, playDrums } from './drums.js'
+import { type BarFrame, type Frames, framesOf } from './frame.js'
 import { playHorns } from './horns.js'
 import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
+import { togetherOf } from './two-hands.js'
 import { voicingsOf } from './voicings.js'
 
 export interface BandContext {
@@ -23,87 +24,106 @@ export interface BandContext {
 
 type PartBars = readonly (readonly PartNote[])[]
 
+/** The band at work: what its players share. */
+interface Session {
+  readonly context: BandContext
+  readonly frames: Frames
+  readonly stop: 'button' | 'held' | 'fermata'
+  readonly drums: readonly DrumBar[] | undefined
+  readonly hasBass: boolean
+  readonly chordPlayers: readonly PartSpec[]
+  /** Voicings for a keyboard; a guitar makes its own. */
+  readonly voicings: readonly (readonly number[])[]
+  readonly backgrounds: ReadonlyMap<string, PartBars>
+}
+
 /** Fills `parts` of every bar (a key for every part of the line-up, in line-up order). Total and deterministic; bars whose feel is
  *  'rubato' use the rubato groove, bars in another metre than the groove's a relative or a plain pattern. */
 export function realiseBand(bars: readonly ArrangedBar[], context: BandContext): readonly ArrangedBar[] {
   const { lineup } = context
-  const frames = framesOf(bars, lineup, context.roadmap, context.groove)
-  const last = bars.at(-1)
-  const stop =
-    context.stop ?? (last?.fermataTick !== undefined ? 'fermata' : (frames.bars.at(-1)?.groove.stop[0] ?? 'held'))
-  const hasDrums = lineup.some(({ role }) => role === 'drums')
-  const hasBass = lineup.some(({ role }) => role === 'bass')
-  const chordPlayers = lineup.filter(({ role }) => role === 'chords')
-  const drums = hasDrums ? playDrums(frames.bars, stop) : undefined
-  const keysVoicings = voicingsOf(frames, 'keys')
-  const isUnderVoice = frames.bars.map((frame) =>
-    lineup.some(({ id, role }) => id === frame.leaderId && role === 'voice'),
-  )
-  const horns = lineup.filter(({ role }) => role === 'horn' || role === 'lead')
-  const backgrounds = playHorns(
-    horns.filter((part) => accompanies(part) === false),
-    frames,
-    (frame) => hornsPlay(frame, chordPlayers.length > 0),
-  )
-
-  const partBars = new Map<string, PartBars>()
-  for (const part of lineup) {
-    const lowest = instrumentOf(part).range[0]
-    switch (part.role) {
-      case 'drums':
-        partBars.set(
-          part.id,
-          part.id === lineup.find(({ role }) => role === 'drums')?.id ? (drums ?? []).map(({ notes }) => notes) : [],
-        )
-        break
-      case 'bass':
-        partBars.set(part.id, playBass(part, { frames, drums, stop, seed: context.seed, isPlainer: !hasDrums }))
-        break
-      case 'chords': {
-        const hand = instrumentOf(part).family === 'guitar' ? 'guitar' : 'keys'
-        const isFirst = part.id === chordPlayers[0]?.id
-        const comp: CompContext = {
-          frames,
-          voicings: hand === 'guitar' ? voicingsOf(frames, 'guitar') : keysVoicings,
-          style: isFirst ? (hand === 'guitar' ? 'guitar' : 'cells') : 'pads',
-          stop,
-          edits: editsOf(part, context),
-          isUnderVoice: isUnderVoice.some(Boolean),
-        }
-        const comped = playChords(comp)
-        partBars.set(
-          part.id,
-          frames.bars.map((frame, index) => {
-            if (frame.leaderId === part.id && frame.bar.melody.length > 0)
-              return ownMelody(frame, keysVoicings, hasBass, lowest)
-            const without = !hasBass && isFirst ? leftHand(frame, [], false, lowest) : []
-            return inOrder([...(comped[index] ?? []), ...without])
-          }),
-        )
-        break
-      }
-      case 'lead':
-      case 'voice':
-      case 'horn': {
-        const held = backgrounds.get(part.id)
-        const isAlone = accompanies(part) && chordPlayers.length === 0
-        partBars.set(
-          part.id,
-          frames.bars.map((frame, index) => {
-            if (frame.leaderId === part.id && frame.bar.melody.length > 0)
-              return isAlone ? ownMelody(frame, keysVoicings, hasBass, lowest) : melodyNotes(frame)
-            if (isAlone) return leftHand(frame, keysVoicings, hasBass, lowest)
-            if (frame.plan?.soloist === part.id && frame.isSolo) return []
-            return held?.[index] ?? []
-          }),
-        )
-      }
-    }
-  }
+  const session = sessionOf(bars, context)
+  const played = lineup.map((part) => [part.id, partBars(part, session)] as const)
   return bars.map((bar, index) => ({
     ...bar,
-    parts: Object.fromEntries(lineup.map(({ id }) => [id, partBars.get(id)?.[index] ?? []])),
+    parts: Object.fromEntries(played.map(([id, notes]) => [id, notes[index] ?? []])),
   }))
+}
+
+function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session {
+  const { lineup } = context
+  const frames = framesOf(bars, lineup, context.roadmap, context.groove)
+  const usualStop = frames.bars.at(-1)?.groove.stop[0] ?? 'held'
+  const stop = context.stop ?? (bars.at(-1)?.fermataTick === undefined ? usualStop : 'fermata')
+  const chordPlayers = lineup.filter(({ role }) => role === 'chords')
+  const horns = lineup.filter((part) => (part.role === 'horn' || part.role === 'lead') && !accompanies(part))
+  return {
+    context,
+    frames,
+    stop,
+    drums: lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined,
+    hasBass: lineup.some(({ role }) => role === 'bass'),
+    chordPlayers,
+    voicings: voicingsOf(frames, 'keys'),
+    backgrounds: playHorns(horns, frames, (frame) => hornsPlay(frame, chordPlayers.length > 0)),
+  }
+}
+
+function partBars(part: PartSpec, session: Session): PartBars {
+  const { context, frames, drums, stop } = session
+  switch (part.role) {
+    case 'drums': {
+      const isDrummer = part.id === context.lineup.find(({ role }) => role === 'drums')?.id
+      return isDrummer ? (drums ?? []).map(({ notes }) => notes) : []
+    }
+    case 'bass':
+      return playBass(part, { frames, drums, stop, seed: context.seed, isPlainer: drums === undefined })
+    case 'chords':
+      return chordBars(part, session)
+    case 'lead':
+    case 'voice':
+    case 'horn':
+      return lineBars(part, session)
+  }
+}
+
+/** A chord player: cells or pads; the melody with its own accompaniment where nobody else leads; roots where there is no bass. */
+function chordBars(part: PartSpec, session: Session): PartBars {
+  const { context, frames, hasBass, chordPlayers, stop } = session
+  const isGuitar = instrumentOf(part).family === 'guitar'
+  const isFirst = part.id === chordPlayers[0]?.id
+  const singers = new Set(context.lineup.filter(({ role }) => role === 'voice').map(({ id }) => id))
+  const comped = playChords({
+    frames,
+    voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings,
+    style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
+    stop,
+    edits: editsOf(part, context),
+    isUnderVoice: (frame) => frame.leaderId !== undefined && singers.has(frame.leaderId),
+  })
+  return frames.bars.map((frame, index) => {
+    if (frame.leaderId === part.id && frame.bar.melody.length > 0) return ownMelody(part, frame, session)
+    const chords = comped[index] ?? []
+    if (hasBass || !isFirst) return chords
+    const low = leftHand(frame, [], false, instrumentOf(part).range[0])
+    const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
+    return togetherOf([...untied, ...low], (note) => isLowest(note, low))
+  })
+}
+
+/** A line player: the melody where it is theirs, nothing under their own solo, else what the backgrounds give them. */
+function lineBars(part: PartSpec, session: Session): PartBars {
+  const { frames, hasBass, chordPlayers, voicings, backgrounds } = session
+  const isAlone = accompanies(part) && chordPlayers.length === 0
+  return frames.bars.map((frame, index) => {
+    if (frame.leaderId === part.id && frame.bar.melody.length > 0)
+      return isAlone ? ownMelody(part, frame, session) : melodyNotes(frame)
+    if (isAlone) {
+      const low = leftHand(frame, voicings, hasBass, instrumentOf(part).range[0])
+      return togetherOf(low, (note) => isLowest(note, low))
+    }
+    if (frame.isSolo && frame.plan?.soloist === part.id) return []
+    return backgrounds.get(part.id)?.[index] ?? []
+  })
 }
 
 /** Whether an instrument can play chords under its own melody. */
@@ -119,13 +139,13 @@ function hornsPlay(frame: BarFrame, hasChords: boolean): boolean {
   return frame.isSolo ? frame.plan?.backgrounds === true : frame.level >= 4 && frame.plan !== undefined
 }
 
-function ownMelody(
-  frame: BarFrame,
-  voicings: readonly (readonly number[])[],
-  hasBass: boolean,
-  lowestMidi: number,
-): PartNote[] {
-  return inOrder([...fillUnderMelody(frame), ...leftHand(frame, voicings, hasBass, lowestMidi)])
+function ownMelody(part: PartSpec, frame: BarFrame, { voicings, hasBass }: Session): PartNote[] {
+  const sung = new Set(frame.bar.melody.map(({ startTick, midi }) => `${startTick}/${midi}`))
+  const low = leftHand(frame, voicings, hasBass, instrumentOf(part).range[0])
+  return togetherOf(
+    [...fillUnderMelody(frame), ...low],
+    (note) => sung.has(`${note.startTick}/${note.midi}`) || isLowest(note, low),
+  )
 }
 
 function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {
@@ -137,5 +157,6 @@ function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {
   return edits
 }
 
-const inOrder = (notes: readonly PartNote[]): PartNote[] =>
-  [...notes].sort((a, b) => a.startTick - b.startTick || (a.voice ?? 1) - (b.voice ?? 1) || a.midi - b.midi)
+/** The left hand's bass: the lowest note struck at its place. */
+const isLowest = (note: PartNote, hand: readonly PartNote[]): boolean =>
+  hand.includes(note) && hand.every((other) => other.startTick !== note.startTick || other.midi >= note.midi)

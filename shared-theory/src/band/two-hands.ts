@@ -1,0 +1,22 @@
+/** Two hands on one instrument: what is muddy or rubs between them is left out, melody and bass first. */
+import type { PartNote } from '../contract/index.js'
+import { LOW_INTERVAL_LIMITS } from '../chords/index.js'
+import { mod } from '../units/index.js'
+
+/** The notes that can sound together, in order of time, voice and pitch. `isKept` names those that stay whatever happens. */
+export function togetherOf(notes: readonly PartNote[], isKept: (note: PartNote) => boolean): PartNote[] {
+  const kept: PartNote[] = notes.filter(isKept)
+  const others = notes.filter((note) => !isKept(note)).sort((a, b) => a.startTick - b.startTick || b.midi - a.midi)
+  for (const note of others) if (!kept.some((other) => overlaps(note, other) && clashes(note, other))) kept.push(note)
+  return kept.sort((a, b) => a.startTick - b.startTick || (a.voice ?? 1) - (b.voice ?? 1) || a.midi - b.midi)
+}
+
+const overlaps = (a: PartNote, b: PartNote): boolean =>
+  a.startTick < b.startTick + b.durationTicks && b.startTick < a.startTick + a.durationTicks
+
+/** The same pitch twice, an interval below its limit, or a minor ninth. */
+function clashes(a: PartNote, b: PartNote): boolean {
+  const apart = Math.abs(a.midi - b.midi)
+  const low = Math.min(a.midi, b.midi)
+  return apart === 0 || low < (LOW_INTERVAL_LIMITS[apart] ?? 0) || (apart > 12 && mod(apart, 12) === 1)
+}
