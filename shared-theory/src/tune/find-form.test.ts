@@ -105,6 +105,12 @@ describe('forms found from what repeats', { timeout: 60_000 }, () => {
     }
     expect(findForm(twice).sections.map((one) => `${one.id}:${one.bars}`)).toEqual(['A1:12', 'A2:12'])
   })
+  it('[FO1] a few bars are one section', () => {
+    for (const count of [1, 3, 6, 7, 10]) {
+      const bars = Array.from({ length: count }, (_, at) => [at, at * 5, at * 7, at * 3, at])
+      expect(findForm(tuneOf(bars)).sections.map((one) => `${one.id}:${one.bars}`)).toEqual([`A1:${count}`])
+    }
+  })
   it('[FO7] sections tile every tune of any length (fast-check prints its seed)', () => {
     fc.assert(
       fc.property(
@@ -213,6 +219,10 @@ describe('the key, with its evidence', () => {
       expect(readKey(tune, { bySignature: false }).key).toBe(tune.key.key)
       expect(readKey(tune).confidence).toBeGreaterThan(0.75)
     }
+  })
+  it('[KY1] a modal signature speaks for its own tonic', () => {
+    const jig = 'EFG AFA|BAB dBA|EFG AFA|BAF E2B|EFG AFA|BAB def|edB AFA|BAF E3'
+    expect(readKey(read(`X:1\nT:t\nM:6/8\nL:1/8\nK:Edor\n${jig}|]\n`)).key).toBe('E minor')
   })
   it('[KY1] a chart of chords alone has a key too', () => {
     expect(

@@ -65,6 +65,7 @@ function judge(
   const body = total - lead - tail
   if (body < grid || body % grid !== 0 || (lead > 0 && body < 16)) return undefined
   if (grid === 16 && body < 48) return undefined
+  if (tail > 0 && body < 12) return undefined
   const count = body / grid
   if (count > 64) return undefined
   const from = start + lead

@@ -28,6 +28,8 @@ const WEIGHT = {
 interface TuneFacts {
   readonly profile: ReadonlyMap<KeyName, number>
   readonly signature: number
+  /** The key as written where it is modal: D dorian's signature speaks for D minor. */
+  readonly modalKey: KeyName | undefined
   readonly finalNote: { readonly pc: number; readonly name: string } | undefined
   readonly firstChord: Chord | undefined
   readonly finalChord: Chord | undefined
@@ -114,6 +116,7 @@ function factsOf(tune: Tune): TuneFacts {
   return {
     profile: new Map(ranked.map((one) => [one.key, (one.score - low) / span])),
     signature,
+    modalKey: tune.key.mode === 'major' || tune.key.mode === 'minor' ? undefined : tune.key.key,
     finalNote: final && { pc: mod(final.note.midi, 12), name: final.note.name },
     firstChord,
     finalChord,
@@ -151,8 +154,9 @@ function evidenceFor(key: KeyName, facts: TuneFacts, bySignature: boolean): { sc
     score += weight
     words.push(text)
   }
-  if (bySignature && keySignatureOf(key).fifths === facts.signature)
-    say(WEIGHT.signature, `signature of ${describeSignature(facts.signature)}`)
+  const isSigned =
+    facts.modalKey === undefined ? keySignatureOf(key).fifths === facts.signature : facts.modalKey === key
+  if (bySignature && isSigned) say(WEIGHT.signature, `signature of ${describeSignature(facts.signature)}`)
   if (facts.finalNote?.pc === tonic) say(WEIGHT.finalNote, `the melody ends on ${facts.finalNote.name}`)
   const { finalChord, firstChord } = facts
   if (finalChord && sideOf(finalChord) === own)
