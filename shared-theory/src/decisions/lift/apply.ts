@@ -3,10 +3,10 @@ import type { ArrangedBar, Chosen, Tune } from '../../contract/index.js'
 import { issue } from '../../units/index.js'
 import type { Applied } from '../recipe.js'
 import { stamped } from '../stamp.js'
-import { movedBar, movedNote, moveOf } from './move.js'
+import { movedBar } from './move.js'
 import { liftIndex } from './place.js'
-import { prepare, preparingAt, type PreparationKind } from './prepare.js'
-import { refusalText } from './words.js'
+import { prepare, preparingAt, type PreparationKind, type Preparing } from './prepare.js'
+import { refusalText, shown } from './words.js'
 
 /** Bars with the chosen lift; params may be anything, and what cannot be done leaves the bars as they are with an issue. */
 export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen: Chosen, tune: Tune): Applied {
@@ -25,22 +25,43 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
     if (at < index) return bar
     return { ...movedBar(bar, semitones), provenance: stamped(bar.provenance, 'lift', id, 'LI5') }
   })
-  const issues: Applied['issues'][number][] = []
   const before = bars[index - 1]
-  if (before) {
-    let bar = before
-    const preparing = preparingAt(bars, index, semitones, params['aim'] === 'key' ? 'key' : 'arrival')
-    if (kind !== 'direct' && preparing) {
-      const preparation = prepare(kind, preparing)
-      if ('refused' in preparation) {
-        const text = `${title}: ${refusalText(preparation.refused, before, tune)} The bar before stays as written.`
-        issues.push(issue('LI6', 'warning', `bars/${index - 1}/chords`, text))
-      } else bar = { ...bar, chords: preparation.chords }
-    }
-    const moved = withPickup(untied(bar), bars[index] as ArrangedBar, semitones, tune)
-    if (moved !== before) out[index - 1] = { ...moved, provenance: stamped(before.provenance, 'lift', id, 'LI3') }
-  }
+  const preparing = preparingAt(bars, index, semitones, params['aim'] === 'key' ? 'key' : 'arrival')
+  if (!before || !preparing) return { bars: out, issues: [] }
+  const { chords, issues } = preparedChords(kind, title, preparing, { bars, index, semitones, tune })
+  const bar = untied(chords === undefined ? preparing.bar : { ...preparing.bar, chords })
+  if (bar !== before) out[index - 1] = { ...bar, provenance: stamped(before.provenance, 'lift', id, 'LI3') }
   return { bars: out, issues }
+}
+
+interface Scene {
+  readonly bars: readonly ArrangedBar[]
+  readonly index: number
+  readonly semitones: number
+  readonly tune: Tune
+}
+
+/** The preparing bar's chords: as asked; where the melody refuses them (another decision may have changed what arrives), the same
+ *  preparation aimed the other way; else none, and an issue says which note forbids it. */
+function preparedChords(
+  kind: PreparationKind,
+  title: string,
+  asked: Preparing,
+  { bars, index, semitones, tune }: Scene,
+): { readonly chords?: ArrangedBar['chords']; readonly issues: Applied['issues'] } {
+  if (kind === 'direct') return { issues: [] }
+  const preparation = prepare(kind, asked)
+  if (!('refused' in preparation)) return { chords: preparation.chords, issues: [] }
+  const path = `bars/${index - 1}/chords`
+  const refusal = `${title}: ${refusalText(preparation.refused, asked.bar, tune)}`
+  const isKey = asked.goal !== asked.arriving
+  const other = preparingAt(bars, index, semitones, isKey ? 'arrival' : 'key')
+  const second = other && prepare(kind, other)
+  if (!second || 'refused' in second) {
+    return { issues: [issue('LI6', 'warning', path, `${refusal} The bar before stays as written.`)] }
+  }
+  const text = `${refusal} It leads to ${isKey ? 'the chord that arrives' : 'the new key'} instead, with ${second.leading.map(shown).join(' ')}.`
+  return { chords: second.chords, issues: [issue('LI6', 'note', path, text)] }
 }
 
 /** A tie cannot join two pitches: the last note before the lift ends at the bar line. */
@@ -49,12 +70,4 @@ function untied(bar: ArrangedBar): ArrangedBar {
   if (!last?.tiedToNext) return bar
   const { tiedToNext: _tiedToNext, ...ended } = last
   return { ...bar, melody: [...bar.melody.slice(0, -1), ended] }
-}
-
-/** A pass's pickup, taking the end of the bar before, belongs to what it leads into and moves with it. */
-function withPickup(bar: ArrangedBar, first: ArrangedBar, semitones: number, tune: Tune): ArrangedBar {
-  const isLeadIn = tune.pickupTicks > 0 && first.provenance.tuneBar === 1 && bar.provenance.tuneBar !== 0
-  if (!isLeadIn || !bar.melody.some(({ source }) => source?.bar === 0)) return bar
-  const { interval } = moveOf(first.key, semitones)
-  return { ...bar, melody: bar.melody.map((note) => (note.source?.bar === 0 ? movedNote(note, interval) : note)) }
 }

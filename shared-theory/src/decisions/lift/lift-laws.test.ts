@@ -212,6 +212,18 @@ describe('what the melody refuses', () => {
     expect(made[1]?.chords).toEqual(all[1]?.chords)
     expect(made[2]?.key.key).toBe('F major')
   })
+  it('[LI6] where what arrives has changed, the same preparation aims the other way and says so', () => {
+    const held = bars.map((bar, index) => {
+      if (index === 47) return { ...bar, melody: must(bars[46], 'bar 15').melody }
+      return index === 48 ? { ...bar, chords: bar.chords.map((each) => ({ ...each, chord: chord('Amaj7') })) } : bar
+    })
+    const trial = new Trial(liftRecipes, tune, held, { passId: 'chorus-last', sectionId: 'B1' })
+    const { bars: made, issues } = trial.apply('dominant', params(2, 'dominant'))
+    expect(issues.map(({ severity, message }) => `${severity}: ${message}`)).toEqual([
+      'note: dominant: Bar 16: F over F♯7 is its major seventh. It leads to the new key instead, with D7(♯9).',
+    ])
+    expect(chordField(must(made[47], 'bar 16').chords)).toBe('D7#9')
+  })
   it('[LI6] no preparation clashes anew, at any place of the worked tunes', () => {
     for (const make of [lanternSlip, ferryBell, slackTide]) {
       const own = make()
@@ -262,7 +274,7 @@ describe('what the melody refuses', () => {
     const metres = ['4/4', '3/4', '6/8', '5/4', '2/4', '12/8', '7/8']
     let offered = 0
     for (const [index, symbol] of symbols.entries()) {
-      for (const text of metres) {
+      for (const text of [metres[index % 7], metres[(index + 3) % 7]].map((metre) => must(metre, 'a metre'))) {
         const [beats = 4, beatType = 4] = text.split('/').map(Number)
         const len = (beats * 4) / beatType
         const odd = tuneOfRows(`1 | C6 | C5:${len}~\n2 | C6 | C5:${len}\n3 | C6 | -\n4 | C6 | G4:${len}`, {
@@ -292,7 +304,7 @@ describe('what the melody refuses', () => {
         }
       }
     }
-    expect(offered).toBeGreaterThan(1000)
+    expect(offered).toBeGreaterThan(400)
   })
   it('[LI12] at the very first bar everything moves and nothing is prepared', () => {
     const first = new Trial(liftRecipes, tune, bars, { passId: 'chorus-1', sectionId: 'A1' })

@@ -16,13 +16,13 @@ import {
   notesBetween,
 } from '../../fit/index.js'
 import { barTicks, isMinorKey, mod, pitchClass, scaleOf, tonicOf, transposeName } from '../../units/index.js'
-import { moveOf, movedChord, plainRoot } from './move.js'
+import { type Move, moveOf, movedChord, movedNote, plainRoot } from './move.js'
 
 export const PREPARATIONS = ['direct', 'sus-dominant', 'dominant', 'two-five', 'tritone', 'pivot'] as const
 export type PreparationKind = (typeof PREPARATIONS)[number]
 
 export interface Preparing {
-  /** The last bar in the old key. */
+  /** The last bar in the old key; a pickup in it that leads on has moved already. */
   readonly bar: ArrangedBar
   readonly chordBefore?: Chord
   readonly around: Neighbours
@@ -212,7 +212,7 @@ export function preparingAt(
   const arriving = old && old.root !== '' ? movedChord(old, move.interval) : tonicChord(move.key)
   const chordBefore = bars[index - 2]?.chords.at(-1)?.chord
   return {
-    bar,
+    bar: withLeadIn(bar, first, move),
     around: neighboursOf(bars, index - 1),
     oldKey: bar.key,
     newKey: move.key,
@@ -220,4 +220,11 @@ export function preparingAt(
     goal: aim === 'key' ? tonicChord(move.key) : arriving,
     ...(chordBefore ? { chordBefore } : {}),
   }
+}
+
+/** A pass's pickup, taking the end of the bar before, belongs to what it leads into and moves with it. */
+function withLeadIn(bar: ArrangedBar, first: ArrangedBar, { interval }: Move): ArrangedBar {
+  const pickup = (first.provenance.tuneBar ?? 0) - 1
+  if (bar.provenance.tuneBar === pickup || !bar.melody.some(({ source }) => source?.bar === pickup)) return bar
+  return { ...bar, melody: bar.melody.map((note) => (note.source?.bar === pickup ? movedNote(note, interval) : note)) }
 }
