@@ -691,13 +691,14 @@ describe('[BA9] speed', () => {
   it('200 bars for a quartet in under 120 ms on one core', () => {
     const bars = played(lanternSlip(), groove('swing-medium'))
     const many = [...bars, ...bars, ...bars].slice(0, 200)
-    const times = Array.from({ length: 5 }, () => {
-      const from = performance.now()
+    const times = Array.from({ length: 8 }, () => {
+      const from = process.cpuUsage()
       band(many, groove('swing-medium'))
-      return performance.now() - from
+      const used = process.cpuUsage(from)
+      return (used.user + used.system) / 1000
     })
     const best = Math.min(...times)
-    process.stdout.write(`band of four, 200 bars: ${best.toFixed(1)} ms (best of 5)\n`)
+    process.stdout.write(`band of four, 200 bars: ${best.toFixed(1)} ms of processor time (best of 8)\n`)
     expect(best).toBeLessThan(120)
   })
 })

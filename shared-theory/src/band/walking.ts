@@ -1,7 +1,7 @@
 /** A walking line, bar by bar: roots where chords begin, steps and chord tones between, an approach before every change.
  *  A beam search over a few candidates a beat. Costs are from memory; the rules are those of the groove book, bass section. */
 import { chordScale, pitchClassesOf } from '../chords/index.js'
-import { mod, must, pitchClass, seeded } from '../units/index.js'
+import { mod, must, pitchClass } from '../units/index.js'
 import type { ChordSpan } from './frame.js'
 
 export type ApproachKind = 'below' | 'above' | 'step' | 'fifth'
@@ -56,6 +56,7 @@ interface Path {
   readonly last: number
   readonly direction: number
   readonly run: number
+  readonly hasLeapt: boolean
   readonly approaches: readonly ApproachKind[]
   readonly aimed: number | undefined
   readonly cost: number
@@ -93,6 +94,7 @@ export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, o
       last: options.from,
       direction: 0,
       run: 0,
+      hasLeapt: false,
       approaches: options.approaches,
       aimed: options.aimed,
       cost: 0,
@@ -107,10 +109,13 @@ export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, o
         grown.push({ ...path, before: path, pitch: undefined, aimed: undefined })
         continue
       }
-      for (const candidate of candidatesOf(slot, tones, path, isEnd ? after : undefined, options))
-        grown.push(extended(path, slot, candidate, options))
+      for (const candidate of candidatesOf(slot, tones, path, isEnd ? after : undefined, options)) {
+        const cost = costOf(path, slot, candidate, options)
+        if (grown.length < BEAM_WIDTH || cost < must(grown.at(-1), 'a full beam').cost)
+          insert(grown, extended(path, candidate, cost))
+      }
     }
-    beam = grown.sort((a, b) => a.cost - b.cost).slice(0, BEAM_WIDTH)
+    beam = grown
   })
   const best = must(beam[0], 'a beam is never empty')
   const pitches: (number | undefined)[] = []
@@ -126,6 +131,14 @@ function tonesOf(span: ChordSpan, known: Map<string, ChordTones>): ChordTones {
   const tones = { own, line: new Set([...own, ...chordScale(span.chord, span.key).map(pitchClass)]) }
   known.set(id, tones)
   return tones
+}
+
+/** Keeps the beam sorted and no wider than it may be; equals stay in order of arrival. */
+function insert(beam: Path[], path: Path): void {
+  let at = beam.length
+  while (at > 0 && must(beam[at - 1], 'a path').cost > path.cost) at--
+  beam.splice(at, 0, path)
+  if (beam.length > BEAM_WIDTH) beam.pop()
 }
 
 interface Candidate {
@@ -209,34 +222,43 @@ function lineNotes(slot: WalkSlot, tones: ChordTones, path: Path, low: number, h
   return found
 }
 
-function extended(path: Path, slot: WalkSlot, candidate: Candidate, options: WalkOptions): Path {
+/** Cost of going on to a candidate. */
+function costOf(path: Path, slot: WalkSlot, candidate: Candidate, options: WalkOptions): number {
   const { midi } = candidate
   const isFirst = path.before === undefined && options.isOpening
   const step = midi - path.last
-  const direction = Math.sign(step)
-  const turns = path.direction !== 0 && direction !== path.direction
-  let cost = path.cost + candidate.cost
+  const isTurn = turns(path, step)
+  let cost = path.cost + candidate.cost + intervalCost(Math.abs(step))
   if (step === 0 && !isFirst) cost += FORBIDDEN
   if (midi < options.low || midi > options.high) cost += FORBIDDEN
-  cost += intervalCost(Math.abs(step))
-  if (turns && path.run < 3 && candidate.kind === undefined && !slot.begins) cost += COSTS.turn
-  if (Math.abs(path.run) > 100 && !turns) cost += COSTS.leapNotTurned
-  cost += Math.max(0, midi - COMFORTABLE_HIGH) * COSTS.highAStep
-  cost += Math.max(0, options.low + 1 - midi) * COSTS.highAStep
-  cost += seeded(Math.imul(options.seed + 1, 0x9e3779b1) ^ Math.imul(slot.tick + 1, 0x85ebca6b) ^ midi)(
-    COSTS.varietyMost,
-  )
-  const isLeap = Math.abs(step) > 7
+  if (isTurn && path.run < 3 && candidate.kind === undefined && !slot.begins) cost += COSTS.turn
+  if (path.hasLeapt && !isTurn) cost += COSTS.leapNotTurned
+  cost += Math.max(0, midi - COMFORTABLE_HIGH, options.low + 1 - midi) * COSTS.highAStep
+  return cost + variety(options.seed, slot.tick, midi)
+}
+
+function extended(path: Path, candidate: Candidate, cost: number): Path {
+  const step = candidate.midi - path.last
   return {
     before: path,
-    pitch: midi,
-    last: midi,
-    direction,
-    run: isLeap ? 101 : turns ? 1 : (path.run > 100 ? 0 : path.run) + 1,
+    pitch: candidate.midi,
+    last: candidate.midi,
+    direction: Math.sign(step),
+    run: turns(path, step) ? 1 : path.run + 1,
+    hasLeapt: Math.abs(step) > 7,
     approaches: candidate.kind ? [...path.approaches, candidate.kind].slice(-2) : path.approaches,
     aimed: candidate.target,
     cost,
   }
+}
+
+const turns = (path: Path, step: number): boolean => path.direction !== 0 && Math.sign(step) !== path.direction
+
+/** A small seeded cost, so that choruses differ. */
+function variety(seed: number, tick: number, midi: number): number {
+  let mixed = Math.imul(seed + 1, 0x9e3779b1) ^ Math.imul(tick + 1, 0x85ebca6b) ^ Math.imul(midi + 1, 0xc2b2ae35)
+  mixed = Math.imul(mixed ^ (mixed >>> 15), 0x2c1b3c6d)
+  return ((mixed ^ (mixed >>> 13)) >>> 0) % COSTS.varietyMost
 }
 
 function intervalCost(semitones: number): number {

@@ -406,12 +406,13 @@ describe('[SC6] speed', () => {
     const many = Array.from({ length: 7 }, () => bars)
       .flat()
       .slice(0, 200)
-    const times = Array.from({ length: 5 }, () => {
-      const from = performance.now()
+    const times = Array.from({ length: 8 }, () => {
+      const from = process.cpuUsage()
       scheduleEvents(arrangementOf(many, 'swing-medium'))
-      return performance.now() - from
+      const used = process.cpuUsage(from)
+      return (used.user + used.system) / 1000
     })
-    process.stdout.write(`schedule of 200 bars: ${Math.min(...times).toFixed(1)} ms (best of 5)\n`)
+    process.stdout.write(`schedule of 200 bars: ${Math.min(...times).toFixed(1)} ms of processor time (best of 8)\n`)
     expect(Math.min(...times)).toBeLessThan(60)
   })
 })
