@@ -4,20 +4,10 @@ import type { Chord, Metre } from '../../contract/index.js'
 import { LIMITS, barTicks, formatPitch, midiOf } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import { readRoadWords } from '../road-words.js'
-import type { RoadMarks, WrittenBar, WrittenChord, WrittenNote } from '../written.js'
+import type { RoadMarks, WrittenBar } from '../written.js'
+import { type AbcEvent, type BarStart, type RawBar, writtenBar } from './abc-bar.js'
 import type { AbcKey } from './abc-key.js'
 import type { AbcPitch, AbcToken } from './abc-tokens.js'
-
-/** A note or rest while its bar is open; lengths are exact fractions of ticks until the bar is closed. */
-export interface AbcEvent {
-  length: number
-  readonly note?: { readonly midi: number; readonly name: string; readonly grace?: readonly string[] }
-  tied: boolean
-  readonly tuplet?: { readonly actual: number; readonly normal: number }
-  lyric?: string
-  readonly chords: readonly Chord[]
-  readonly bar: number
-}
 
 interface OpenTuplet {
   readonly actual: number
@@ -28,20 +18,6 @@ interface OpenTuplet {
 const EVENTS_PER_BAR = LIMITS.notesPerBar * 16
 /** Notes in the time of how many, where only the first figure is written (section 4.13); 5, 7 and 9 depend on the metre. */
 const TUPLET_TIME: { readonly [actual: number]: number } = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 }
-
-interface RawBar {
-  readonly start: BarStart
-  readonly events: readonly AbcEvent[]
-  readonly label?: string
-  marks: RoadMarks
-}
-
-interface BarStart {
-  readonly key: AbcKey
-  readonly metre: Metre | undefined
-  readonly path: string
-  readonly line: number
-}
 
 export class AbcBars {
   readonly #bars: RawBar[] = []
@@ -384,47 +360,6 @@ export class AbcBars {
     this.#start = undefined
     if (this.#bars.length > LIMITS.tuneBars)
       throw new Unreadable('RD10', path, `Line ${start.line}: more than ${LIMITS.tuneBars} bars; is this one tune?`)
-  }
-}
-
-/** `number` is the bar's as musicians count: the pickup is 0. */
-function writtenBar(raw: RawBar, number: number): WrittenBar {
-  const { start, events, label, marks } = raw
-  const notes: WrittenNote[] = []
-  const chords: WrittenChord[] = []
-  let at = 0
-  for (const event of events) {
-    const startTick = Math.round(at)
-    const end = Math.round(at + event.length)
-    for (const [place, chord] of event.chords.entries())
-      chords.push({ startTick: startTick + Math.round((place * event.length) / event.chords.length), chord })
-    if (event.note && end > startTick) notes.push(writtenNote(event, startTick, end - startTick))
-    at += event.length
-  }
-  return {
-    metre: start.metre,
-    key: start.key.key,
-    lengthTicks: Math.round(at),
-    notes,
-    chords,
-    ...(label ? { label } : {}),
-    marks,
-    path: start.path,
-    place: `${number === 0 ? 'Pickup' : `Bar ${number}`} (line ${start.line})`,
-  }
-}
-
-function writtenNote(event: AbcEvent, startTick: number, durationTicks: number): WrittenNote {
-  const { midi, name, grace } = event.note as NonNullable<AbcEvent['note']>
-  return {
-    startTick,
-    durationTicks,
-    midi,
-    name,
-    ...(event.tied ? { tied: true as const } : {}),
-    ...(event.tuplet ? { tuplet: event.tuplet } : {}),
-    ...(event.lyric ? { lyric: event.lyric } : {}),
-    ...(grace ? { grace } : {}),
   }
 }
 

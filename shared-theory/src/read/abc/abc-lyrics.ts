@@ -1,5 +1,5 @@
 /** w: lines: syllables laid under the notes of the music line before (ABC standard 2.1, section 5). */
-import type { AbcEvent } from './abc-bars.js'
+import type { AbcEvent } from './abc-bar.js'
 
 /** Sets `lyric` on the notes; true where every syllable found a note. */
 export function layLyrics(text: string, notes: readonly AbcEvent[]): boolean {

@@ -1,10 +1,12 @@
 /** The chosen part's measures as written bars: one voice of melody, chord symbols, signatures and road map. Source: MusicXML 4.0. */
-import { type KeySignature, type Metre, type Mode, TICKS_PER_QUARTER } from '../../contract/index.js'
-import { LIMITS, barTicks, formatPitch, keySignature, keySignatureOf, midiOf, noteOfFifths } from '../../units/index.js'
+import { type KeySignature, type Metre, TICKS_PER_QUARTER } from '../../contract/index.js'
+import { LIMITS, barTicks, formatPitch, keySignatureOf, midiOf } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
-import { readRoadWords } from '../road-words.js'
 import type { RoadMarks, WrittenBar, WrittenChord, WrittenNote } from '../written.js'
+import { type DirectionFacts, readBarline, readDirection, readSound } from './directions.js'
 import { readHarmony } from './harmony.js'
+import { isFirstStaff, isMelodic, readLyric, voiceOf } from './note-facts.js'
+import { readKeySignature, readTimeSignature } from './signatures.js'
 import { type XmlElement, childOf, childrenOf, numberOf, textOf } from './xml.js'
 
 export interface PartReading {
@@ -15,21 +17,6 @@ export interface PartReading {
   /** False where a signature stood without its mode. */
   readonly isModeWritten: boolean
   readonly isKeyWritten: boolean
-}
-
-/** Words over a bar that name a section when no rehearsal mark does. Source: common practice. */
-const SECTION_WORDS = /^(verse|chorus|refrain|bridge|intro|outro)\s*\d{0,2}$/i
-const BEAT_UNITS: { readonly [name: string]: number } = { whole: 4, half: 2, quarter: 1, eighth: 0.5, '16th': 0.25 }
-const MODES: readonly Mode[] = ['major', 'minor', 'dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian']
-/** Fifths from a mode's signature back to its tonic's place on the line of fifths. */
-const TONIC_FIFTHS: { readonly [mode in Mode]: number } = {
-  major: 0,
-  minor: 3,
-  dorian: 2,
-  phrygian: 4,
-  lydian: -1,
-  mixolydian: 1,
-  locrian: 5,
 }
 
 export function readMeasures(measures: readonly XmlElement[], voice: string, issues: IssueList): PartReading {
@@ -49,6 +36,7 @@ interface OpenMeasure {
   readonly chords: WrittenChord[]
   marks: RoadMarks
   label: string | undefined
+  endsEnding: boolean
 }
 
 class MeasureReader {
@@ -97,11 +85,12 @@ class MeasureReader {
       chords: [],
       marks: {},
       label: this.#waitingLabel,
+      endsEnding: false,
     }
     this.#waitingLabel = undefined
     for (const child of element.children) this.#child(child, open)
     if (this.#ending && !open.marks.ending) open.marks = { ...open.marks, ending: this.#ending }
-    this.#closeEnding(element)
+    if (open.endsEnding) this.#ending = undefined
     const full = this.#metre ? barTicks(this.#metre) : open.longest
     const notes = withoutOverlap(open.notes)
     return {
@@ -143,10 +132,10 @@ class MeasureReader {
         this.#harmony(child, open)
         break
       case 'direction':
-        this.#direction(child, open)
+        this.#direction(readDirection(child), child, open)
         break
       case 'sound':
-        this.#sound(child, open)
+        this.#direction(readSound(child), child, open)
         break
       case 'barline':
         this.#barline(child, open)
@@ -305,8 +294,8 @@ class MeasureReader {
   }
 
   #readKey(element: XmlElement): void {
-    const fifths = numberOf(element, 'fifths')
-    if (fifths === undefined || !Number.isInteger(fifths) || Math.abs(fifths) > 7) {
+    const read = readKeySignature(element)
+    if (!read) {
       this.issues.add(
         'RD11',
         'warning',
@@ -315,35 +304,14 @@ class MeasureReader {
       )
       return
     }
-    const written = textOf(element, 'mode').toLowerCase()
-    const mode =
-      MODES.find((one) => one === written) ??
-      (written === 'ionian' ? 'major' : written === 'aeolian' ? 'minor' : undefined)
+    this.#key = read.key
     this.#isKeyWritten = true
-    if (!mode) this.#isModeWritten = false
-    const used = mode ?? 'major'
-    this.#key = keySignature(noteOfFifths(fifths + TONIC_FIFTHS[used]), used) ?? this.#key
+    if (!read.isModeWritten) this.#isModeWritten = false
   }
 
   #readTime(element: XmlElement): void {
-    if (childOf(element, 'senza-misura')) {
-      this.#metre = undefined
-      return
-    }
-    const beats = childrenOf(element, 'beats').map((one) =>
-      one.text.split('+').reduce((sum, part) => sum + Number(part), 0),
-    )
-    const types = childrenOf(element, 'beat-type').map((one) => Number(one.text))
-    const beatType = Math.max(...types)
-    const sum = beats.reduce((total, count, at) => total + (count * beatType) / (types[at] ?? beatType), 0)
-    if (
-      (beatType === 2 || beatType === 4 || beatType === 8 || beatType === 16) &&
-      Number.isInteger(sum) &&
-      sum > 0 &&
-      sum <= 64
-    )
-      this.#metre = { beats: sum, beatType }
-    else if (beatType === 1 && sum > 0 && sum <= 16) this.#metre = { beats: sum * 2, beatType: 2 }
+    const metre = readTimeSignature(element)
+    if (metre) this.#metre = metre === 'free' ? undefined : metre
     else
       this.issues.add(
         'RD3',
@@ -375,27 +343,11 @@ class MeasureReader {
     open.chords.push({ startTick: Math.max(0, Math.round(open.at + offset)), chord: chord.value })
   }
 
-  #direction(element: XmlElement, open: OpenMeasure): void {
-    const sound = childOf(element, 'sound')
-    const isLeaving = sound?.attributes['tocoda'] !== undefined
-    for (const type of childrenOf(element, 'direction-type'))
-      for (const child of type.children) {
-        const text = child.text.trim()
-        if (child.name === 'segno') this.#mark(open, { segno: true })
-        else if (child.name === 'coda') this.#mark(open, isLeaving ? { toCoda: true } : { coda: true })
-        else if (child.name === 'rehearsal' && text) this.#label(open, text)
-        else if (child.name === 'metronome') this.#metronome(child, open)
-        else if (child.name === 'words') {
-          const marks = readRoadWords(text)
-          if (marks) this.#mark(open, isLeaving && marks.coda ? { toCoda: true } : marks)
-          else if (SECTION_WORDS.test(text) && !open.label) this.#label(open, text)
-        }
-      }
-    if (sound) this.#sound(sound, open)
-  }
-
-  #mark(open: OpenMeasure, marks: RoadMarks): void {
-    open.marks = { ...open.marks, ...marks }
+  #direction(facts: DirectionFacts, element: XmlElement, open: OpenMeasure): void {
+    open.marks = { ...open.marks, ...facts.marks }
+    if (facts.tempoBpm !== undefined) this.#setTempo(facts.tempoBpm, open, element)
+    if (facts.rehearsal !== undefined) this.#label(open, facts.rehearsal)
+    else if (facts.sectionWord !== undefined && !open.label) this.#label(open, facts.sectionWord)
   }
 
   /** A mark past the middle of a bar names what follows. */
@@ -405,27 +357,7 @@ class MeasureReader {
     else open.label = text
   }
 
-  #metronome(element: XmlElement, open: OpenMeasure): void {
-    const beat = BEAT_UNITS[textOf(element, 'beat-unit')]
-    const perMinute = numberOf(element, 'per-minute')
-    const dots = childrenOf(element, 'beat-unit-dot').length
-    if (beat && perMinute) this.#setTempo(beat * (2 - 0.5 ** dots) * perMinute, open, element)
-  }
-
-  #sound(element: XmlElement, open: OpenMeasure): void {
-    const { attributes } = element
-    const tempo = Number(attributes['tempo'] ?? Number.NaN)
-    if (tempo > 0) this.#setTempo(tempo, open, element)
-    if (attributes['segno'] !== undefined) this.#mark(open, { segno: true })
-    if (attributes['coda'] !== undefined) this.#mark(open, { coda: true })
-    if (attributes['tocoda'] !== undefined) this.#mark(open, { toCoda: true })
-    if (attributes['fine'] !== undefined) this.#mark(open, { fine: true })
-    if (attributes['dacapo'] === 'yes') this.#mark(open, { jump: 'start' })
-    if (attributes['dalsegno'] !== undefined) this.#mark(open, { jump: 'segno' })
-  }
-
-  #setTempo(quarters: number, open: OpenMeasure, element: XmlElement): void {
-    const tempo = Math.round(quarters * 1000) / 1000
+  #setTempo(tempo: number, open: OpenMeasure, element: XmlElement): void {
     if (tempo < 10 || tempo > 600 || tempo === this.#tempo) return
     if (this.#tempo === undefined) this.#tempo = tempo
     else
@@ -439,30 +371,10 @@ class MeasureReader {
   }
 
   #barline(element: XmlElement, open: OpenMeasure): void {
-    const ending = childOf(element, 'ending')
-    if (ending?.attributes['type'] === 'start') {
-      const numbers = (ending.attributes['number'] ?? '')
-        .split(/[,\s]+/)
-        .map(Number)
-        .filter((one) => Number.isInteger(one) && one > 0 && one < 100)
-      this.#ending = numbers.length > 0 ? numbers : [1]
-      open.marks = { ...open.marks, ending: this.#ending }
-    }
-    const repeat = childOf(element, 'repeat')
-    if (repeat?.attributes['direction'] === 'forward') this.#mark(open, { repeatStart: true })
-    if (repeat?.attributes['direction'] === 'backward') {
-      const times = Number(repeat.attributes['times'] ?? 2)
-      this.#mark(open, { repeatEnd: Number.isInteger(times) && times > 1 && times < 100 ? times : 2 })
-    }
-    if (childOf(element, 'segno')) this.#mark(open, { segno: true })
-    if (childOf(element, 'coda')) this.#mark(open, { coda: true })
-  }
-
-  #closeEnding(element: XmlElement): void {
-    const types = childrenOf(element, 'barline').flatMap((one) =>
-      childrenOf(one, 'ending').map((ending) => ending.attributes['type']),
-    )
-    if (types.includes('stop') || types.includes('discontinue')) this.#ending = undefined
+    const facts = readBarline(element)
+    if (facts.marks.ending) this.#ending = facts.marks.ending
+    open.marks = { ...open.marks, ...facts.marks }
+    if (facts.endsEnding) open.endsEnding = true
   }
 }
 
@@ -474,25 +386,4 @@ function withoutOverlap(notes: readonly WrittenNote[]): WrittenNote[] {
     const end = Math.min(note.startTick + note.durationTicks, next?.startTick ?? Number.POSITIVE_INFINITY)
     return end > note.startTick ? [{ ...note, durationTicks: end - note.startTick }] : []
   })
-}
-
-export function voiceOf(note: XmlElement): string {
-  return textOf(note, 'voice') || '1'
-}
-
-export function isFirstStaff(note: XmlElement): boolean {
-  return (numberOf(note, 'staff') ?? 1) === 1
-}
-
-/** A sounding note of the line itself: no rest, cue, slash or drum. */
-export function isMelodic(note: XmlElement): boolean {
-  return childOf(note, 'pitch') !== undefined && !childOf(note, 'cue') && textOf(note, 'notehead') !== 'slash'
-}
-
-function readLyric(note: XmlElement): string {
-  const lyrics = childrenOf(note, 'lyric')
-  const first = lyrics.find((lyric) => (lyric.attributes['number'] ?? '1') === '1') ?? lyrics[0]
-  const text = textOf(first, 'text')
-  const syllabic = textOf(first, 'syllabic')
-  return text && (syllabic === 'begin' || syllabic === 'middle') ? `${text}-` : text
 }
