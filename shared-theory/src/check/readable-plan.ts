@@ -1,5 +1,6 @@
 /** A plan as far as the checks lean on it: tune bars, sections, choices and edits in place. */
 import type { Plan } from '../contract/index.js'
+import { parseKey } from '../units/index.js'
 import { readable } from './readable.js'
 
 type Fields = { readonly [field: string]: unknown }
@@ -18,7 +19,7 @@ export function readablePlan(plan: unknown): Plan | undefined {
     chosen.every(({ option }) => isFields(option) && isFields(option['params'])) &&
     areFields(edits) &&
     edits.every(({ at }) => isFields(at) || typeof at === 'string') &&
-    (key === undefined || /^[A-G][b#]? (major|minor)$/.test(String(key)))
+    (key === undefined || (typeof key === 'string' && parseKey(key) !== undefined))
   if (!isPlan) return undefined
   const tuneBars: unknown = tune['bars']
   if (!areFields(tuneBars) || tuneBars.length === 0) return undefined

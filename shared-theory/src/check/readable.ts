@@ -98,7 +98,7 @@ function readBar(given: unknown, complain: Complain): ArrangedBar | undefined {
     metre: metre as Metre,
     groups: hasGroups ? (groups as readonly number[]) : [(metre as Metre).beats],
     lengthTicks,
-    key: key as unknown as KeySignature,
+    key,
     tempoBpm: typeof given['tempoBpm'] === 'number' ? given['tempoBpm'] : 120,
     feel: wordOf(given['feel']),
     chords: chords as readonly PlacedChord[],
@@ -175,7 +175,7 @@ export const isMetre = (value: unknown): boolean =>
 
 const MODES: ReadonlySet<unknown> = new Set(['major', 'minor', 'dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian'])
 
-const isKey = (value: unknown): boolean =>
+const isKey = (value: unknown): value is KeySignature =>
   isFields(value) &&
   typeof value['key'] === 'string' &&
   parseKey(value['key']) !== undefined &&

@@ -53,7 +53,7 @@ const withChords =
 const only = (code: string, issues: readonly Issue[]): Issue => {
   const own = issues.filter((issue) => issue.code === code)
   expect(own.map(({ message }) => message)).toHaveLength(1)
-  return own[0] as Issue
+  return must(own[0], code)
 }
 
 const others = (code: string, issues: readonly Issue[]): readonly Issue[] =>

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { ArrangedBar, Arrangement, FoldedScore, PartNote } from '../contract/index.js'
 import { chord } from '../chords/index.js'
-import { keySignatureOf, seeded, stableJson } from '../units/index.js'
+import { keySignatureOf, must, seeded, stableJson } from '../units/index.js'
 import { arrangementOf, lanternTune, withSextet } from '../../../tests/fixtures/lantern-band.js'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
 import { fold, playingOrder, printedContent, unfold } from './index.js'
@@ -67,7 +67,7 @@ describe('[RM1] the worked example with D.S. al Coda', () => {
         if (index < 15) return bar
         return index === 15
           ? { ...bar, chords: [{ startTick: 0, durationTicks: bar.lengthTicks, chord: chord('G7sus') }] }
-          : (inG([bar])[0] as ArrangedBar)
+          : must(inG([bar])[0], 'a bar')
       }),
     )
     const folded = fold(arrangement)

@@ -95,5 +95,5 @@ function differences(first: ArrangedBar, later: ArrangedBar, place: number): Par
     if (field === 'barIndex') continue
     if (stableJson(value) !== stableJson(first[field as keyof ArrangedBar])) differs[field] = value
   }
-  return Object.keys(differs).length > 0 ? (differs as Partial<ArrangedBar>) : undefined
+  return Object.keys(differs).length > 0 ? differs : undefined
 }

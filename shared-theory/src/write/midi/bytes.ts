@@ -16,8 +16,7 @@ export function variable(value: number): number[] {
 
 /** UTF-8; lone surrogates become '?'. */
 export function text(words: string): number[] {
-  return [...words].flatMap((sign) => {
-    const code = sign.codePointAt(0) as number
+  return Array.from(words, (sign) => sign.codePointAt(0) as number).flatMap((code) => {
     if (code < 0x80) return [code]
     if (code < 0x800) return [0xc0 | (code >> 6), tail(code)]
     if (code >= 0xd800 && code <= 0xdfff) return [0x3f]

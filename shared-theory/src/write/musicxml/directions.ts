@@ -57,8 +57,8 @@ export function tempoDirections(
   const jumped = beforeEnd === undefined || Math.abs(beforeEnd - bar.tempoBpm) > 0.5
   const types: XmlElement[] = []
   if (feelChanged) types.push(words(feelName(bar.feel), { 'font-weight': 'bold' }))
-  if (isRamp && !wasRamp)
-    types.push(words(bar.tempoEndBpm! < bar.tempoBpm ? 'rit.' : 'accel.', { 'font-style': 'italic' }))
+  if (bar.tempoEndBpm !== undefined && !wasRamp)
+    types.push(words(bar.tempoEndBpm < bar.tempoBpm ? 'rit.' : 'accel.', { 'font-style': 'italic' }))
   if (jumped && bar.feel !== 'rubato' && !(isRamp && wasRamp)) types.push(metronome(bar))
   const sounds = beforeEnd === undefined || beforeEnd !== bar.tempoBpm
   if (types.length === 0) return sounds ? [el('sound', { tempo: decimal(bar.tempoBpm) })] : []

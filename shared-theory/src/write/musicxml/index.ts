@@ -58,7 +58,7 @@ const LEAD_ONLY: PartSpec = { id: 'lead', instrument: 'violin', name: 'Lead', ro
 
 /** Parts not realised yet: the lead shows the melody. */
 function withLead(bar: ArrangedBar, lineup: readonly PartSpec[]): ArrangedBar {
-  const lead = lineup.find(({ role }) => role === 'lead') ?? (lineup[0] as PartSpec)
+  const lead = lineup.find(({ role }) => role === 'lead') ?? lineup[0] ?? LEAD_ONLY
   if (bar.parts[lead.id] !== undefined) return bar
   const notes = bar.melody.map(({ source: _source, lyric: _lyric, grace: _grace, ...note }) => ({
     ...note,

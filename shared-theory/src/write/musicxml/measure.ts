@@ -19,7 +19,7 @@ import { type VoiceEvent, layOutVoice } from './lay-out-voice.js'
 import { noteElements } from './note-element.js'
 import type { SectionMark } from './section-marks.js'
 import { writtenKey } from './written-pitch.js'
-import { type XmlElement, el } from './xml.js'
+import { type XmlElement, el, leaf } from './xml.js'
 
 /** A bar as it stands in the chart, with its neighbours. */
 export interface ChartBar {
@@ -74,8 +74,7 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
   )
 }
 
-const backup = (ticks: number): XmlElement =>
-  el('backup', {}, { name: 'duration', attributes: [], children: [], text: String(ticks) })
+const backup = (ticks: number): XmlElement => el('backup', {}, leaf('duration', ticks))
 
 function attributeChanges(chart: ChartBar, part: ChartPart): Parameters<typeof attributesElement>[0] {
   const { bar, writtenBefore: before } = chart
@@ -186,20 +185,14 @@ function holdsFermata(bar: ArrangedBar, event: VoiceEvent, isLastEvent: boolean)
 
 function leftBarline(folded: FoldedBar | undefined): XmlElement | undefined {
   if (!folded?.repeatStart) return undefined
-  return el(
-    'barline',
-    { location: 'left' },
-    { name: 'bar-style', attributes: [], children: [], text: 'heavy-light' },
-    el('repeat', { direction: 'forward' }),
-  )
+  return el('barline', { location: 'left' }, leaf('bar-style', 'heavy-light'), el('repeat', { direction: 'forward' }))
 }
 
 /** Repeats, the end, and double bars where a section ends or key or metre change. */
 function rightBarline(chart: ChartBar): XmlElement | undefined {
   const { bar, folded, writtenAfter: after } = chart
-  const style = (text: string): XmlElement => ({ name: 'bar-style', attributes: [], children: [], text })
   const barline = (text: string, ...more: readonly XmlElement[]): XmlElement =>
-    el('barline', { location: 'right' }, style(text), ...more)
+    el('barline', { location: 'right' }, leaf('bar-style', text), ...more)
   if (folded?.repeatEnd !== undefined) {
     return barline('light-heavy', el('repeat', { direction: 'backward', times: folded.repeatEnd }))
   }
