@@ -227,6 +227,7 @@ export const words = {
         ? 'Nothing fits here yet.'
         : `${capital(counted(count))} ${count === 1 ? 'answer fits' : 'answers fit'} this tune.${comparing > 0 ? ` You are comparing ${counted(comparing)}.` : ''}`,
     all: 'All of them, best fit first',
+    listAll: (count: number): string => `Show all ${count}`,
     longer: (bars: number): string =>
       bars === 0 ? 'as long' : bars > 0 ? `+${plural(bars, 'bar')}` : `${plural(-bars, 'bar')} less`,
     absent: 'What does not work here',

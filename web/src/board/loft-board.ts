@@ -6,10 +6,10 @@ import { repeat } from 'lit/directives/repeat.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
 import { sayKey, sayMetre } from '../look/say.js'
-import { cordSign } from '../look/signs.js'
+import { cordSign, playSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
-import { type PassView, runningOrder, uniform } from '../state/running-order.js'
+import { barAfter, type PassView, runningOrder, uniform } from '../state/running-order.js'
 import type { SlotView } from '../state/slots.js'
 import { deskPath } from '../shell/route.js'
 import { words } from '../words.js'
@@ -26,6 +26,8 @@ export class LoftBoard extends LoftElement {
     this.room?.form,
     this.room?.slots,
     this.room?.polls,
+    this.room?.sounding,
+    this.room?.connection.transport,
   ])
 
   protected override render(): TemplateResult {
@@ -128,7 +130,7 @@ export class LoftBoard extends LoftElement {
     const early = homeless.filter((view) => view.slot.decision === 'opening')
     const late = homeless.filter((view) => view.slot.decision === 'ending')
     if (passes.length === 0) return html`<p class="busy" role="status">${words.working}</p>`
-    return html`<loft-contour .passes=${passes} .slots=${slots}></loft-contour>
+    return html`${this.joinIn()}<loft-contour .passes=${passes} .slots=${slots}></loft-contour>
       <div class="whole">${[...groove, ...early].map((view) => decisionCord(this.room, view))}</div>
       ${repeat(
         passes,
@@ -143,6 +145,25 @@ export class LoftBoard extends LoftElement {
         ><span class="lg"><i class="d"></i>${words.board.legendPencilled}</span
         ><span class="lg">+ ${words.board.legendAdded}</span>
       </p>`
+  }
+
+  /** Others play and this browser is silent: one press brings it in where they are. */
+  private joinIn(): TemplateResult | typeof nothing {
+    const transport = this.room.connection.transport.value
+    const bars = this.room.form.value?.bars ?? []
+    if (!transport?.playing || this.room.sounding.value?.isPlaying) return nothing
+    if (transport.by.userId === this.room.session.value.userId) return nothing
+    const at = barAfter(bars, transport, this.room.connection.clock.serverNow() - transport.startsAt)
+    if (at === undefined) return nothing
+    return html`<div class="joined">
+      <button class="btn main go" aria-label=${words.player.play} @click=${() => void this.join()}>${playSign}</button>
+      <p><b>${words.board.joinAt(at + 1)}</b><br /><span class="soft">${words.board.joinNote}</span></p>
+    </div>`
+  }
+
+  private async join(): Promise<void> {
+    const { listeningOf } = await import('../listen/listening-of.js')
+    await listeningOf(this.room).toggle()
   }
 
   private issues(): TemplateResult | typeof nothing {

@@ -15,6 +15,7 @@ describe('[UI6] chord symbols', () => {
     ['Bb7b9', 'B♭||7♭9||B flat 7 flat 9'],
     ['G7#9', 'G||7♯9||G 7 sharp 9'],
     ['Ebm7/Db', 'E♭|m|7|D♭|E flat minor 7 over D flat'],
+    ['Abdim7', 'A♭||°7||A flat diminished 7'],
     ['N.C.', 'N.C.||||no chord'],
   ])('%s', (symbol, typeset) => {
     expect(set(symbol)).toBe(typeset)

@@ -24,7 +24,10 @@ export function chordType(chord: Pick<Chord, 'root' | 'bass' | 'symbol'>): Chord
   const tail = bass !== undefined && symbol.endsWith(`/${bass}`) ? symbol.length - bass.length - 1 : symbol.length
   const suffix = symbol.slice(root.length, tail)
   const minor = /^(?:m(?!aj)|min|-)/.exec(suffix)?.[0] ?? ''
-  const raised = suffix.slice(minor.length).replace(/([b#]+)(?=\d)/g, (signs) => accidentals(signs))
+  const raised = suffix
+    .slice(minor.length)
+    .replace(/^dim/, '°')
+    .replace(/([b#]+)(?=\d)/g, (signs) => accidentals(signs))
   return {
     root: withSigns(root),
     quality: minor === '' ? '' : 'm',

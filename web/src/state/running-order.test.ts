@@ -2,7 +2,7 @@ import type { BoardState, Option } from '@chartloft/shared-theory'
 import { keySignatureOf } from '@chartloft/shared-theory'
 import { EMPTY_STATE } from '@chartloft/shared-theory/board'
 import { describe, expect, it } from 'vitest'
-import { barMs, runningOrder } from './running-order.js'
+import { barAfter, barMs, runningOrder } from './running-order.js'
 import { bar, renumber } from './test-bars.js'
 
 const endingOption: Option = {
@@ -55,6 +55,15 @@ describe('[UI4] the running order', () => {
     expect(passes[2]?.startMs).toBe(16_000)
     expect(passes[1]?.lengthMs).toBe(8000)
     expect(passes[0]?.cards[1]?.startMs).toBe(4000)
+  })
+
+  it('knows which bar a playback has reached', () => {
+    const from = { fromTick: 2 * 20160, tempoScale: 1 }
+    expect(barAfter(bars, from, 0)).toBe(2)
+    expect(barAfter(bars, from, 4500)).toBe(4)
+    expect(barAfter(bars, { ...from, tempoScale: 0.5 }, 4500)).toBe(3)
+    expect(barAfter(bars, from, 600_000)).toBeUndefined()
+    expect(barAfter(bars, { ...from, loop: [4 * 20160, 6 * 20160] }, 9000)).toBe(4)
   })
 
   it('says where the key changes', () => {

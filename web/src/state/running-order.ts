@@ -172,3 +172,27 @@ export function uniform(bars: readonly ArrangedBar[]): { readonly metre?: Metre 
   const [first] = bars
   return first && bars.every((bar) => sameMetre(bar.metre, first.metre)) ? { metre: first.metre } : {}
 }
+
+/** The bar a playback has reached after `elapsedMs`; undefined once it is past the end. */
+export function barAfter(
+  bars: readonly ArrangedBar[],
+  from: { readonly fromTick: number; readonly tempoScale: number; readonly loop?: readonly [number, number] },
+  elapsedMs: number,
+): number | undefined {
+  if (from.loop) return barAtTick(bars, from.loop[0])
+  let index = barAtTick(bars, from.fromTick)
+  let left = elapsedMs * from.tempoScale
+  while (left > 0) {
+    const bar = bars[index]
+    if (!bar) return undefined
+    left -= barMs(bar)
+    if (left > 0) index++
+  }
+  return index
+}
+
+function barAtTick(bars: readonly ArrangedBar[], tick: number): number {
+  let end = 0
+  const index = bars.findIndex((bar) => (end += bar.lengthTicks) > tick)
+  return index < 0 ? bars.length : index
+}

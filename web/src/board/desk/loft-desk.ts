@@ -1,7 +1,7 @@
 /** The decision desk: one question, its options side by side, heard in place, talked about, voted on, locked. */
 import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
-import { customElement, property } from 'lit/decorators.js'
+import { customElement, property, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import type { Plan } from '@chartloft/shared-theory'
 import { parseSlotKey } from '@chartloft/shared-theory/board'
@@ -20,10 +20,14 @@ import './loft-lock.js'
 import './loft-open-poll.js'
 import './loft-option.js'
 
+/** Two rows of a wide desk; the rest is one press away. */
+const LISTED_FIRST = 14
+
 @customElement('loft-desk')
 export class LoftDesk extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @property({ attribute: false }) slotKey = ''
+  @state() private listsAll = false
   private readonly options = new DeskOptions(this, () => this.room)
   protected readonly observe = new Observe(this, () => [
     this.room?.ledger.state,
@@ -123,10 +127,14 @@ export class LoftDesk extends LoftElement {
   }
 
   private choice(view: SlotView, all: readonly NumberedOption[], shown: readonly NumberedOption[]): TemplateResult {
+    const isListed = ({ number, option }: NumberedOption) =>
+      this.listsAll || number <= LISTED_FIRST || shown.some((other) => other.option.id === option.id)
+    const isAlike = all.every(({ option }) => !option.effects?.addedBars)
+    const hidden = all.filter((numbered) => !isListed(numbered)).length
     return html`<section aria-labelledby="all-h">
       <h2 class="vh" id="all-h">${words.desk.all}</h2>
       <ol class="all">
-        ${all.map(
+        ${all.filter(isListed).map(
           ({ number, option }) =>
             html`<li>
               <label
@@ -138,12 +146,19 @@ export class LoftDesk extends LoftElement {
                 /><span class="big">${number}</span
                 ><span
                   ><b>${withSigns(option.title)}</b
-                  ><span class="soft">${words.desk.longer(option.effects?.addedBars ?? 0)}</span></span
+                  >${isAlike ? nothing : html`<span class="soft">${words.desk.longer(option.effects?.addedBars ?? 0)}</span>`}</span
                 ></label
               >
             </li>`,
         )}
       </ol>
+      ${
+        hidden > 0
+          ? html`<p>
+              <button class="btn bare" @click=${() => (this.listsAll = true)}>${words.desk.listAll(all.length)}</button>
+            </p>`
+          : nothing
+      }
     </section>`
   }
 
