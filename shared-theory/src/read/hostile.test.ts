@@ -71,6 +71,7 @@ describe('[RD10] large and hostile files get an answer in under two seconds', { 
     ['only colons', 'abc', `${head}c${fill(':')}`],
     ['remarks', 'abc', head + fill('% x\n')],
     ['words', 'abc', `${head}c8|\nw:${fill(' a-b')}`],
+    ['free text before the tune', 'abc', `${fill('text\n')}\nX:1\nT:t\nK:C\nc8|`],
     ['many tunes', 'abc', fill('X:1\nT:t\nK:C\nc8|\n\n')],
     ['many voices', 'abc', head + fill('[V:a]c')],
     ['part order', 'abc', `X:1\nT:t\nP:${'('.repeat(5)}A${'9)99'.repeat(5)}\nK:C\nP:A\nc8|\n`],

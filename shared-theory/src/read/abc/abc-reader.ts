@@ -1,11 +1,11 @@
 /** An ABC 2.1 tune into written bars. Source: the ABC music standard 2.1 (December 2011). */
-import type { Tune } from '../../contract/index.js'
 import { LIMITS, must } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
 import { AbcBars } from './abc-bars.js'
-import { defaultUnit, readAbcMetre, readAbcTempo, readNoteLength } from './abc-fields.js'
+import { defaultUnit, readAbcTempo } from './abc-fields.js'
+import { AbcHead } from './abc-head.js'
 import { type AbcKey, readAbcKey, readStaff } from './abc-key.js'
 import { layLyrics } from './abc-lyrics.js'
 import { tokenizeAbc } from './abc-tokens.js'
@@ -14,21 +14,6 @@ import { type AbcFile, type AbcLine, type AbcTune, splitAbc } from './abc-tunes.
 
 /** Fields that may stand on a line of their own inside the music (section 3, table of fields). */
 const BODY_FIELDS = 'IKLMmNPQRrsTUVWw+'
-const RIGHTS: readonly Tune['rights'][] = ['own', 'public-domain', 'licensed', 'unknown']
-
-interface Head {
-  title: string
-  composer: string
-  rights: Tune['rights']
-  metre: ReturnType<typeof readAbcMetre>
-  unitTicks: number | undefined
-  tempo: AbcLine | undefined
-  order: AbcLine | undefined
-  key: AbcKey | undefined
-  propagate: AbcBars['propagate']
-  voices: string[]
-  voiceText: string
-}
 
 export function readAbc(text: string, issues: IssueList, tuneNumber?: number): WrittenTune {
   const file = splitAbc(text)
@@ -66,19 +51,7 @@ function chooseTune(file: AbcFile, issues: IssueList, tuneNumber: number | undef
 }
 
 class AbcReader {
-  readonly #head: Head = {
-    title: '',
-    composer: '',
-    rights: 'unknown',
-    metre: 'free',
-    unitTicks: undefined,
-    tempo: undefined,
-    order: undefined,
-    key: undefined,
-    propagate: 'pitch',
-    voices: [],
-    voiceText: '',
-  }
+  readonly #head: AbcHead
   #bars: AbcBars | undefined
   #voice: string | undefined
   #hasFields = false
@@ -91,10 +64,12 @@ class AbcReader {
     readonly fileHead: readonly AbcLine[],
     readonly lines: readonly AbcLine[],
     readonly issues: IssueList,
-  ) {}
+  ) {
+    this.#head = new AbcHead(issues)
+  }
 
   read(): WrittenTune {
-    for (const line of this.fileHead) this.#headLine(line)
+    for (const line of this.fileHead) this.#fileHeadLine(line)
     for (const line of this.lines) {
       if (line.text.length > LIMITS.abcLine)
         throw new Unreadable(
@@ -152,14 +127,16 @@ class AbcReader {
   #startKey: AbcKey = readAbcKey('C')
   #startUnit = 2520
 
+  /** Before the first tune only what holds for every tune is taken; the rest is free text. */
+  #fileHeadLine(line: AbcLine): void {
+    if (line.text.startsWith('%%')) this.#directive(line)
+    const field = /^([MLC]):(.{0,200})$/.exec(line.text)
+    if (field) this.#head.field(field[1] as string, (field[2] as string).trim(), line)
+  }
+
   #headLine(line: AbcLine): void {
-    if (line.text.startsWith('%')) {
-      if (line.text.startsWith('%%')) this.#directive(line)
-      return
-    }
     const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
     if (!field) {
-      if (this.fileHead.includes(line)) return
       if (!this.#hasFields)
         throw new Unreadable(
           'RD1',
@@ -177,82 +154,15 @@ class AbcReader {
       return
     }
     this.#hasFields = true
-    this.#headField(field[1] as string, (field[2] as string).trim().replaceAll('\\%', '%'), line)
-  }
-
-  #headField(letter: string, text: string, line: AbcLine): void {
-    const head = this.#head
-    const path = `line/${line.number}`
-    switch (letter) {
-      case 'T':
-        head.title ||= text
-        break
-      case 'C':
-        head.composer = head.composer ? `${head.composer}, ${text}` : text
-        break
-      case 'M':
-        head.metre = readAbcMetre(text) ?? this.#badMetre(text, line)
-        break
-      case 'L':
-        head.unitTicks = readNoteLength(text) ?? this.#badLength(text, line)
-        break
-      case 'Q':
-        head.tempo = { text, number: line.number }
-        break
-      case 'P':
-        head.order = { text, number: line.number }
-        break
-      case 'V':
-        this.#declareVoice(text)
-        break
-      case 'K':
-        this.#startBody(this.#key(text, line.number))
-        break
-      case 'U':
-      case 'm':
-        this.issues.addOnce(
-          `field ${letter}`,
-          'RD3',
-          'note',
-          path,
-          `Line ${line.number}: ${letter}: (own signs and macros) is not used; write the music out.`,
-        )
-        break
-      default:
-        if (!'XABDFGHNORSZrsWw+'.includes(letter))
-          this.issues.add('RD3', 'note', path, `Line ${line.number}: field '${letter}:' is not known and was skipped.`)
-    }
-  }
-
-  #badMetre(text: string, line: AbcLine): { beats: 4; beatType: 4 } {
-    this.issues.add(
-      'RD3',
-      'warning',
-      `line/${line.number}`,
-      `Line ${line.number}: metre '${text.slice(0, 40)}' can't be counted; 4/4 is taken. Write M:3/4, M:6/8, M:C …`,
-    )
-    return { beats: 4, beatType: 4 }
-  }
-
-  #badLength(text: string, line: AbcLine): undefined {
-    this.issues.add(
-      'RD3',
-      'warning',
-      `line/${line.number}`,
-      `Line ${line.number}: note length '${text.slice(0, 40)}' can't be read; write L:1/8.`,
-    )
-    return undefined
-  }
-
-  #key(text: string, lineNumber: number, before?: AbcKey): AbcKey {
-    const key = readAbcKey(text, before)
-    if (key.problem) this.issues.add('RD11', 'warning', `line/${lineNumber}`, `Line ${lineNumber}, K: ${key.problem}`)
-    return key
+    const letter = field[1] as string
+    const text = (field[2] as string).trim().replaceAll('\\%', '%')
+    if (letter === 'K') this.#startBody(this.#head.readKey(text, line.number))
+    else this.#head.field(letter, text, line)
   }
 
   #startBody(key: AbcKey): void {
     const head = this.#head
-    const metre = head.metre ?? 'free'
+    const { metre } = head
     const unitTicks = head.unitTicks ?? defaultUnit(metre)
     const staff = readStaff(head.voiceText)
     this.#startKey = {
@@ -269,13 +179,6 @@ class AbcReader {
     this.#bars.propagate = head.propagate
   }
 
-  #declareVoice(text: string): void {
-    const [, id, rest] = /^(\S+)\s*(.*)$/.exec(text) ?? []
-    if (!id) return
-    if (this.#head.voices.length === 0) this.#head.voiceText = rest ?? ''
-    if (!this.#head.voices.includes(id) && this.#head.voices.length < 64) this.#head.voices.push(id)
-  }
-
   /** Octave and transposition of the first voice, where they are said in the body. */
   #voiceStaff(text: string, bars: AbcBars): void {
     if (this.#voice !== this.#head.voices[0]) return
@@ -285,30 +188,8 @@ class AbcReader {
   }
 
   #directive(line: AbcLine): void {
-    const text = line.text.replace(/^(%%|I:)\s*/, '')
-    const rights = /^rights\s+(\S+)/i.exec(text)?.[1]
-    const propagate = /^propagate-accidentals\s+(not|octave|pitch)/.exec(text)?.[1]
-    if (rights) {
-      const known = RIGHTS.find((one) => one === rights.toLowerCase())
-      if (known) this.#head.rights = known
-      else
-        this.issues.add(
-          'RD3',
-          'note',
-          `line/${line.number}`,
-          `Line ${line.number}: rights '${rights.slice(0, 40)}' is none of own, public-domain, licensed, unknown.`,
-        )
-    } else if (propagate) {
-      this.#head.propagate = propagate as AbcBars['propagate']
-      if (this.#bars) this.#bars.propagate = this.#head.propagate
-    } else if (!/^(abc-version|abc-charset|linebreak|decoration|abc-creator)/.test(text))
-      this.issues.addOnce(
-        'directives',
-        'RD3',
-        'note',
-        `line/${line.number}`,
-        `Line ${line.number}: instructions for the page ('${text.split(/\s/, 1)[0]?.slice(0, 30)}') are not used.`,
-      )
+    this.#head.directive(line)
+    if (this.#bars) this.#bars.propagate = this.#head.propagate
   }
 
   #bodyLine(line: AbcLine, bars: AbcBars): void {
@@ -325,7 +206,7 @@ class AbcReader {
   #bodyField(letter: string, text: string, lineNumber: number, bars: AbcBars): void {
     if (letter === 'V') {
       this.#voice = /^\S+/.exec(text)?.[0]
-      this.#declareVoice(text)
+      this.#head.declareVoice(text)
       this.#voiceStaff(text, bars)
       return
     }
@@ -333,15 +214,15 @@ class AbcReader {
     const path = `line/${lineNumber}`
     switch (letter) {
       case 'K':
-        bars.key = this.#key(text, lineNumber, bars.key)
+        bars.key = this.#head.readKey(text, lineNumber, bars.key)
         break
       case 'M': {
-        const metre = readAbcMetre(text) ?? this.#badMetre(text, { text, number: lineNumber })
+        const metre = this.#head.readMetre(text, lineNumber)
         bars.metre = metre === 'free' ? undefined : metre
         break
       }
       case 'L':
-        bars.unitTicks = readNoteLength(text) ?? this.#badLength(text, { text, number: lineNumber }) ?? bars.unitTicks
+        bars.unitTicks = this.#head.readLength(text, lineNumber) ?? bars.unitTicks
         break
       case 'Q':
         if (bars.isEmpty) this.#head.tempo = { text, number: lineNumber }

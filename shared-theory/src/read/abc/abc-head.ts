@@ -1,0 +1,137 @@
+/** The head of an ABC tune: what its fields and instructions say before the music (ABC standard 2.1, section 3.1). */
+import type { Metre, Tune } from '../../contract/index.js'
+import type { IssueList } from '../issue-list.js'
+import type { AbcBars } from './abc-bars.js'
+import { readAbcMetre, readNoteLength } from './abc-fields.js'
+import { type AbcKey, readAbcKey } from './abc-key.js'
+import type { AbcLine } from './abc-tunes.js'
+
+const RIGHTS: readonly Tune['rights'][] = ['own', 'public-domain', 'licensed', 'unknown']
+/** Voices told apart in one tune. */
+const MOST_VOICES = 64
+
+export class AbcHead {
+  title = ''
+  composer = ''
+  rights: Tune['rights'] = 'unknown'
+  metre: Metre | 'free' = 'free'
+  unitTicks: number | undefined
+  tempo: AbcLine | undefined
+  order: AbcLine | undefined
+  propagate: AbcBars['propagate'] = 'pitch'
+  /** In the order they are first named; the first is read. */
+  readonly voices: string[] = []
+  /** What V: says of the first voice. */
+  voiceText = ''
+
+  constructor(readonly issues: IssueList) {}
+
+  /** Any field but K:, which ends the head. */
+  field(letter: string, text: string, line: AbcLine): void {
+    switch (letter) {
+      case 'T':
+        this.title ||= text
+        break
+      case 'C':
+        this.composer = this.composer ? `${this.composer}, ${text}` : text
+        break
+      case 'M':
+        this.metre = this.readMetre(text, line.number)
+        break
+      case 'L':
+        this.unitTicks = this.readLength(text, line.number)
+        break
+      case 'Q':
+        this.tempo = { text, number: line.number }
+        break
+      case 'P':
+        this.order = { text, number: line.number }
+        break
+      case 'V':
+        this.declareVoice(text)
+        break
+      case 'U':
+      case 'm':
+        this.issues.addOnce(
+          `field ${letter}`,
+          'RD3',
+          'note',
+          `line/${line.number}`,
+          `Line ${line.number}: ${letter}: (own signs and macros) is not used; write the music out.`,
+        )
+        break
+      default:
+        if (!'XABDFGHNORSZrsWw+'.includes(letter))
+          this.issues.add(
+            'RD3',
+            'note',
+            `line/${line.number}`,
+            `Line ${line.number}: field '${letter}:' is not known and was skipped.`,
+          )
+    }
+  }
+
+  readMetre(text: string, lineNumber: number): Metre | 'free' {
+    const metre = readAbcMetre(text)
+    if (metre) return metre
+    this.issues.add(
+      'RD3',
+      'warning',
+      `line/${lineNumber}`,
+      `Line ${lineNumber}: metre '${text.slice(0, 40)}' can't be counted; 4/4 is taken. Write M:3/4, M:6/8, M:C …`,
+    )
+    return { beats: 4, beatType: 4 }
+  }
+
+  readLength(text: string, lineNumber: number): number | undefined {
+    const ticks = readNoteLength(text)
+    if (ticks === undefined)
+      this.issues.add(
+        'RD3',
+        'warning',
+        `line/${lineNumber}`,
+        `Line ${lineNumber}: note length '${text.slice(0, 40)}' can't be read; write L:1/8.`,
+      )
+    return ticks
+  }
+
+  readKey(text: string, lineNumber: number, before?: AbcKey): AbcKey {
+    const key = readAbcKey(text, before)
+    if (key.problem) this.issues.add('RD11', 'warning', `line/${lineNumber}`, `Line ${lineNumber}, K: ${key.problem}`)
+    return key
+  }
+
+  declareVoice(text: string): void {
+    const [, id, rest] = /^(\S+)\s*(.*)$/.exec(text) ?? []
+    if (!id) return
+    if (this.voices.length === 0) this.voiceText = rest ?? ''
+    if (!this.voices.includes(id) && this.voices.length < MOST_VOICES) this.voices.push(id)
+  }
+
+  /** A %% or I: line. */
+  directive(line: AbcLine): void {
+    const text = line.text.replace(/^(%%|I:)\s*/, '')
+    const rights = /^rights\s+(\S+)/i.exec(text)?.[1]
+    const propagate = /^propagate-accidentals\s+(not|octave|pitch)/.exec(text)?.[1]
+    if (rights) {
+      const known = RIGHTS.find((one) => one === rights.toLowerCase())
+      if (known) this.rights = known
+      else
+        this.issues.add(
+          'RD3',
+          'note',
+          `line/${line.number}`,
+          `Line ${line.number}: rights '${rights.slice(0, 40)}' is none of own, public-domain, licensed, unknown.`,
+        )
+    } else if (propagate) {
+      this.propagate = propagate as AbcBars['propagate']
+    } else if (!/^(abc-version|abc-charset|linebreak|decoration|abc-creator)/.test(text))
+      this.issues.addOnce(
+        'directives',
+        'RD3',
+        'note',
+        `line/${line.number}`,
+        `Line ${line.number}: instructions for the page ('${text.split(/\s/, 1)[0]?.slice(0, 30)}') are not used.`,
+      )
+  }
+}
