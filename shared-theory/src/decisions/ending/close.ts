@@ -39,7 +39,11 @@ export function closeOf(all: readonly ArrangedBar[]): Close | undefined {
   const noteBar = note ? (note.startTick === 0 ? note.bar : note.bar + 1) : 0
   const at = Math.max(homeBar, noteBar)
   const isStruck = note !== undefined && note.bar === at && note.startTick === 0
-  const isTiedIn = note !== undefined && !isStruck && (note.bar === at - 1 || note.endBar >= at)
+  // Begun inside the last bar at home, it goes on; begun before home came, only where the tune ties it in.
+  const isTiedIn =
+    note !== undefined &&
+    !isStruck &&
+    (note.endBar >= at || (note.bar === at - 1 && note.startTick > 0 && begins.bar <= note.bar))
   const held = isStruck || isTiedIn ? note.note : undefined
   const goal = underHeld(begins.chord, held)
   const written = all.slice(at)
@@ -99,7 +103,7 @@ function lastNote(all: readonly ArrangedBar[]): LastNote | undefined {
     const inBar = all[bar]?.melody[index - 1]
     const isFirst = index === 0
     const before = isFirst ? all[bar - 1]?.melody.at(-1) : inBar
-    if (!before?.tiedToNext || before.midi !== note.midi || before.tiedToNext !== true) break
+    if (!before?.tiedToNext || before.midi !== note.midi) break
     if (isFirst) {
       bar--
       index = (all[bar]?.melody.length ?? 1) - 1

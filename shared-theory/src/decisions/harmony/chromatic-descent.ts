@@ -1,5 +1,5 @@
 /** The classic line: from the half-diminished chord on ♯iv the bass falls by half steps to a bar of the tune, and arrives on time. */
-import type { Chord } from '../../contract/index.js'
+import type { Chord, KeySignature } from '../../contract/index.js'
 import { bassOf, sameChord } from '../../chords/index.js'
 import { fitLine, rootInKey, show, type SlotRoot } from '../../fit/index.js'
 import { isMinorKey, mod, pitchClass, tonicOf } from '../../units/index.js'
@@ -86,7 +86,7 @@ function descent(stretch: Stretch, line: Line): Writing {
     slots: Array.from({ length: count }, (_, index) => ({
       startTick: startTick + index * step,
       endTick: startTick + (index + 1) * step,
-      roots: rootsAt(stretch, index),
+      roots: descentRoots(stretch.key, index),
     })),
     after: arriving,
     ...(before ? { before } : {}),
@@ -110,7 +110,8 @@ function descent(stretch: Stretch, line: Line): Writing {
   }
 }
 
-function rootsAt({ key }: Stretch, index: number): readonly SlotRoot[] {
+/** What may stand `index` half steps below ♯iv: the classic chord before any other on that bass. */
+export function descentRoots(key: KeySignature, index: number): readonly SlotRoot[] {
   const tonic = pitchClass(tonicOf(key.key))
   const root = rootInKey(tonic + 18 - index, key)
   const isMinor = isMinorKey(key.key)

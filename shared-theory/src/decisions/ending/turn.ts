@@ -1,0 +1,32 @@
+/** The turn: the bars before home that lead there, for endings that go round once more. */
+import type { ArrangedBar } from '../../contract/index.js'
+import { qualityOf } from '../../chords/index.js'
+import { mod, pitchClass } from '../../units/index.js'
+import type { Close } from './close.js'
+
+/** Tune bars that turn home: usually ii and V. */
+const TUNE_BARS = 2
+/** Most bars they can have become in a longer metre. */
+const MOST = 4
+
+/** The bars before `at` that came from the last two tune bars, or the sentence why they do not turn home. */
+export function turnOf({ bars, at, home, goal }: Close): readonly ArrangedBar[] | string {
+  const homeBar = home[0]?.provenance.tuneBar
+  let from = at
+  while (from > 0 && at - from < MOST) {
+    const bar = bars[from - 1] as ArrangedBar
+    const next = bars[from] ?? home[0]
+    const tuneBar = bar.provenance.tuneBar
+    if (tuneBar === undefined || homeBar === undefined || homeBar - tuneBar > TUNE_BARS || homeBar <= tuneBar) break
+    if (next !== undefined && from < at && next.pass !== bar.pass) break
+    from--
+  }
+  const turn = bars.slice(from, at)
+  const last = turn.at(-1)?.chords.at(-1)?.chord
+  if (!last || last.root === '') return 'No bars before the last chord turn home.'
+  const up = mod(pitchClass(last.root) - pitchClass(goal.root), 12)
+  const isPull = ['dominant', 'sus', 'diminished'].includes(qualityOf(last)) && [7, 1, 11, 10].includes(up)
+  return isPull || up === 7
+    ? turn
+    : 'The bars before the last chord do not turn home, so going round them again says nothing.'
+}
