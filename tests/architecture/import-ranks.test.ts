@@ -24,7 +24,7 @@ const THEORY_RANKS: { readonly [folder: string]: number } = {
 const SAME_RANK: ReadonlySet<string> = new Set(['units>contract', 'rhythm>chords', 'read>fit', 'check>roadmap'])
 
 const PACKAGES: { readonly [folder: string]: ReadonlySet<string> } = {
-  'shared-theory/src': new Set(['tonal', 'fast-xml-parser', 'midi-file', 'fflate', 'yjs']),
+  'shared-theory/src': new Set(['tonal', 'midi-file', 'fflate', 'yjs']),
   'server/src': new Set([
     '@chartloft/shared-theory',
     '@chartloft/shared-theory/board',
