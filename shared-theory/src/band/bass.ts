@@ -11,8 +11,10 @@ import { type ApproachKind, type ChordTones, type WalkSlot, walk } from './walki
 
 /** Bass sounding range where it is at its best, and the highest it goes. Source: from memory. */
 const LOWEST = 28
-const COMFORTABLE_HIGH = 46
+const COMFORTABLE_HIGH = 48
 const HIGHEST = 55
+/** Thirds and fifths above the root go no higher than D3; beyond, they lie below it. */
+const MEMBER_HIGH = 50
 
 /** A token with its place in ticks of the bar and the chord it reads. */
 interface Placed {
@@ -251,13 +253,13 @@ function degreePitch(token: Placed, next: ChordSpan, state: BassState, low: numb
   const member = (which: 3 | 5 | 7): number => {
     const name = memberOf(span.chord, which)
     if (name === undefined || (span.chord.bass !== undefined && which !== 5)) return own
-    return above(pitchClass(name), own, low, high)
+    return above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
   }
   const fifth = (): number => {
     const name = memberOf(span.chord, 5)
     if (name === undefined || (span.chord.bass !== undefined && mod(pitchClass(name), 12) === span.bassPc))
       return own + 12 <= high ? own + 12 : own
-    return above(pitchClass(name), own, low, high)
+    return above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
   }
   switch (token.degree) {
     case '1':
@@ -320,7 +322,8 @@ function approach(
       midi <= high &&
       !(running.length === 2 && running.every((k) => k === kind)),
   )
-  const chosen = usable[0] ?? (['step', target + 2] as const)
+  const near = usable.filter(([, midi]) => Math.abs(midi - state.pitch) <= 12)
+  const chosen = near[0] ?? usable[0] ?? (['step', target + 2] as const)
   state.approaches = [...state.approaches, chosen[0]].slice(-2)
   state.aimed = target
   return chosen[1]

@@ -311,6 +311,16 @@ describe('[BA4] bass and chords', () => {
     expect(second.map(({ startTick }) => startTick)).toEqual([0, 7560, 15120])
   })
 
+  it('no leap of more than an octave in any row', () => {
+    for (const of of GROOVES.filter(({ metre }) => metre !== 'any')) {
+      const notes = band(played(slackTide(), of, 'chorus-1'), of, QUARTET, 0.5).flatMap((bar) => notesOf(bar, 'bass'))
+      notes.forEach(({ midi }, index) => {
+        const leap = Math.abs(midi - (notes[index - 1]?.midi ?? midi))
+        expect(leap, `${of.id} note ${index}`).toBeLessThanOrEqual(12)
+      })
+    }
+  })
+
   it('without drums the bass is a level plainer; without bass the left hand plays roots', () => {
     const duo = [part('sax', 'tenor-sax', 'lead'), part('bass', 'double-bass', 'bass')]
     const bars = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), duo, 0.5)

@@ -19,7 +19,7 @@ const STYLES: { readonly [kind: string]: Style } = {
   spread: 'spread',
   close: 'close',
   octaves: 'close',
-  quartal: 'any',
+  quartal: 'rootless',
 }
 
 interface Register {
@@ -90,9 +90,10 @@ function registerOf(frame: BarFrame, hand: 'keys' | 'guitar', melodyLow: number 
     melodyLow === undefined || frame.isSolo
       ? voicing.highMidi
       : Math.max(voicing.lowMidi + LEAST_REGISTER, Math.min(voicing.highMidi, melodyLow - BELOW_MELODY))
-  const isNarrow = high - voicing.lowMidi < FOUR_VOICE_REGISTER && voicing.kind !== 'rootless'
+  const isNarrow = high - voicing.lowMidi < FOUR_VOICE_REGISTER && STYLES[voicing.kind] !== 'rootless'
   const voices = frame.level <= 2 || isNarrow ? 3 : 4
-  const style = hand === 'guitar' ? (voices === 3 ? 'shell' : 'drop2') : (STYLES[voicing.kind] ?? 'any')
+  const style =
+    hand === 'guitar' ? (voices === 3 ? 'shell' : 'drop2') : isNarrow ? 'rootless' : (STYLES[voicing.kind] ?? 'any')
   return { voices, style, range: [voicing.lowMidi, high] }
 }
 
