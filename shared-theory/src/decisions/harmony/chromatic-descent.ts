@@ -106,6 +106,7 @@ function descent(stretch: Stretch, line: Line): Writing {
       { rule: 'HA9', text: `half steps down from ♯iv, arriving on ${shown(arriving)} on time` },
       ...fitted.slots.map(({ chord, why }) => ({ rule: 'FI5', text: `${shown(chord)}: ${why}` })),
     ],
+    mostABar: Math.max(rate, 2),
     suits: rate === 1 ? (count === 4 || count === 6 ? 0.75 : 0.6) : 0.55,
   }
 }

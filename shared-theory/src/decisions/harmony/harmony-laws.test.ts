@@ -50,22 +50,33 @@ function madeTune(seed: number): Tune {
   const bars = Array.from({ length: 16 }, (_, barIndex) => {
     const degree = barIndex % 8 >= 6 || draw(3) > 0 ? must(common[barIndex % 8], 'a degree') : draw(6)
     const own = barIndex % 8 === 7 ? step(0) : step(degree)
+    // Some bars change chord half way, as tunes do; the melody fits whichever sounds.
+    const second = seed % 3 === 0 && barIndex % 8 < 6 && draw(2) === 0 ? step(draw(6)) : undefined
+    const half = length / 2
     const melody: MelodyNote[] = []
-    const counts = [1, 2, 3, 4].filter((count) => length % (count * 1260) === 0)
+    const counts = [1, 2, 3, 4].filter((count) => length % (count * 1260) === 0 && (!second || count % 2 === 0))
     const count = must(counts[draw(counts.length)], 'a count')
     for (let index = 0; index < count; index++) {
-      const names = scale.filter((name) => fitOf(own, name) === 'ok')
+      const startTick = (index * length) / count
+      const sounding = second && startTick >= half ? second : own
+      const names = scale.filter((name) => fitOf(sounding, name) === 'ok')
       const name = `${names[draw(names.length)]}${4 + draw(2)}`
       if (draw(8) === 0) continue
-      melody.push({ startTick: (index * length) / count, durationTicks: length / count, midi: midiOfName(name), name })
+      melody.push({ startTick, durationTicks: length / count, midi: midiOfName(name), name })
     }
+    const chords = second
+      ? [
+          { startTick: 0, durationTicks: half, chord: own },
+          { startTick: half, durationTicks: half, chord: second },
+        ]
+      : [{ startTick: 0, durationTicks: length, chord: own }]
     return {
       barIndex,
       metre,
       lengthTicks: length,
       key: keySignatureOf(key),
       melody,
-      chords: [{ startTick: 0, durationTicks: length, chord: own }],
+      chords,
       writtenBar: barIndex,
     }
   })

@@ -77,6 +77,13 @@ describe('worked rows on the last eight bars', () => {
     const expected = '25 | Bm7b5 | =\n26 | Bbm6 | =\n27 | F/A | =\n28 | Abdim7 | =\n29 | Gm7 | ='
     expect(diff('chromatic-descent', { rate: 1, from: 0, target: 4 }, expected)).toEqual([])
   })
+  it('[HA9] two and four a bar where they are asked for', () => {
+    const two = '27 | Bm7b5 Bbm6 | =\n28 | F/A Abdim7 | ='
+    expect(diff('chromatic-descent', { rate: 2, from: 2, target: 4 }, two)).toEqual([])
+    const four = '28 | Bm7b5 Bbm6 F/A Abdim7 | ='
+    expect(diff('chromatic-descent', { rate: 4, from: 3, target: 4 }, four)).toEqual([])
+    expect(lastA.offers('chromatic-descent').every(({ params }) => Number(params['rate']) <= 2)).toBe(true)
+  })
   it('[HA9] going on to the tonic, ♭II∆ gives way to the altered dominant', () => {
     const expected = '25 | Bm7b5 | =\n26 | Bbm6 | =\n27 | F/A | =\n28 | Abdim7 | =\n29 | Gm7 | =\n30 | Gb7alt | ='
     expect(diff('chromatic-descent', { rate: 1, from: 0, target: 6 }, expected)).toEqual([])

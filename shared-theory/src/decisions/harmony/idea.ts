@@ -26,6 +26,8 @@ export interface Written {
   readonly reason: readonly RuleStep[]
   /** 0…1, by the recipe's own light. */
   readonly suits: number
+  /** Chords in a bar that were asked for outright; absent: two at most. */
+  readonly mostABar?: number
 }
 export type Writing = Written | { readonly refused: string }
 
@@ -142,9 +144,15 @@ function changesOf(stretch: Stretch, idea: HarmonyIdea, params: Params): Changes
   for (const [offset, chords] of bars) {
     const clash = newClash(stretch, offset, chords)
     if (clash) return clash
+    if (chords.length > Math.max(written.mostABar ?? MOST_A_BAR, stretch.bars[offset]?.chords.length ?? 0)) {
+      return `Bar ${stretch.numbers[offset]} would have to change chords ${chords.length} times.`
+    }
   }
   return { written, bars }
 }
+
+/** Chords in a bar that new harmony may come to, unless the tune had more. */
+const MOST_A_BAR = 2
 
 /** A bar's chords with the new ones laid over the old; equal neighbours join. */
 function layOver(stretch: Stretch, offset: number, fresh: readonly NewChord[]): readonly PlacedChord[] {
