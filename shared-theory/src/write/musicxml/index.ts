@@ -206,6 +206,7 @@ function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boole
     !before ||
     before.feel !== bar.feel ||
     before.tempoBpm !== bar.tempoBpm ||
+    bar.tempoEndBpm !== undefined ||
     before.key.fifths !== bar.key.fifths ||
     before.metre.beats !== bar.metre.beats ||
     before.metre.beatType !== bar.metre.beatType
