@@ -1,5 +1,5 @@
 /** The band on the worked tunes, in every groove, at every level, in every line-up: its rules, and that it never fails. */
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
 import { ferryBell, lanternSlip, slackTide } from '../../../tests/fixtures/worked-rows.js'
 import { LOW_INTERVAL_LIMITS, bassOf, chord, memberOf, pitchClassesOf } from '../chords/index.js'
@@ -8,6 +8,8 @@ import { LINEUPS, instrumentOf } from '../instruments/index.js'
 import { DRUM_KEYS, GROOVES, type Groove, findGroove, rebar } from '../rhythm/index.js'
 import { barTicks, midiOfName, mod, pitchClass } from '../units/index.js'
 import { levelOfEnergy, levelsOf, realiseBand } from './index.js'
+
+vi.setConfig({ testTimeout: 30_000 })
 
 const groove = (id: string): Groove => {
   const found = findGroove(id)

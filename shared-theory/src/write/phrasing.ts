@@ -245,7 +245,9 @@ function loosen(played: Phrased, feels: readonly BarFeel[], seed: number): void 
   const { note } = played
   const feel = feels[note.barIndex] as BarFeel
   const leads = note.isMelody || note.part.role === 'lead' || note.part.role === 'horn' || note.part.role === 'voice'
-  const onset = seeded(mixed(seed, note.startTick, leads ? 1 : 0))(2 * JITTER_MS + 1) - JITTER_MS
+  // Two draws: small offsets are likelier than large ones.
+  const draw = seeded(mixed(seed, note.startTick, leads ? 1 : 0))
+  const onset = (draw(2 * JITTER_MS + 1) + draw(2 * JITTER_MS + 1)) / 2 - JITTER_MS
   const offset = Math.round(onset * feel.ticksAMs)
   const moved = Math.max(0, played.playTick + offset)
   played.playEndTick += moved - played.playTick

@@ -1,6 +1,6 @@
 /** Re-barring: the worked examples of the three tunes, and the laws on generated ones. */
 import fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { chordField, melodyField, passesOf, rows } from '../../../../tests/fixtures/rows.js'
 import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import type { ArrangedBar, ArrangedNote, Metre } from '../../contract/index.js'
@@ -10,6 +10,7 @@ import { findMap } from './maps.js'
 import { SHORTEST_TICKS } from './place-bars.js'
 
 const Q = 5040
+vi.setConfig({ testTimeout: 30_000 })
 const KEY = keySignatureOf('F major')
 const chordOf = (symbol: string) =>
   ({ root: 'C', symbol, notes: [], intervals: [], omitted: [], kind: 'other', degrees: [] }) as const
@@ -184,7 +185,7 @@ const METRES: readonly Metre[] = [
   { beats: 12, beatType: 8 },
 ]
 
-/** Tunes on an eighth grid with rests, ties, chord changes on units, sections and an optional pickup. */
+/** Tunes in eighths, sixteenths or triplets, with rests, ties, chord changes on units, sections and an optional pickup. */
 const tuneArb = fc
   .record({
     metre: fc.constantFrom(...METRES),
@@ -200,27 +201,29 @@ const tuneArb = fc
       { minLength: 1, maxLength: 12 },
     ),
     sectionBars: fc.integer({ min: 1, max: 5 }),
-    pickupEighths: fc.integer({ min: 0, max: 3 }),
+    pickupQuarters: fc.integer({ min: 0, max: 2 }),
+    grid: fc.constantFrom(2520, 2520, 1260, 1680),
   })
-  .map(({ metre, bars, sectionBars, pickupEighths }): ArrangedBar[] => {
+  .map(({ metre, bars, sectionBars, pickupQuarters, grid }): ArrangedBar[] => {
     const full = barTicks(metre)
-    const all = pickupEighths > 0 ? [bars[0] as (typeof bars)[number], ...bars] : bars
+    const all = pickupQuarters > 0 ? [bars[0] as (typeof bars)[number], ...bars] : bars
     return all.map((spec, barIndex) => {
-      const isPickup = pickupEighths > 0 && barIndex === 0
-      const lengthTicks = isPickup ? pickupEighths * 2520 : full
-      const eighths = lengthTicks / 2520
-      const starts = [...new Set([0, ...spec.cuts.map((cut) => cut % eighths)])].sort((a, b) => a - b)
+      const isPickup = pickupQuarters > 0 && barIndex === 0
+      const lengthTicks = isPickup ? pickupQuarters * (full > 2 * Q ? Q : 2520) : full
+      const steps = Math.floor(lengthTicks / grid)
+      const starts = [...new Set([0, ...spec.cuts.map((cut) => cut % steps)])].sort((a, b) => a - b)
       const melody = starts.flatMap((start, index): ArrangedNote[] => {
         if (spec.rest && index === 1) return []
-        const end = starts[index + 1] ?? eighths
+        const end = starts[index + 1] ?? steps
         const isLast = index === starts.length - 1
         return [
           {
-            startTick: start * 2520,
-            durationTicks: (end - start) * 2520,
+            startTick: start * grid,
+            durationTicks: (end - start) * grid,
             midi: spec.midi + index,
             name: 'C4',
             ...(spec.tie && isLast ? { tiedToNext: true as const } : {}),
+            ...(((end - start) * grid) % 315 === 0 ? {} : { tuplet: { actual: 3, normal: 2 } }),
             source: { bar: barIndex, index },
           },
         ]
@@ -234,7 +237,7 @@ const tuneArb = fc
               { startTick: change, durationTicks: lengthTicks - change, chord: chordOf('F6') },
             ]
           : [{ startTick: 0, durationTicks: lengthTicks, chord: chordOf(spec.symbol) }]
-      const played = pickupEighths > 0 ? barIndex - 1 : barIndex
+      const played = pickupQuarters > 0 ? barIndex - 1 : barIndex
       return {
         barIndex,
         sectionId: `S${Math.max(0, Math.floor(played / sectionBars))}`,
