@@ -98,19 +98,20 @@ function beamSpansOf({ metre }: GridBar, groups: readonly number[]): [number, nu
   })
 }
 
-/** The strongest place strictly inside a stretch, the first of equals, and how many are stronger than a bound. */
+/** The strongest place strictly inside a stretch, of equals the first or the last, and how many are stronger than a bound. */
 export function strongestInside(
   grid: BarGrid,
   from: number,
   to: number,
   bound: number,
+  takesLast: boolean,
 ): { readonly tick: number; readonly strength: number; readonly above: number } | undefined {
   let best: { tick: number; strength: number } | undefined
   let above = 0
   for (let tick = from - (from % SHORTEST_TICKS) + SHORTEST_TICKS; tick < to; tick += SHORTEST_TICKS) {
     const strength = grid.strengthAt(tick)
     if (strength > bound) above++
-    if (!best || strength > best.strength) best = { tick, strength }
+    if (!best || strength > best.strength || (takesLast && strength === best.strength)) best = { tick, strength }
   }
   return best && { ...best, above }
 }

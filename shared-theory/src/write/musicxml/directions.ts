@@ -13,11 +13,16 @@ const direction = (
 const words = (text: string, attributes: { readonly [name: string]: string } = {}): XmlElement =>
   leaf('words', text, attributes)
 
-/** Rehearsal letter in its box, the form letter beside it. */
-export function markDirections(mark: SectionMark): XmlElement[] {
+/** Rehearsal letter in its box, the form letter beside it; the bar's number too where the engraver would leave it out. */
+export function markDirections(mark: SectionMark, barNumber: number | undefined): XmlElement[] {
   return [
     direction([leaf('rehearsal', mark.letter, { enclosure: 'square', 'font-weight': 'bold' })]),
-    direction([words(mark.form, { 'font-weight': 'bold', 'font-style': 'normal' })]),
+    direction([
+      words(barNumber === undefined ? mark.form : `${mark.form} · bar ${barNumber}`, {
+        'font-weight': 'bold',
+        'font-style': 'normal',
+      }),
+    ]),
   ]
 }
 

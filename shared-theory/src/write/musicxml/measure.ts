@@ -107,7 +107,7 @@ function systemDirections(chart: ChartBar, context: MeasureContext): XmlElement[
   const { bar, folded } = chart
   return [
     ...(folded ? signDirections(folded) : []),
-    ...(chart.mark ? markDirections(chart.mark) : []),
+    ...(chart.mark ? markDirections(chart.mark, context.isEngraving ? chart.number : undefined) : []),
     ...tempoDirections(bar, chart.writtenBefore, context.feelName),
     ...(bar.mark && !(folded?.toCoda && /^to coda$/i.test(bar.mark)) ? [textDirection(bar.mark)] : []),
   ]

@@ -72,6 +72,8 @@ function beamRuns(bar: typeof FOUR, ...quarters: readonly number[]): string {
 describe('[MX6] durations are written so that the metre can be seen', () => {
   const cases: readonly (readonly [name: string, bar: typeof FOUR, quarters: readonly number[], expected: string])[] = [
     ['a whole bar is one note', FOUR, [4], 'whole'],
+    ['a long note from a group start is split as late as it can be', SEVEN, [4, 2.5, 0.5], 'whole half~ eighth eighth'],
+    ['and one that leads to a group start as early', THREE, [0.5, 2.5], 'eighth eighth~ half'],
     ['a silent bar is one rest', FOUR, [], '(bar)'],
     ['7/4 shows 4+3', SEVEN, [7], 'whole~ half.'],
     ['a note over the group line is tied', SEVEN, [2.5, 2.5, 2], 'half~ eighth quarter.~ quarter half'],

@@ -34,7 +34,7 @@ export function splitStretch(
 function splitPlain(grid: BarGrid, from: number, to: number, what: 'note' | 'rest'): WrittenPiece[] {
   const value = noteValue(to - from)
   const ends = Math.max(grid.strengthAt(from), grid.strengthAt(to))
-  const inside = strongestInside(grid, from, to, ends)
+  const inside = strongestInside(grid, from, to, ends, grid.strengthAt(from) >= grid.strengthAt(to))
   if (value && readsAsOne(grid, from, to, value, what, inside, ends)) {
     return [{ startTick: from, durationTicks: to - from, value }]
   }

@@ -1,0 +1,47 @@
+/** The bars of a chart in the order they are written, each with its number, mark and neighbours. */
+import type { ArrangedBar, Arrangement, FoldedBar } from '../../contract/index.js'
+import { fold } from '../../roadmap/index.js'
+import { type ChartBar, isPickupBar } from './measure.js'
+import { sectionMarks } from './section-marks.js'
+
+/** Every bar as played. */
+export function linearCharts(bars: readonly ArrangedBar[]): readonly ChartBar[] {
+  return chartsOf(bars, bars, [])
+}
+
+/** With repeats, D.S. and coda. */
+export function foldedCharts(arrangement: Arrangement): readonly ChartBar[] {
+  const folded = fold(arrangement).bars
+  return chartsOf(
+    folded.map(({ bar }) => bar),
+    arrangement.bars,
+    folded,
+  )
+}
+
+function chartsOf(
+  written: readonly ArrangedBar[],
+  played: readonly ArrangedBar[],
+  folded: readonly FoldedBar[],
+): readonly ChartBar[] {
+  const coda = folded.findIndex((bar) => bar.coda)
+  const marks = sectionMarks(written, coda < 0 ? undefined : coda)
+  const hasRepeats = folded.some(({ repeatEnd }) => repeatEnd !== undefined)
+  const firstNumber = written[0] && isPickupBar(written[0], 0) ? 0 : 1
+  return written.map((bar, index): ChartBar => {
+    const own = folded[index]
+    const before = played[(own?.playings[0]?.barIndex ?? index) - 1]
+    const mark = marks.get(index)
+    return {
+      bar,
+      number: index + firstNumber,
+      ...(own ? { folded: own } : {}),
+      ...(index > 0 ? { writtenBefore: written[index - 1]! } : {}),
+      ...(before ? { playedBefore: before } : {}),
+      ...(index + 1 < written.length ? { writtenAfter: written[index + 1]! } : {}),
+      ...(mark ? { mark } : {}),
+      isPickup: isPickupBar(bar, index),
+      hasRepeats,
+    }
+  })
+}
