@@ -225,7 +225,7 @@ describe('[OP9] drums alone, [OP10] the falling bass', () => {
   })
   it('8 7 ♭7 6 in the bass, then the dominant', () => {
     expect(chordsOf(openingOf(lantern, 'bass-cliche', { bars: 4 }))).toBe('F | Fmaj7/E | F7/Eb | F6/D C7sus@2')
-    expect(chordsOf(openingOf(ferry, 'bass-cliche', { bars: 4 }))).toBe('Gm | Gmmaj7/F# | Gm7/F | Gm6/E D7b9@2')
+    expect(chordsOf(openingOf(ferry, 'bass-cliche', { bars: 4 }))).toBe('Gm | GmMaj7/F# | Gm7/F | Gm6/E D7b9@2')
     expect(slack.absent('bass-cliche')).toContain('blues')
   })
 })
@@ -273,22 +273,24 @@ describe("[OP6] the tune's own verse", () => {
   })
 })
 
+/** Lantern Slip with a beat of pickup, and its last bar a beat short. */
+function pickedUp(pickup: string): Trial {
+  const tune = tuneOfRows(LANTERN_ROWS, { len: 4, key: 'F major', tempoBpm: 138 })
+  const [lead] = rows(`1 | N.C. | ${pickup}`, { len: 1, key: 'F major', metre: { beats: 4, beatType: 4 } })
+  const bars = passesOf(tune, 'chorus-1').map((bar, index, all) =>
+    index === all.length - 1
+      ? {
+          ...bar,
+          lengthTicks: 15120,
+          chords: laidIn({ ...bar, lengthTicks: 15120, chords: [] }, [chord('F6')]),
+          melody: [],
+        }
+      : bar,
+  )
+  return new Trial(openingRecipes, tune, [must(lead, 'a pickup'), ...bars], { passId: 'chorus-1' })
+}
+
 describe('[OP12] a pickup', () => {
-  const pickedUp = (pickup: string): Trial => {
-    const tune = tuneOfRows(LANTERN_ROWS, { len: 4, key: 'F major', tempoBpm: 138 })
-    const [lead] = rows(`1 | N.C. | ${pickup}`, { len: 1, key: 'F major', metre: { beats: 4, beatType: 4 } })
-    const bars = passesOf(tune, 'chorus-1').map((bar, index, all) =>
-      index === all.length - 1
-        ? {
-            ...bar,
-            lengthTicks: 15120,
-            chords: laidIn({ ...bar, lengthTicks: 15120, chords: [] }, [chord('F6')]),
-            melody: [],
-          }
-        : bar,
-    )
-    return new Trial(openingRecipes, tune, [must(lead, 'a pickup'), ...bars], { passId: 'chorus-1' })
-  }
   it('takes the end of the last opening bar, and the closing bar becomes full', () => {
     const trial = pickedUp('G4:.5 Bb4:.5')
     const { bars } = trial.apply('dominant-pedal', { bars: 4, form: 'rising' })
@@ -342,7 +344,7 @@ describe('[OP13] params from anywhere', () => {
         const opened = bars.length - lantern.bars.length
         if (issues.length > 0) expect(bars, `${id} ${JSON.stringify(params)}`).toBe(lantern.bars)
         else expect([0, 4]).toContain(opened)
-        expect(issues.every(({ severity, message }) => severity === 'warning' && /\.$/.test(message))).toBe(true)
+        expect(issues.every(({ severity, message }) => severity === 'warning' && message.endsWith('.'))).toBe(true)
       }
       expect(
         lantern.recipes
