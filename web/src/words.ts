@@ -1,5 +1,5 @@
 /** Every sentence the pages say, in one place, so that it can be read as a whole and translated. */
-import type { DecisionKind, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
+import type { DecisionKind, HandEdit, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
 import type { NoticeCode } from '@chartloft/shared-theory/board'
 import type { Line } from './sync/connection.js'
 import type { Kept } from './sync/saved.js'
@@ -237,6 +237,14 @@ export const words = {
     hearing: (number: number, bar: number): string => `Playing ${number}, bar ${bar}`,
     hearOption: (number: number): string => `Hear option ${number}`,
     stopTrying: 'Put back what was there',
+    nowInPlace: (kind: DecisionKind, title: string): string => `${DECISIONS[kind]}: ${title}, in place for everybody.`,
+    overwritten(mine: HandEdit, now: HandEdit | undefined): string {
+      const where =
+        typeof mine.at === 'object' && 'bar' in mine.at ? `bar ${mine.at.bar + 1} of that section` : 'that place'
+      const yours = mine.kind === 'chord' ? ` (${mine.symbol})` : ''
+      const theirs = now?.kind === 'chord' ? `: it is ${now.symbol} now` : ''
+      return `Somebody edited ${where} at the same time as you. Theirs stands${theirs}; yours${yours} does not.`
+    },
     tryingNow: 'in place now',
     facts(
       effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined,
@@ -346,7 +354,7 @@ export const words = {
     rights: { own: 'Ours', 'public-domain': 'Public domain', licensed: 'Somebody else’s', unknown: 'Not sure yet' },
     careTitle: 'Before you share it.',
     care: 'Arranging somebody else’s tune usually needs permission from its rights holder. Passing on a recording or printing parts may need a licence too. Rules differ by country, so ask the rights holder or a licensing body.',
-    then: 'What happens then',
+    whatThen: 'What happens then',
     steps: [
       {
         status: 'open' as const,
@@ -526,7 +534,7 @@ export const words = {
   listen: {
     now: 'Now',
     next: 'Next',
-    then: (letter: string): string => `Then ${letter}`,
+    andThen: (letter: string): string => `Then ${letter}`,
     barOf: (bar: number, bars: number): string => `bar ${bar} of ${bars}`,
     asWritten: 'As written',
     concert: 'Concert',
@@ -612,7 +620,7 @@ function ledgerWords({ command }: LedgerEntry): string {
     case 'setTune':
       return 'The tune was brought in again'
     case 'setKey':
-      return `Key: ${String(command['key'] ?? 'the tune’s own')}`
+      return `Key: ${(command['key'] as string | undefined) ?? 'the tune’s own'}`
     case 'setEdits':
       return 'Hand edits taken over'
     case 'openPlace':

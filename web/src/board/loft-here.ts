@@ -3,6 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
+import { fieldText } from '../look/fields.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
@@ -35,8 +36,7 @@ export class LoftHere extends LoftElement {
 export function nameForm(from: HTMLElement, name: string, plays: string): TemplateResult {
   const send = (event: SubmitEvent) => {
     event.preventDefault()
-    const fields = new FormData(event.target as HTMLFormElement)
-    const detail = { name: text(fields, 'name'), plays: text(fields, 'plays') }
+    const detail = { name: fieldText(event, 'name'), plays: fieldText(event, 'plays') }
     if (detail.name) from.dispatchEvent(new CustomEvent('call-me', { detail, bubbles: true, composed: true }))
   }
   return html`<form class="whoami" @submit=${send}>
@@ -47,9 +47,4 @@ export function nameForm(from: HTMLElement, name: string, plays: string): Templa
     <label><span>${words.join.plays}</span><input type="text" name="plays" maxlength="40" .value=${plays} /></label>
     <button class="btn">${words.join.thatsMe}</button>
   </form>`
-}
-
-const text = (fields: FormData, name: string): string => {
-  const value = fields.get(name)
-  return typeof value === 'string' ? value.trim() : ''
 }

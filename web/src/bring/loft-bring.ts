@@ -5,6 +5,7 @@ import type { ArrangedBar, Issue, TuneBar } from '@chartloft/shared-theory'
 import { barList } from '../look/bars.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { fieldText } from '../look/fields.js'
 import { sayKey, sayKeyShort, sayMetre } from '../look/say.js'
 import { cordSign } from '../look/signs.js'
 import type { Surroundings } from '../shell/loft-app.js'
@@ -83,7 +84,7 @@ export class LoftBring extends LoftElement {
         ${this.demoPart()}
       </div>
       <section class="then" aria-labelledby="then-h">
-        <h2 id="then-h">${words.bring.then}</h2>
+        <h2 id="then-h">${words.bring.whatThen}</h2>
         <ol>
           ${words.bring.steps.map(
             ({ status, title, text }) =>
@@ -160,8 +161,8 @@ export class LoftBring extends LoftElement {
       class="pasted"
       @submit=${(event: SubmitEvent) => {
         event.preventDefault()
-        const text = new FormData(event.target as HTMLFormElement).get('abc')
-        if (typeof text === 'string' && text.trim()) {
+        const text = fieldText(event, 'abc')
+        if (text) {
           void this.take({ name: words.bring.pasteLabel, format: 'abc', bytes: new TextEncoder().encode(text) })
         }
       }}

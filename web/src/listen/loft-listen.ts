@@ -77,7 +77,7 @@ export class LoftListen extends LoftElement {
       ${
         next.length > 0
           ? html`<section class="next" aria-label=${words.listen.next}>
-              <h2>${rest.length > 0 || !following ? words.listen.next : words.listen.then(following.letter)}</h2>
+              <h2>${rest.length > 0 || !following ? words.listen.next : words.listen.andThen(following.letter)}</h2>
               ${this.line(next, sounding, 'next')}
             </section>`
           : nothing
@@ -96,7 +96,7 @@ export class LoftListen extends LoftElement {
         >${words.board.pass(pass.kind, pass.turn, pass.turns)}
         <span class="soft">${words.listen.barOf(Math.max(0, within) + 1, card.bars.length)}</span>${
           following
-            ? html` <span class="soft">${words.listen.then('')}</span
+            ? html` <span class="soft">${words.listen.andThen('')}</span
                 ><span class="letter sm">${following.letter}</span>`
             : nothing
         }</span

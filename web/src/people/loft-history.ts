@@ -4,6 +4,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement } from 'lit/decorators.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { fieldText } from '../look/fields.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
@@ -60,7 +61,7 @@ export class LoftHistory extends LoftElement {
   private async name(event: SubmitEvent): Promise<void> {
     event.preventDefault()
     const form = event.target as HTMLFormElement
-    const name = String(new FormData(form).get('name') ?? '').trim()
+    const name = fieldText(form, 'name')
     if (name && (await this.room.command('nameVersion', { name }))) form.reset()
   }
 }

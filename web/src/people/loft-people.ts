@@ -4,6 +4,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { nameForm } from '../board/loft-here.js'
 import { LoftElement } from '../look/element.js'
+import { fieldText } from '../look/fields.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
@@ -122,12 +123,11 @@ export class LoftPeople extends LoftElement {
   private async issue(event: SubmitEvent): Promise<void> {
     event.preventDefault()
     const form = event.target as HTMLFormElement
-    const fields = new FormData(form)
-    const label = String(fields.get('label') ?? '').trim()
+    const label = fieldText(form, 'label')
     const answer = await this.room.command('issueLink', {
-      role: fields.get('role'),
+      role: fieldText(form, 'role'),
       ...(label ? { label } : {}),
-      ...(fields.get('personal') ? { personal: true } : {}),
+      ...(fieldText(form, 'personal') ? { personal: true } : {}),
     })
     if (!answer?.link) return
     this.issued = location.origin + answer.link
@@ -143,7 +143,7 @@ export class LoftPeople extends LoftElement {
 
   private async deleteBoard(event: SubmitEvent): Promise<void> {
     event.preventDefault()
-    const title = String(new FormData(event.target as HTMLFormElement).get('title') ?? '')
+    const title = fieldText(event, 'title')
     try {
       await this.room.api.deleteBoard(this.room.boardId, title)
       this.isGone = true

@@ -1,5 +1,6 @@
 /** Plays one poll option's arrangement on this page alone. The band's sound is loaded when the first clip is asked for. */
 import type { Arrangement } from '@chartloft/shared-theory'
+import type { Player } from '../audio/index.js'
 import { Cell } from '../state/cell.js'
 import type { Theory } from '../state/theory.js'
 
@@ -10,12 +11,11 @@ export interface ClipPlace {
   readonly share: number
   readonly leftMs: number
 }
-type Band = InstanceType<(typeof import('../audio/index.js'))['Player']>
 
 export class ClipPlayer {
   readonly place = new Cell<ClipPlace | undefined>(undefined)
   readonly #theory: Theory
-  #band: Band | undefined
+  #band: Player | undefined
   #timer: ReturnType<typeof setInterval> | undefined
   #asked = 0
 
@@ -28,8 +28,8 @@ export class ClipPlayer {
     this.stop()
     const asked = this.#asked
     this.place.set({ optionId, stage: 'loading', share: 0, leftMs: 0 })
-    const { Player } = await import('../audio/index.js')
-    const band = (this.#band ??= new Player())
+    const { Player: Band } = await import('../audio/index.js')
+    const band = (this.#band ??= new Band())
     await band.wake()
     const events = await this.#theory.ask('scheduleArrangement', arrangement)
     if (asked !== this.#asked) return

@@ -2,6 +2,7 @@
 import { ContextProvider } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
+import { parseSlotKey } from '@chartloft/shared-theory/board'
 import { LoftElement } from '../look/element.js'
 import { houseMark } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
@@ -13,7 +14,7 @@ import '../board/loft-board.js'
 import './loft-kept.js'
 import './loft-player-place.js'
 import { remember, remembered } from './memory.js'
-import { BOARD_PAGES, type BoardPage, boardPath, type Route, routeOf, tokenIn } from './route.js'
+import { BOARD_PAGES, type BoardPage, boardPath, deskPath, type Route, routeOf, tokenIn } from './route.js'
 
 export interface Surroundings {
   readonly api: Api
@@ -142,11 +143,22 @@ export class LoftApp extends LoftElement {
     this.go(link.pathname)
   }
 
+  /** Back to the board, with the focus where the desk was opened. */
+  private async leaveDesk(boardId: string, slotKey: string): Promise<void> {
+    this.go(boardPath(boardId))
+    await this.updateComplete
+    const opener = deskPath(boardId, slotKey)
+    requestAnimationFrame(() => {
+      const links = [...this.querySelectorAll<HTMLAnchorElement>('main a')]
+      links.find((link) => link.getAttribute('href') === opener)?.focus()
+    })
+  }
+
   private onKey(event: KeyboardEvent): void {
     if (!this.room || event.defaultPrevented) return
     const typing = (event.target as Element).closest('input:not([type=radio]):not([type=checkbox]), textarea, select')
     if (event.key === 'Escape' && this.route.kind === 'board' && this.route.slotKey !== undefined && !typing) {
-      this.go(boardPath(this.room.boardId))
+      void this.leaveDesk(this.room.boardId, this.route.slotKey)
     }
     if (typing || !(event.ctrlKey || event.metaKey)) return
     const key = event.key.toLowerCase()
@@ -158,7 +170,7 @@ export class LoftApp extends LoftElement {
 
   protected override updated(_changed: PropertyValues): void {
     const board = this.room?.board?.title
-    const page = this.route.kind === 'board' && this.route.page !== 'board' ? words.pages[this.route.page] : ''
+    const page = this.route.kind === 'board' ? titleOfPage(this.route) : ''
     document.title = this.route.kind === 'bring' ? words.titleOf(words.bring.title) : words.titleOf(page, board)
   }
 
@@ -262,6 +274,12 @@ const PAGES: { readonly [page: string]: () => Promise<unknown> } = {
   polls: () => import('../people/loft-polls.js'),
   people: () => import('../people/loft-people.js'),
   history: () => import('../people/loft-history.js'),
+}
+
+function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): string {
+  const slot = slotKey === undefined ? undefined : parseSlotKey(slotKey)
+  if (slot) return words.question(slot.decision)
+  return page === 'board' ? '' : words.pages[page]
 }
 
 function doorAfter(error: unknown, hadToken: boolean): Door {

@@ -22,7 +22,7 @@ export class Cell<T> implements Watchable<T> {
   set(value: T): void {
     if (Object.is(value, this.#value)) return
     this.#value = value
-    for (const heard of [...this.#heard]) heard(value)
+    for (const heard of Array.from(this.#heard)) heard(value)
   }
 
   watch(heard: (value: T) => void): () => void {

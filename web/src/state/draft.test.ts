@@ -56,6 +56,20 @@ describe('[SY5] the draft', () => {
     expect(tove.tried(slot)?.handEdits).toEqual(edits)
   })
 
+  it('says so when somebody else’s edit of the same bar won', () => {
+    const [maro, tove] = [page(), page()]
+    maro.try(slot, option('e1'), 'Maro')
+    meet(maro, tove)
+    maro.edit(slot, option('e1'), chordEdit(2, 'Bb6'), 'Maro')
+    tove.edit(slot, option('e1'), chordEdit(2, 'Bbmaj7'), 'Tove')
+    meet(maro, tove)
+    const stands = maro.tried(slot)?.handEdits?.[0] as { symbol: string }
+    const [loser, winner] = stands.symbol === 'Bb6' ? [tove, maro] : [maro, tove]
+    expect(loser.overwritten.value?.now).toMatchObject({ symbol: stands.symbol })
+    expect(loser.overwritten.value?.mine).not.toMatchObject({ symbol: stands.symbol })
+    expect(winner.overwritten.value).toBeUndefined()
+  })
+
   it('undoes only what this page did', () => {
     const [maro, tove] = [page(), page()]
     maro.comment({ passId: 'ending', sectionId: 'ending', bar: 0 }, 'Leave me the beat.', 'Odda', 5)

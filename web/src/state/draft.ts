@@ -23,12 +23,18 @@ export class DraftStore {
   readonly view: Cell<Draft>
   readonly canUndo = new Cell(false)
   readonly canRedo = new Cell(false)
+  /** An edit of mine that another person's edit of the same place replaced. */
+  readonly overwritten = new Cell<{ readonly mine: HandEdit; readonly now: HandEdit | undefined } | undefined>(
+    undefined,
+  )
   readonly #options: Y.Map<unknown>
   readonly #trying: Y.Map<unknown>
   readonly #comments: Y.Map<unknown>
   readonly #cards: Y.Map<unknown>
   readonly #undo: Y.UndoManager
   readonly #newId: () => string
+  /** My hand edits as I left them, to notice when somebody else's edit of the same place won. */
+  readonly #mine = new Map<string, HandEdit>()
   #reading: ReturnType<typeof setTimeout> | undefined
 
   constructor(doc: Y.Doc, newId: () => string) {
@@ -63,6 +69,18 @@ export class DraftStore {
     clearTimeout(this.#reading)
     this.#reading = undefined
     this.view.set(this.#read())
+    this.#compareMine()
+  }
+
+  /** Two people in the same bar end with one edit; the other is told instead of left to wonder. */
+  #compareMine(): void {
+    for (const [key, mine] of this.#mine) {
+      const [optionId = '', place = ''] = key.split(' ')
+      const now = this.optionNamed(optionId)?.edits.find((held) => held.key === place)?.edit
+      if (JSON.stringify(now) === JSON.stringify(mine)) continue
+      this.#mine.delete(key)
+      this.overwritten.set({ mine, now })
+    }
   }
 
   #read(): Draft {
@@ -70,10 +88,12 @@ export class DraftStore {
   }
 
   undo(): void {
+    this.#mine.clear()
     this.#undo.undo()
   }
 
   redo(): void {
+    this.#mine.clear()
     this.#undo.redo()
   }
 
@@ -108,6 +128,7 @@ export class DraftStore {
 
   /** Lays a hand edit over an option; the same place edited again replaces it. */
   edit(slot: Slot, option: Option, edit: HandEdit, by: string): void {
+    this.#mine.set(`${option.id} ${editKey(edit)}`, edit)
     this.#change(() => {
       const held = this.#put(slot, option, by)
       editsOf(held).set(editKey(edit), plain(edit))
@@ -117,6 +138,7 @@ export class DraftStore {
   /** Takes a hand edit back. */
   unedit(optionId: string, key: string): void {
     const held = this.#options.get(optionId)
+    this.#mine.delete(`${optionId} ${key}`)
     if (held instanceof Y.Map) this.#change(() => editsOf(held).delete(key))
   }
 

@@ -22,8 +22,8 @@ describe('[SY4] the ledger on the page', () => {
   it('folds live rows onto the snapshot to what the whole ledger folds to', () => {
     const cache = new LedgerCache(() => Promise.resolve(rows))
     cache.hear({ seq: 2, state: foldLedger(upTo(2)) })
-    cache.hear(rows[2] as LedgerEntry)
-    cache.hear(rows[3] as LedgerEntry)
+    cache.hear(rows[2])
+    cache.hear(rows[3])
     expect(JSON.stringify(cache.state.value)).toBe(JSON.stringify(foldLedger(upTo(4))))
     expect(cache.newest.value?.seq).toBe(4)
   })
@@ -31,9 +31,9 @@ describe('[SY4] the ledger on the page', () => {
   it('skips what it has seen and fetches what it missed', async () => {
     const cache = new LedgerCache(() => Promise.resolve(upTo(4)))
     cache.hear({ seq: 1, state: foldLedger(upTo(1)) })
-    cache.hear(rows[0] as LedgerEntry)
+    cache.hear(rows[0])
     expect(cache.state.value?.seq).toBe(1)
-    cache.hear(rows[3] as LedgerEntry)
+    cache.hear(rows[3])
     await cache.loadAll()
     expect(cache.state.value?.seq).toBe(4)
     expect(cache.entries.value).toHaveLength(4)
@@ -42,7 +42,7 @@ describe('[SY4] the ledger on the page', () => {
   it('restores by folding from the beginning', async () => {
     const cache = new LedgerCache(() => Promise.resolve(rows))
     cache.hear({ seq: 4, state: foldLedger(upTo(4)) })
-    cache.hear(rows[4] as LedgerEntry)
+    cache.hear(rows[4])
     await cache.loadAll()
     expect(JSON.stringify(cache.state.value)).toBe(JSON.stringify(foldLedger(rows)))
     expect(cache.stateAt(2).rights).toBe('own')

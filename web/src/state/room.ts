@@ -66,6 +66,7 @@ export class Room {
   readonly #me: Cell<MyState>
   #settling: ReturnType<typeof setTimeout> | undefined
   #asked = 0
+  #trying: ReadonlyMap<string, string | undefined> | undefined
   #planKey = ''
   #lastPlan: Plan | undefined
   #arrangement:
@@ -107,6 +108,10 @@ export class Room {
     this.connection.line.watch((line) => {
       if (line.kind === 'closed') this.trouble.set(words.closed(line.code))
     })
+    this.draft.overwritten.watch((told) => {
+      if (told) this.trouble.set(words.desk.overwritten(told.mine, told.now))
+    })
+    this.slots.watch((slots) => this.#announceTrying(slots))
     this.ledger.newest.watch((entry) => this.#announce(entry))
     this.ledger.state.watch((state) => this.#followPolls(state))
     this.#me.watch((me) => this.connection.awareness.setLocalState({ ...me }))
@@ -248,6 +253,18 @@ export class Room {
     if (!entry) return
     const said = words.ledgerNews(entry)
     if (said) this.news.set(said)
+  }
+
+  /** What everybody hears in place now, when it changes after the first look. */
+  #announceTrying(slots: readonly SlotView[]): void {
+    const now = new Map(slots.flatMap((view) => (view.tryingId === undefined ? [] : [[view.key, view] as const])))
+    for (const [key, view] of now) {
+      const title = this.draft.tried(view.slot)?.title
+      if (this.#trying && title && this.#trying.get(key) !== view.tryingId) {
+        this.news.set(words.desk.nowInPlace(view.slot.decision, title))
+      }
+    }
+    if (this.form.value) this.#trying = new Map([...now].map(([key, view]) => [key, view.tryingId]))
   }
 
   #followPolls(state: BoardState | undefined): void {

@@ -51,7 +51,7 @@ describe('[UI4] the running order', () => {
   })
 
   it('times add up: 2 s a bar at 120', () => {
-    expect(barMs(bars[0] as (typeof bars)[0])).toBe(2000)
+    expect(barMs(bars[0])).toBe(2000)
     expect(passes[2]?.startMs).toBe(16_000)
     expect(passes[1]?.lengthMs).toBe(8000)
     expect(passes[0]?.cards[1]?.startMs).toBe(4000)

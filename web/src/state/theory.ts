@@ -46,7 +46,7 @@ export class Theory {
       else waiting?.reject(new TheoryError(waiting.call, data.message))
     }
     worker.onerror = (event) => {
-      for (const [id, { reject, call }] of [...this.#waiting]) {
+      for (const [id, { reject, call }] of this.#waiting) {
         this.#waiting.delete(id)
         reject(new TheoryError(call, event.message || 'it stopped'))
       }

@@ -50,7 +50,7 @@ export class Connection {
   constructor(doc: Doc, boardId: string, origin: string, heard: Heard) {
     const saved = this.#saved
     class CountedSocket extends WebSocket {
-      override send(frame: string | ArrayBufferLike | Blob | ArrayBufferView<ArrayBufferLike>): void {
+      override send(frame: string | ArrayBufferLike | Blob | ArrayBufferView): void {
         const kind = frame instanceof Uint8Array ? draftFrame(frame) : undefined
         if (kind && this.readyState === WebSocket.OPEN) saved.sent(kind === 'step2')
         super.send(frame as Uint8Array<ArrayBuffer>)

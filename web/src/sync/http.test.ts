@@ -5,7 +5,7 @@ const answering = (...answers: (Response | Error)[]) => {
   const calls: { path: string; body: unknown }[] = []
   const fetch = (path: string, init?: RequestInit) => {
     calls.push({ path, body: init?.body ? JSON.parse(init.body as string) : undefined })
-    const answer = answers[Math.min(calls.length, answers.length) - 1] as Response | Error
+    const answer = answers[Math.min(calls.length, answers.length) - 1]
     return answer instanceof Error ? Promise.reject(answer) : Promise.resolve(answer)
   }
   let id = 0

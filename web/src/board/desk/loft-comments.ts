@@ -4,6 +4,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { BarRef } from '@chartloft/shared-theory'
 import { LoftElement } from '../../look/element.js'
+import { fieldText } from '../../look/fields.js'
 import { Observe } from '../../state/observe.js'
 import { type Room, roomContext } from '../../state/room.js'
 import { words } from '../../words.js'
@@ -103,12 +104,11 @@ export class LoftComments extends LoftElement {
 
   private send(event: SubmitEvent): void {
     event.preventDefault()
-    const fields = new FormData(event.target as HTMLFormElement)
-    const said = fields.get('text')
-    const bar = this.bars[Number(fields.get('bar'))]
-    if (!bar || typeof said !== 'string' || said.trim() === '') return
+    const said = fieldText(event, 'text')
+    const bar = this.bars[Number(fieldText(event, 'bar'))]
+    if (!bar || said === '') return
     const { pass, sectionId, bar: at } = bar.ref
-    this.room.draft.comment({ passId: pass, sectionId, bar: at }, said.trim(), this.room.me.name, Date.now())
+    this.room.draft.comment({ passId: pass, sectionId, bar: at }, said, this.room.me.name, Date.now())
     this.isSaying = false
   }
 }

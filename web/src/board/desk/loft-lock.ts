@@ -4,6 +4,7 @@ import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { fieldText } from '../../look/fields.js'
 import { cordSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
 import { type Room, roomContext } from '../../state/room.js'
@@ -104,7 +105,7 @@ export class LoftLock extends LoftElement {
     event.preventDefault()
     const chosen = this.chosen()
     if (!chosen || this.isWorking) return
-    const why = textOf(event, 'why')
+    const why = fieldText(event, 'why')
     this.isWorking = true
     const { slot } = this.view
     const answer = await this.room.command('lock', { slot, option: chosen.option, ...(why ? { why } : {}) })
@@ -114,16 +115,11 @@ export class LoftLock extends LoftElement {
 
   private async unlock(event: SubmitEvent): Promise<void> {
     event.preventDefault()
-    const reason = textOf(event, 'reason')
+    const reason = fieldText(event, 'reason')
     this.needsReason = reason === ''
     if (this.needsReason || this.isWorking) return
     this.isWorking = true
     await this.room.command('unlock', { slot: this.view.slot, reason })
     this.isWorking = false
   }
-}
-
-function textOf(event: SubmitEvent, name: string): string {
-  const value = new FormData(event.target as HTMLFormElement).get(name)
-  return typeof value === 'string' ? value.trim() : ''
 }

@@ -3,6 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { LoftElement } from '../../look/element.js'
+import { fieldText } from '../../look/fields.js'
 import { type Room, roomContext } from '../../state/room.js'
 import type { SlotView } from '../../state/slots.js'
 import { words } from '../../words.js'
@@ -99,13 +100,12 @@ export class LoftOpenPoll extends LoftElement {
 
   private send(event: SubmitEvent): void {
     event.preventDefault()
-    const fields = new FormData(event.target as HTMLFormElement)
-    const days = Number(fields.get('closes'))
+    const days = Number(fieldText(event, 'closes'))
     void this.work('openPoll', {
-      question: fields.get('question'),
-      method: fields.get('method'),
-      audience: fields.get('audience'),
-      tally: fields.get('tally'),
+      question: fieldText(event, 'question'),
+      method: fieldText(event, 'method'),
+      audience: fieldText(event, 'audience'),
+      tally: fieldText(event, 'tally'),
       slot: this.view.slot,
       options: this.shown.slice(0, 12).map(({ option }) => ({ id: option.id, title: option.title, option })),
       ...(days > 0 ? { closesAt: Date.now() + days * DAY_MS } : {}),
