@@ -1,8 +1,8 @@
 /** Options for a decision: every recipe tried on this tune, each offer compiled and checked, the rest ranked with reasons. */
-import { validate } from '../check/index.js'
 import { barsBefore, compileForm, recipesOf } from '../compile/index.js'
 import type { ArrangedBar, Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
 import type { Offer } from '../decisions/index.js'
+import { checkChanges, type Found, newFault, printed, type Printed } from './changes.js'
 import { defaultPlace } from './default-place.js'
 import { partsOutOfRange, secondsOf } from './effects.js'
 import { optionId, uniqueId } from './option-id.js'
@@ -58,9 +58,10 @@ function optionOf(tried: Tried, score: number, ranked: Option['reason']): Option
 /** What the plan is without the decision asked about: the ground every offer is compared with. */
 interface Ground {
   readonly plan: Plan
-  readonly bars: readonly ArrangedBar[]
+  readonly made: Printed
   readonly seconds: number
   readonly outOfRange: readonly string[]
+  readonly issues: ReadonlySet<string>
   readonly found: Found
 }
 
@@ -124,77 +125,42 @@ function tryOffer(
   }
   const chosen: Chosen = { kind, option, ...(offer.at ? { at: offer.at } : {}) }
   const plan: Plan = { ...ground.plan, chosen: [...ground.plan.chosen, chosen] }
-  const made = compileForm(plan)
-  const print = printOf(made.bars, made.groove)
+  const { bars, groove, issues } = compileForm(plan)
+  const failed = issues.find((found) => found.severity !== 'note' && !ground.issues.has(nameOf(found)))
+  if (failed) return failed.message
+  const made = printed(bars)
+  const print = `${groove}|${made.prints.join('|')}`
   const twin = seen.get(print)
   if (twin !== undefined) return `Here it would sound just like '${twin}'.`
-  const found = findingsOf(made.bars, made.issues, plan)
+  const found = checkChanges(made, ground.made)
   const fault = newFault(ground.found, found)
   if (fault) return fault.message
   seen.set(print, title)
-  const outOfRange = partsOutOfRange(made.bars, plan)
+  const outOfRange = partsOutOfRange(bars, plan)
   return {
     id,
     kind,
     offer,
     outOfRange,
     newlyOutOfRange: outOfRange.filter((part) => !ground.outOfRange.includes(part)),
-    warnings: Math.max(0, found.warnings - ground.found.warnings),
-    addedBars: made.bars.length - ground.bars.length,
-    addedSeconds: thousandth(secondsOf(made.bars) - ground.seconds),
+    warnings: found.warnings,
+    addedBars: bars.length - ground.made.bars.length,
+    addedSeconds: thousandth(secondsOf(bars) - ground.seconds),
   }
 }
 
 function groundOf(plan: Plan): Ground {
   const { bars, issues } = compileForm(plan)
+  const made = printed(bars)
   return {
     plan,
-    bars,
+    made,
     seconds: secondsOf(bars),
     outOfRange: partsOutOfRange(bars, plan),
-    found: findingsOf(bars, issues, plan),
+    issues: new Set(issues.map(nameOf)),
+    found: checkChanges(made),
   }
 }
 
-interface Found {
-  readonly errors: readonly Issue[]
-  readonly warnings: number
-}
-
-/** What compiling said, and what the checks say of form, chords and melody. */
-function findingsOf(bars: readonly ArrangedBar[], compiled: readonly Issue[], plan: Plan): Found {
-  const checked = validate({ version: 1, title: plan.tune.title, lineup: [], groove: '', bars }, { plan })
-  return {
-    // What a recipe could not do is no option, even where the bars are left in order.
-    errors: [
-      ...compiled.filter(({ severity }) => severity !== 'note'),
-      ...checked.filter(({ severity }) => severity === 'error'),
-    ],
-    warnings: checked.filter(({ severity }) => severity === 'warning').length,
-  }
-}
-
-/** The first error of a code that there is more of than before. */
-function newFault(before: Found, after: Found): Issue | undefined {
-  const left = new Map<string, number>()
-  for (const { code } of before.errors) left.set(code, (left.get(code) ?? 0) + 1)
-  return after.errors.find(({ code }) => {
-    const count = left.get(code) ?? 0
-    left.set(code, count - 1)
-    return count <= 0
-  })
-}
-
-/** Bars that would sound and read the same have the same print. */
-function printOf(bars: readonly ArrangedBar[], groove: string): string {
-  return `${groove}|${bars
-    .map(
-      ({ metre, key, tempoBpm, tempoEndBpm, feel, chords, melody, mark, fermataTick, lengthTicks }) =>
-        `${metre.beats}/${metre.beatType} ${lengthTicks} ${key.key} ${tempoBpm} ${tempoEndBpm ?? ''} ${feel} ${mark ?? ''} ${fermataTick ?? ''} ${chords
-          .map(({ startTick, chord }) => `${startTick}${chord.symbol}`)
-          .join()} ${melody.map(({ startTick, durationTicks, midi }) => `${startTick}-${durationTicks}-${midi}`).join()}`,
-    )
-    .join('|')}`
-}
-
+const nameOf = ({ code, message }: Issue): string => `${code} ${message}`
 const thousandth = (value: number): number => Math.round(value * 1000) / 1000
