@@ -81,9 +81,9 @@ function edit(person: Person, round: number, index: number, told: Told): { stop:
 
 /** A leader who keeps naming versions and printing; what is answered counts. */
 function command(person: Person, told: Told): { stop: () => void } {
-  let isStopped = false
+  const run = { isStopped: false }
   const go = async () => {
-    while (!isStopped) {
+    while (!run.isStopped) {
       const commandId = newId()
       try {
         const answer = await person.command('markPrinted', {}, commandId)
@@ -94,7 +94,7 @@ function command(person: Person, told: Told): { stop: () => void } {
     }
   }
   void go()
-  return { stop: () => (isStopped = true) }
+  return { stop: () => (run.isStopped = true) }
 }
 
 async function draftOf(person: Person): Promise<Y.Doc> {
@@ -165,7 +165,7 @@ describe('[DU3] after a crash', () => {
     const [owner, holder] = [a.provider(), b.provider()]
     owner.doc.getText('notes').insert(0, 'never saved')
     await new Promise<void>((resolve) =>
-      holder.doc.on('update', () => holder.doc.getText('notes').toString() === 'never saved' && resolve()),
+      holder.doc.on('update', () => holder.doc.getText('notes').toJSON() === 'never saved' && resolve()),
     )
     await server.stop('SIGKILL')
     const kept = Y.encodeStateAsUpdate(holder.doc)
@@ -178,7 +178,7 @@ describe('[DU3] after a crash', () => {
     await wire.hear((message) => message.type === 0 && message.step === 0)
     wire.sendSync(1, Y.encodeStateAsUpdate(doc))
     await wire.hear((message) => message.type === 17 && message.json.n === 1)
-    expect((await draftOf(await personAt(server, board.links.leader))).getText('notes').toString()).toBe('never saved')
+    expect((await draftOf(await personAt(server, board.links.leader))).getText('notes').toJSON()).toBe('never saved')
     wire.socket.close()
     await server.stop()
   })

@@ -17,7 +17,7 @@ import {
 const contentOf = (doc: Y.Doc) => ({
   meta: doc.getMap('meta').toJSON(),
   trying: doc.getMap('trying').toJSON(),
-  notes: doc.getText('notes').toString(),
+  notes: doc.getText('notes').toJSON(),
 })
 
 let server: RunningServer
@@ -41,7 +41,7 @@ describe('[CO1] a stock y-websocket client', () => {
     second.doc.getMap('trying').set('groove', 'bossa')
     await until(
       () =>
-        second.doc.getText('notes').toString() === 'slower, please' &&
+        second.doc.getText('notes').toJSON() === 'slower, please' &&
         first.doc.getMap('trying').get('groove') === 'bossa',
       'both hear both',
     )
@@ -54,7 +54,7 @@ describe('[CO1] a stock y-websocket client', () => {
     first.disconnect()
     first.doc.getText('notes').insert(0, 'offline: ')
     first.connect()
-    await until(() => second.doc.getText('notes').toString().startsWith('offline'), 'offline edits arrive')
+    await until(() => second.doc.getText('notes').toJSON().startsWith('offline'), 'offline edits arrive')
     first.destroy()
     await until(
       () => ![...second.awareness.getStates().values()].some((state) => state['name'] === 'Maro'),

@@ -206,9 +206,9 @@ describe('[AB1] frames', () => {
   })
 })
 
-describe('[AB2] requests', () => {
-  const leaderOf = () => personAt(server, board.links.leader)
+const leaderOf = () => personAt(server, board.links.leader)
 
+describe('[AB2] requests', () => {
   it('bodies that are too large, too deep, no JSON or of the wrong shape say so', async () => {
     const leader = await leaderOf()
     const path = `/api/boards/${board.boardId}/commands`
@@ -279,7 +279,7 @@ describe('[AB2] requests', () => {
       '/assets/%5c..%5cpackage.json',
     ]) {
       const answer = await new Person(server).call('GET', path)
-      expect(String(JSON.stringify(answer.body)), path).not.toContain('workspaces')
+      expect(JSON.stringify(answer.body), path).not.toContain('workspaces')
       expect([200, 400, 404, 503], path).toContain(answer.status)
     }
   })

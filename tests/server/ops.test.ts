@@ -82,7 +82,7 @@ describe('[OP1] life and death', () => {
     expect(wire.heard.some((message) => message.type === 20 && message.json.code === 'draining')).toBe(true)
     const again = await startServer({ dataDir })
     const reader = person.at(again).provider()
-    await until(() => reader.doc.getText('notes').toString() === 'the last word', 'the last word is there')
+    await until(() => reader.doc.getText('notes').toJSON() === 'the last word', 'the last word is there')
     reader.destroy()
     await again.stop()
   })
@@ -161,7 +161,7 @@ describe('[OP1] life and death', () => {
     first.destroy()
     await until(async () => (await rooms()) === '0', 'the room is gone')
     const again = person.provider()
-    await until(() => again.doc.getText('notes').toString() === 'kept', 'the draft is back')
+    await until(() => again.doc.getText('notes').toJSON() === 'kept', 'the draft is back')
     again.destroy()
     await server.stop()
   })
@@ -212,7 +212,7 @@ describe('[OP3] board files', () => {
     const [old] = (await chief.call('GET', `/api/boards/${chief.boardId}/polls`)).body.polls
     expect(old).toMatchObject({ question: 'Which?', open: false, tally: { voters: 1, counts: { a: 0, b: 1 } } })
     const copy = chief.provider()
-    await until(() => copy.doc.getText('notes').toString() === 'bring the brushes', 'the draft came along')
+    await until(() => copy.doc.getText('notes').toJSON() === 'bring the brushes', 'the draft came along')
     copy.destroy()
     await server.stop()
   })
@@ -268,14 +268,15 @@ describe('[OP3] board files', () => {
   })
 })
 
+const linksIn = (text: string) =>
+  [...text.matchAll(/^(leader|member|listener): (http:\/\/127\.0\.0\.1:\d+)(\/b\/[^ \n]+)$/gm)].map((found) => [
+    found[1],
+    found[3],
+  ])
+
 describe('[OP4] the demo', () => {
   it('is made once, with one choice locked, one in voting, others open, and prints its links each time', async () => {
     const dataDir = freshFolder()
-    const linksIn = (text: string) =>
-      [...text.matchAll(/^(leader|member|listener): (http:\/\/127\.0\.0\.1:\d+)(\/b\/[^ \n]+)$/gm)].map((found) => [
-        found[1],
-        found[3],
-      ])
     let server = await startServer({ dataDir, args: ['--demo'] })
     await until(() => linksIn(server.stdout()).length === 3, 'three links')
     const links = linksIn(server.stdout())

@@ -31,5 +31,5 @@ export function propose({ tunePath, decision, at, choices, json }: ProposeArgume
 /** The short names options go by, decision by decision. */
 export function aliasList(): string {
   const lines = DECISION_KINDS.map((kind) => `  ${kind}: ${optionAliases(kind).join(', ')}\n`)
-  return `chartloft propose TUNE --decision groove|opening|harmony|lift|ending [--at PLACE] [--choose KIND=OPTION[@PLACE]] … [--json]\n\nShort names of options, for --choose:\n${lines.join('')}\nPLACE is passId, passId/sectionId, passId/sectionId:fromBar+bars or last-LETTER.\n`
+  return `chartloft propose TUNE --decision groove|opening|harmony|lift|ending [--at PLACE] [--choose KIND=OPTION[@PLACE]] … [--json]\n\nShort names of options, for --choose:\n${lines.join('')}An option's id, its recipe and a groove's name work too, as 'chartloft propose' prints them in brackets.\n\nPLACE is passId, passId/sectionId, passId/sectionId:fromBar+bars or last-LETTER.\n`
 }

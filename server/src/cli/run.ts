@@ -148,7 +148,9 @@ function read(args: readonly string[], texts: readonly string[], { one }: { read
       },
     })
   } catch (error) {
-    throw new UsageError(messageOf(error).split('. ')[0] ?? 'These words do not read.')
+    throw new UsageError(
+      `${messageOf(error).split('. ')[0] ?? 'These words do not read'}. 'chartloft --help' tells more.`,
+    )
   }
   const { values, positionals } = parsed
   if (positionals.length > (one === undefined ? 0 : 1))

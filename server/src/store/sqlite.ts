@@ -53,10 +53,27 @@ export async function openSqlite(options: SqliteOptions): Promise<Store> {
       provider: { getMigrations: () => Promise.resolve(MIGRATIONS) },
     }).migrateToLatest()
     if (error) throw error
-    return new SqliteStore(db, database)
+    return withCodes(new SqliteStore(db, database))
   } catch (error) {
     throw storeError(error)
   }
+}
+
+/** Every call's failure as a coded StoreError where it is the disk's or the data's. */
+function withCodes(store: Store): Store {
+  return new Proxy(store, {
+    get(target, name) {
+      const run: unknown = Reflect.get(target, name)
+      if (typeof run !== 'function') return run
+      return async (...args: readonly unknown[]): Promise<unknown> => {
+        try {
+          return await Reflect.apply(run, target, args)
+        } catch (error) {
+          throw storeError(error)
+        }
+      }
+    },
+  })
 }
 
 class SqliteStore implements Store {

@@ -1,0 +1,44 @@
+import { describe, expect, it } from 'vitest'
+import { readConfig } from './config.js'
+
+describe('[OP2] configuration', () => {
+  it('has the defaults of the contract', () => {
+    expect(readConfig({})).toEqual({
+      port: 8080,
+      host: '127.0.0.1',
+      dataDir: './data',
+      secretFile: 'data/secret',
+      logLevel: 'info',
+      openBoardCreation: true,
+      trustProxy: 0,
+      maxBoards: 10_000,
+      maxDataMb: 4096,
+      maxLedgerRows: 20_000,
+      roomIdleMs: 60_000,
+      saveEveryMs: 8,
+      maxSockets: 5000,
+      maxSocketsPerAddress: 200,
+      boardsPerMinute: 30,
+      sessionsPerMinute: 600,
+      socketMessagesPerSecond: 100,
+    })
+  })
+  it('empty values count as absent, an address loses its slash', () => {
+    expect(readConfig({ PORT: ' ', PUBLIC_URL: 'https://band.example/' })).toMatchObject({
+      port: 8080,
+      publicUrl: 'https://band.example',
+    })
+  })
+  it('says which variable is broken', () => {
+    for (const [name, value] of Object.entries({
+      PORT: '1e3',
+      TRUST_PROXY: '-1',
+      LOG_LEVEL: 'LOUD',
+      PUBLIC_URL: 'ftp://x',
+      HOST: 'a b',
+      REDIS_URL: 'x',
+    })) {
+      expect(() => readConfig({ [name]: value }), name).toThrow(name)
+    }
+  })
+})
