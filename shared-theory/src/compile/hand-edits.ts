@@ -1,9 +1,9 @@
 /** Hand edits, applied last and in order: a chord, a bar of melody, a voicing, the number of bars. Set aside with a word where they no longer fit. */
 import { parseChord } from '../chords/index.js'
+import { filled } from '../decisions/index.js'
 import type { ArrangedBar, HandEdit, Issue, PlacedChord, Plan } from '../contract/index.js'
 import { LIMITS, issue } from '../units/index.js'
 import { type GrooveStage, findBar, landEdit } from './place-edits.js'
-import { fill } from './tiled-chords.js'
 
 export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
 
@@ -78,7 +78,7 @@ function editChord(bar: ArrangedBar, startTick: number, symbol: string): Done {
   const placed: PlacedChord = { startTick, durationTicks: 1, chord: read.value }
   const others = bar.chords.filter((known) => known.startTick !== startTick)
   const chords = [...others, placed].sort((a, b) => a.startTick - b.startTick)
-  return { bar: edited(bar, { chords: fill(chords, bar.lengthTicks) }) }
+  return { bar: edited(bar, { chords: filled(chords, bar.lengthTicks) }) }
 }
 
 /** A bar changed by hand keeps the decision that made it and says by its rule that a hand came after. */
@@ -128,7 +128,7 @@ export function applySectionCounts(
     const last = bars[end - 1] as ArrangedBar
     const held = last.chords.at(-1) as PlacedChord
     const extra = Array.from({ length: Math.max(0, edit.bars - (end - first)) }, (): ArrangedBar =>
-      edited(last, { melody: [], chords: fill([{ ...held, startTick: 0 }], last.lengthTicks) }),
+      edited(last, { melody: [], chords: filled([{ ...held, startTick: 0 }], last.lengthTicks) }),
     )
     bars = [...bars.slice(0, Math.min(end, first + edit.bars)), ...extra, ...bars.slice(end)]
   }

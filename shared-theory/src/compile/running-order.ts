@@ -10,7 +10,7 @@ import type {
   Tune,
   TuneBar,
 } from '../contract/index.js'
-import { movedBar } from '../decisions/index.js'
+import { movedBar, wholeBar, withLeadIn } from '../decisions/index.js'
 import {
   LIMITS,
   barTicks,
@@ -22,7 +22,7 @@ import {
   pitchClass,
   tonicOf,
 } from '../units/index.js'
-import { fill, tiledChords } from './tiled-chords.js'
+import { tiledChords } from './tiled-chords.js'
 
 export interface RunningOrder {
   readonly bars: readonly ArrangedBar[]
@@ -140,26 +140,6 @@ function leadIn(
   bars[bars.length - 1] = withLeadIn(before, pickup)
 }
 
-/** A bar whose end is taken by the pickup into the next pass; what sounded there before is cut at the pickup's first note. */
-export function withLeadIn(before: ArrangedBar, pickup: TuneBar | ArrangedBar): ArrangedBar {
-  const bar = wholeBar(before)
-  const offset = bar.lengthTicks - pickup.lengthTicks
-  const first = offset + (pickup.melody[0]?.startTick ?? 0)
-  const kept = bar.melody
-    .filter((note) => note.startTick < first)
-    .map((note) => {
-      if (note.startTick + note.durationTicks <= first) return note
-      const { tiedToNext: _tiedToNext, ...cut } = note
-      return { ...cut, durationTicks: first - note.startTick }
-    })
-  const led = pickup.melody.map((note, index): ArrangedNote => ({
-    source: { bar: 0, index },
-    ...note,
-    startTick: note.startTick + offset,
-  }))
-  return { ...bar, melody: [...kept, ...led] }
-}
-
 /** Bars in the middle are full: a short closing bar that another pass follows takes its missing beats back. */
 function wholeBars(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
   const hasPickup = bars[0] !== undefined && bars[0].lengthTicks < barTicks(bars[0].metre)
@@ -167,11 +147,6 @@ function wholeBars(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
     if (index === 0 && hasPickup) return bar
     return index === bars.length - 1 && hasPickup ? bar : wholeBar(bar)
   })
-}
-
-export function wholeBar(bar: ArrangedBar): ArrangedBar {
-  const lengthTicks = barTicks(bar.metre)
-  return bar.lengthTicks === lengthTicks ? bar : { ...bar, lengthTicks, chords: fill(bar.chords, lengthTicks) }
 }
 
 /** The whole tune in the sounding key asked for, the short way up or down. */

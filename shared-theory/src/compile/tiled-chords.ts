@@ -1,5 +1,6 @@
 /** Chords of the tune laid so that they fill every bar: where none is written, the last one carries on. */
 import { chord } from '../chords/index.js'
+import { filled } from '../decisions/index.js'
 import type { PlacedChord, TuneBar } from '../contract/index.js'
 
 /** One list a bar, first chord at 0, durations summing to `lengthTicks`; before the first written chord N.C. */
@@ -9,14 +10,6 @@ export function tiledChords(bars: readonly TuneBar[]): readonly (readonly Placed
     const inside = bar.chords.filter((placed) => placed.startTick >= 0 && placed.startTick < bar.lengthTicks)
     const starts = inside[0]?.startTick === 0 ? inside : [{ ...carried, startTick: 0 }, ...inside]
     carried = starts[starts.length - 1] as PlacedChord
-    return fill(starts, bar.lengthTicks)
+    return filled(starts, bar.lengthTicks)
   })
-}
-
-/** The same chords with durations that reach to the next one, the last to the bar's end. */
-export function fill(chords: readonly PlacedChord[], lengthTicks: number): readonly PlacedChord[] {
-  return chords.map((placed, index) => ({
-    ...placed,
-    durationTicks: (chords[index + 1]?.startTick ?? lengthTicks) - placed.startTick,
-  }))
 }

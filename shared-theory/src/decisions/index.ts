@@ -1,4 +1,5 @@
 /** The five decisions: each a list of recipes of one shape. */
+export { filled, wholeBar, withLeadIn } from './bars.js'
 export * from './recipe.js'
 export { endingRecipes } from './ending/index.js'
 export { grooveRecipes } from './groove/index.js'

@@ -4,7 +4,7 @@ import { chord as parsed } from '../chords/index.js'
 import { rebarOrWhy } from '../rhythm/index.js'
 import { soundingChords } from '../tune/index.js'
 import { defaultGroups, mod, pitchClass, sameMetre, tonicOf } from '../units/index.js'
-import { filled } from './bars.js'
+import { filled, wholeBar } from './bars.js'
 import { movedBar } from './lift/move.js'
 
 export interface SectionAsked {
@@ -17,7 +17,7 @@ export interface SectionAsked {
   readonly name: 'opening' | 'ending'
 }
 
-/** The section's bars with their melody, a pickup that leads into it first; a sentence where its metre leads nowhere. */
+/** The section's bars with their melody, all full but for a pickup that leads into it; a sentence where its metre leads nowhere. */
 export function sectionBars(asked: SectionAsked): readonly ArrangedBar[] | string {
   const { tune, plan, section, like } = asked
   const start = section.startBar === 1 && tune.pickupTicks > 0 ? 0 : section.startBar
@@ -25,6 +25,7 @@ export function sectionBars(asked: SectionAsked): readonly ArrangedBar[] | strin
   const written = tune.bars
     .slice(start, section.startBar + section.bars)
     .map((bar): ArrangedBar => writtenBar(bar, chords[bar.barIndex] ?? [], asked))
+    .map((bar, index) => (index === 0 && start === 0 && tune.pickupTicks > 0 ? bar : wholeBar(bar)))
   const semitones = shiftOf(like, tune)
   const moved = semitones === 0 ? written : written.map((bar) => movedBar(bar, semitones))
   if (moved.every(({ metre }) => sameMetre(metre, like.metre))) return moved
