@@ -15,7 +15,7 @@ import {
   writeMusicXml,
 } from '@chartloft/shared-theory'
 import { lanternArrangement } from '../fixtures/lantern-band.js'
-import { codaForm, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
+import { codaForm, everyDecision, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
 
 function compiled(index: number): Arrangement {
   const read = readTune('abc', DEMO_TUNES[index]!.abc)
@@ -28,6 +28,7 @@ const CHARTS: { readonly [name: string]: () => Arrangement } = {
   'the coda form': codaForm,
   'the form with solos': soloForm,
   'bars of everything hard': hardBars,
+  'every decision taken, in 7/4': everyDecision,
   'the coda form, lifted with a tie over the jump': liftedForm,
   ...Object.fromEntries(DEMO_TUNES.map(({ title }, index) => [`compiled: ${title}`, () => compiled(index)])),
 }

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { validateXML } from 'xmllint-wasm'
 import { type Arrangement, writeMusicXml } from '@chartloft/shared-theory'
 import { lanternArrangement } from '../fixtures/lantern-band.js'
-import { codaForm, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
+import { codaForm, everyDecision, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
 
 const SCHEMAS = ['musicxml.xsd', 'xml.xsd', 'xlink.xsd']
 const schemaUrl = (name: string): URL => new URL(`../../../shared/schemas/${name}`, import.meta.url)
@@ -35,6 +35,7 @@ const CHARTS: { readonly [name: string]: () => Arrangement } = {
   'the coda form': codaForm,
   'the form with solos': soloForm,
   'bars of everything hard': hardBars,
+  'every decision taken, in 7/4': everyDecision,
   'the coda form, lifted with a tie over the jump': liftedForm,
 }
 

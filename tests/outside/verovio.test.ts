@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { type Arrangement, writeMusicXml } from '@chartloft/shared-theory'
 import { lanternArrangement } from '../fixtures/lantern-band.js'
-import { codaForm, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
+import { codaForm, everyDecision, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
 import { type HeardPitch, readWithVerovio } from './open-verovio.js'
 
 const CHARTS: { readonly [name: string]: () => Arrangement } = {
@@ -10,6 +10,7 @@ const CHARTS: { readonly [name: string]: () => Arrangement } = {
   'the coda form': codaForm,
   'the form with solos': soloForm,
   'bars of everything hard': hardBars,
+  'every decision taken, in 7/4': everyDecision,
   'the coda form, lifted with a tie over the jump': liftedForm,
 }
 

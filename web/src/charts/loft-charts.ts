@@ -62,6 +62,7 @@ export class LoftCharts extends LoftElement {
         ...(this.chart === SCORE ? {} : { part: this.chart }),
         pitch: this.pitch,
         folded: this.isFolded,
+        engraving: true,
       })
       const engraved = await this.engraver.engrave(
         musicXml,

@@ -83,7 +83,13 @@ export interface Calls {
   scheduleArrangement(arrangement: Arrangement): readonly PlayEvent[]
   musicXml(
     plan: Plan,
-    options?: { readonly part?: string; readonly pitch?: 'written' | 'concert'; readonly folded?: boolean },
+    options?: {
+      readonly part?: string
+      readonly pitch?: 'written' | 'concert'
+      readonly folded?: boolean
+      /** For our engraver, not for a file. */
+      readonly engraving?: boolean
+    },
   ): string
   midi(plan: Plan, options?: { readonly parts?: readonly string[] }): Uint8Array
   abc(plan: Plan, options?: { readonly part?: string }): string
