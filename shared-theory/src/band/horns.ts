@@ -2,7 +2,7 @@
 import type { PartNote, PartSpec } from '../contract/index.js'
 import { pitchClassesOf, voiceProgression } from '../chords/index.js'
 import { instrumentOf } from '../instruments/index.js'
-import { nearest } from './bass.js'
+import { nearest } from './bass-notes.js'
 import { spelledNote } from './comping.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 import { velocityOf } from './loudness.js'

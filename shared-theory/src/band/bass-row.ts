@@ -1,0 +1,157 @@
+/** The bass player on a groove's row: degrees to pitches, anticipations tied or repeated softly, approaches. */
+import type { PartNote } from '../contract/index.js'
+import { memberOf } from '../chords/index.js'
+import { mod, pitchClass } from '../units/index.js'
+import { type BassContext, type BassPlayer, COMFORTABLE_HIGH, above, bassNote, nearest, spelled } from './bass-notes.js'
+import type { PlacedToken } from './bass-tokens.js'
+import type { BarFrame, ChordSpan } from './frame.js'
+import type { ApproachKind } from './walking.js'
+
+/** Thirds and fifths above the root go no higher than D3; beyond, they lie below it. Source: from memory. */
+const MEMBER_HIGH = 50
+
+/** The notes of a row: every token read against the chord at its place. */
+export function rowBar(
+  frame: BarFrame,
+  level: number,
+  tokens: readonly PlacedToken[],
+  context: BassContext,
+  player: BassPlayer,
+): PartNote[] {
+  const notes: PartNote[] = []
+  const length = frame.bar.lengthTicks
+  const softFirst = player.anticipated
+  player.anticipated = undefined
+  tokens.forEach((token, index) => {
+    const { span } = token
+    if (token.startTick >= length || span.bassPc === undefined) return
+    const next = context.frames.spans[span.index + 1] ?? span
+    const isTwin = index === 0 && token.startTick === 0 && softFirst !== undefined
+    const midi = isTwin && mod(softFirst, 12) === span.bassPc ? softFirst : degreePitch(token, next, player)
+    if (midi === undefined) return
+    const sign = token.degree === 'x' || (isTwin && midi === softFirst) ? 'o' : 'x'
+    const name = token.degree.startsWith('n')
+      ? spelled(midi, next)
+      : spelled(midi, span, token.degree === 'ap' ? next : span)
+    const endTick = Math.min(token.endTick, length)
+    const note = bassNote(frame, token.startTick, endTick - token.startTick, midi, name, sign)
+    const isNextBar = next.barIndex > frame.index
+    const over = token.endTick - length
+    const goesOn = over > 0 && token.degree === 'n1' && isNextBar && canTieInto(frame, context)
+    notes.push(goesOn ? { ...note, tiedToNext: true } : note)
+    if (goesOn) player.tied = { midi, ticks: over, name }
+    else if (token.degree === 'n1' && isNextBar) player.anticipated = midi
+    player.pitch = midi
+  })
+  return level >= 5 ? withOctaves(notes, player.high) : notes
+}
+
+/** A held anticipation needs a next bar of the same groove that is not the last hit. */
+function canTieInto(frame: BarFrame, context: BassContext): boolean {
+  const next = context.frames.bars[frame.index + 1]
+  return (
+    next !== undefined &&
+    !next.isLast &&
+    !next.isDrumsAlone &&
+    next.groove.id === frame.groove.id &&
+    next.chords.length > 0
+  )
+}
+
+function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer): number | undefined {
+  const { span } = token
+  const { low, high } = player
+  const root = (of: ChordSpan): number | undefined => {
+    if (of.bassPc === undefined) return undefined
+    if (player.aimed !== undefined && mod(player.aimed, 12) === of.bassPc && of === span) return player.aimed
+    return nearest(of.bassPc, player.pitch, low, COMFORTABLE_HIGH)
+  }
+  const own = root(span)
+  if (own === undefined) return undefined
+  const member = (which: 3 | 5 | 7): number => {
+    const name = memberOf(span.chord, which)
+    if (name === undefined || (span.chord.bass !== undefined && which !== 5)) return own
+    return above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
+  }
+  const fifth = (): number => {
+    const name = memberOf(span.chord, 5)
+    if (name === undefined || (span.chord.bass !== undefined && mod(pitchClass(name), 12) === span.bassPc))
+      return own + 12 <= high ? own + 12 : own
+    return above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
+  }
+  switch (token.degree) {
+    case '1':
+    case 'w':
+    case 'P':
+      player.aimed = undefined
+      return own
+    case 'P_':
+      return own - 12 >= low ? own - 12 : own
+    case '3':
+      return member(3)
+    case '5':
+      return fifth()
+    case '7':
+      return member(7)
+    case '5_': {
+      const up = fifth()
+      return up - 12 >= low ? up - 12 : up
+    }
+    case '8':
+      return own + 12 <= high ? own + 12 : own
+    case 'n1':
+      return root(next)
+    case 'n5': {
+      const name = memberOf(next.chord, 5)
+      return name === undefined ? root(next) : nearest(pitchClass(name), player.pitch, low, COMFORTABLE_HIGH)
+    }
+    case 'ap':
+      return approach(token, next, player, member)
+    case 'x':
+      return player.pitch
+  }
+}
+
+/** One note that leads to the next root; where the root stays, another chord tone. */
+function approach(
+  token: PlacedToken,
+  next: ChordSpan,
+  player: BassPlayer,
+  member: (which: 3 | 5 | 7) => number,
+): number | undefined {
+  const { low, high } = player
+  if (next.bassPc === undefined || next.bassPc === token.span.bassPc || (token.span.isPedal && next.isPedal)) {
+    const fifth = member(5)
+    return fifth === player.pitch ? member(3) : fifth
+  }
+  const target = nearest(next.bassPc, player.pitch, low, COMFORTABLE_HIGH)
+  const wanted: readonly (readonly [ApproachKind, number])[] = [
+    ['below', target - 1],
+    ['above', target + 1],
+    ['step', target - 2],
+    ['fifth', target + 7],
+  ]
+  const running = player.approaches.slice(-2)
+  const usable = wanted.filter(
+    ([kind, midi]) =>
+      midi !== player.pitch &&
+      midi >= low &&
+      midi <= high &&
+      !(running.length === 2 && running.every((k) => k === kind)),
+  )
+  const near = usable.filter(([, midi]) => Math.abs(midi - player.pitch) <= 12)
+  const chosen = near[0] ?? usable[0] ?? (['step', target + 2] as const)
+  player.approaches = [...player.approaches, chosen[0]].slice(-2)
+  player.aimed = target
+  return chosen[1]
+}
+
+/** At full energy the later of two equal pitches goes up an octave where the instrument has it. */
+function withOctaves(notes: readonly PartNote[], high: number): PartNote[] {
+  return notes.map((note, index) => {
+    const isRepeat = index > 0 && notes[index - 1]?.midi === note.midi && !note.tiedToNext
+    if (!isRepeat || note.midi + 12 > high) return note
+    const octave = Number(note.name.slice(-1)) + 1
+    return { ...note, midi: note.midi + 12, name: `${note.name.slice(0, -1)}${octave}` }
+  })
+}
