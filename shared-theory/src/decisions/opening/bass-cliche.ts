@@ -33,7 +33,7 @@ export const bassCliche: OpeningIdea = {
   variants: ({ colour }) =>
     colour === 'blues'
       ? 'The falling bass needs a major seventh under the tonic, which a blues does not have.'
-      : [{ bars: 4 }, { bars: 8 }, { bars: 2 }],
+      : [{ bars: 4 }],
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }

@@ -29,7 +29,7 @@ export function connectionTo(from: Chord, to: Chord | undefined, homePc: number)
   if (!to || to.root === '')
     return { kind: 'unprepared', text: 'the melody begins without a chord, so nothing has to be prepared' }
   const goal = shown(to)
-  if (from.root === '') return { kind: 'unprepared', text: `no chord stands before ${goal}: the drums lead in alone` }
+  if (from.root === '') return { kind: 'unprepared', text: `no chord comes before ${goal}; the drum fill leads in` }
   const name = shown(from)
   const up = mod(pitchClass(from.root) - pitchClass(to.root), 12)
   const quality = qualityOf(from)
@@ -42,12 +42,12 @@ export function connectionTo(from: Chord, to: Chord | undefined, homePc: number)
   if (up === 1) return { kind: 'half-step', text: `${name} falls a half step to ${goal}` }
   if (up === 11) return { kind: 'half-step', text: `${name} rises a half step to ${goal}` }
   if (up === 10) {
-    const degrees = pitchClass(to.root) === homePc ? ', ♭VII to I' : ''
+    const degrees = pitchClass(to.root) === homePc ? `, ♭VII to ${homeWord(to)}` : ''
     return { kind: 'whole-step', text: `${name} goes up a whole step to ${goal}${degrees}` }
   }
   if (up === 7) return { kind: 'fifth', text: `the root falls a fifth from ${name} to ${goal}` }
   if (up === 5 && pitchClass(to.root) === homePc)
-    return { kind: 'plagal', text: `${name} goes home to ${goal}, IV to I` }
+    return { kind: 'plagal', text: `${name} goes home to ${goal}, IV to ${homeWord(to)}` }
   if (up === 0) return { kind: 'same-root', text: `${name} and ${goal} stand on the same root` }
   const own = new Set(pitchClassesOf(from))
   const common = pitchClassesOf(to).filter((pc) => own.has(pc))
@@ -61,3 +61,6 @@ function spelledTones(chord: Chord, pcs: readonly number[]): string {
   const found = pcs.map((pc) => names.find((name) => pitchClass(name) === pc)).filter((name) => name !== undefined)
   return listInWords(found.map(show))
 }
+
+/** I of a major or seventh chord, i of a minor one. */
+const homeWord = (chord: Chord): string => (['minor', 'minor-sixth'].includes(qualityOf(chord)) ? 'i' : 'I')

@@ -76,7 +76,10 @@ export const dominantPedal: OpeningIdea = {
           ? `the bass sets ${bass}`
           : `the bass stays on ${bass} under ${listInWords(over)}${form === 'alternating' ? ' in turn' : ''}, so everybody waits for the tune`,
       reason: [
-        { rule: 'OP3', text: `${bass}, the fifth of the key, in the bass of all ${lengthInWords(count)}` },
+        {
+          rule: 'OP3',
+          text: `${bass}, the fifth of the key, in the bass ${count === 2 ? 'of both bars' : count === 1 ? 'throughout' : `of all ${lengthInWords(count)}`}`,
+        },
         { rule: 'OP11', text: 'metre, groove and tempo of bar 1 from the start' },
       ],
       suits: count === 8 ? (form === 'rising' ? 0.78 : 0.7) : count === 4 ? (form === 'rising' ? 0.74 : 0.66) : 0.5,

@@ -12,7 +12,7 @@ export const drumsAlone: OpeningIdea = {
   variants: ({ plan }) =>
     plan.lineup.length > 0 && plan.lineup.every(({ role }) => role !== 'drums')
       ? 'Nobody plays drums in this line-up.'
-      : [{ bars: 4 }, { bars: 2 }, { bars: 8 }],
+      : [{ bars: 4 }, { bars: 8 }],
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }
@@ -22,7 +22,7 @@ export const drumsAlone: OpeningIdea = {
         chords: laidIn({ ...door.first, chords: [] }, [parsed('N.C.')]),
       })),
       title: `Drums alone, ${lengthInWords(count)}`,
-      says: `the drums set ${isFast ? 'the fire' : 'the time'} for ${lengthInWords(count)}`,
+      says: `the drums set the time for ${lengthInWords(count)}, so the tempo stands before anybody plays a note`,
       reason: [
         { rule: 'OP9', text: 'no chord and no melody; the groove is everything' },
         { rule: 'OP11', text: 'metre, groove and tempo of bar 1 from the start' },

@@ -3,7 +3,6 @@ import type { ArrangedBar } from '../../contract/index.js'
 import { rubatoTempo } from '../../rhythm/index.js'
 import { issue } from '../../units/index.js'
 import { countIn, isShort, middleTick } from '../bars.js'
-import { listInWords } from '../harmony/words.js'
 import { shown } from '../lift/words.js'
 import type { Offer, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
@@ -105,22 +104,24 @@ function offerOf(bars: readonly ArrangedBar[], runs: readonly Run[], sections: n
   const next = runs[sections] as Run
   const letters = free.map(({ letter }) => letter)
   const end = bars[(free.at(-1)?.to ?? 1) - 1] as ArrangedBar
-  const where = next.pass === free[0]?.pass ? next.letter : 'the next time through'
+  const again = letters.includes(next.letter) ? `the next ${next.letter}` : next.letter
+  const isSamePass = next.pass === free[0]?.pass
+  const where = isSamePass ? `at ${again}` : 'the next time through'
   const chords = end.chords.map(({ chord }) => shown(chord)).join(' ')
   const goal = bars[next.from]?.chords[0]?.chord
   return {
     recipe: 'free-first-sections',
-    title: `Free ${letters.join(' ')}, groove from ${where}`,
+    title: `Free ${letters.join(' ')}, groove ${where}`,
     params: { bars: 0, sections, tempoBpm: RUBATO_BPM },
-    summary: `${listInWords(letters)} ${letters.length > 1 ? 'are' : 'is'} played freely around ${RUBATO_BPM}, nobody counting; ${chords} ${chords.includes(' ') ? 'lead' : 'leads'} into ${goal ? shown(goal) : where}, where the groove begins.`,
+    summary: `${letters.join(' ')} ${letters.length > 1 ? 'are' : 'is'} played freely around ${RUBATO_BPM}, nobody counting; ${chords} ${chords.includes(' ') ? 'lead' : 'leads'} into ${goal ? shown(goal) : 'what follows'}, where the groove begins.`,
     reason: [
-      { rule: 'OP5', text: `rubato for ${listInWords(letters)}, each phrase pushing and holding back` },
+      { rule: 'OP5', text: `rubato for ${letters.join(' ')}, each phrase pushing and holding back` },
       {
         rule: 'OP2',
-        text: `the tune's own ${chords} leads to ${goal && goal.root !== '' ? shown(goal) : where}; from the middle of that bar the drums count`,
+        text: `the tune's own ${chords} leads to ${goal && goal.root !== '' ? shown(goal) : 'what follows'}; from the middle of that bar the drums count`,
       },
     ],
-    suits: next.pass === free[0]?.pass ? (sections > 1 ? 0.66 : 0.58) : 0.35,
+    suits: isSamePass ? (sections > 1 ? 0.66 : 0.58) : 0.35,
     energy: -0.3,
     distance: 0.1,
     difficulty: 0.4,

@@ -149,7 +149,8 @@ function placedBefore(
   const { pickup } = door
   const last = must(made.at(-1), 'an opening has bars')
   const joined = pickup ? overPickup(last, pickup) : last
-  const connection = connectionTo(must(joined.chords.at(-1), 'a chord').chord, door.goal, homePc)
+  const leading = joined.chords.findLast(({ chord }) => chord.root !== '') ?? joined.chords.at(-1)
+  const connection = connectionTo(must(leading, 'a chord').chord, door.goal, homePc)
   const rest = pickup ? door.bars.slice(1) : door.bars
   const startsShort = made[0] !== undefined && isShort(made[0])
   const tune = rest.map((bar, index) => (index === rest.length - 1 && !startsShort ? wholeBar(bar) : bar))

@@ -1,18 +1,19 @@
 /** No opening: the tune begins at once. */
 import { issue } from '../../units/index.js'
+import { isShort } from '../bars.js'
 import type { Recipe } from '../recipe.js'
 
 export const none: Recipe = {
   id: 'none',
   kind: 'opening',
-  offer: ({ tune }) => ({
+  offer: ({ bars }) => ({
     offers: [
       {
         recipe: 'none',
         title: 'No opening',
         params: { bars: 0 },
         summary:
-          tune.pickupTicks > 0
+          bars[0] && isShort(bars[0])
             ? 'The band counts in and the pickup begins; nothing has to be rehearsed.'
             : 'The band counts in and bar 1 begins; nothing has to be rehearsed.',
         reason: [{ rule: 'OP1', text: 'the tune as written, from its own beginning' }],

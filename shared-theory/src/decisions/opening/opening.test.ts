@@ -124,7 +124,7 @@ const CELLS: readonly Cell[] = [
     params: { bars: 4, form: 'i-IV', connected: false },
     len: 3,
     chords: 'Gm7 | C7 | Gm7 | C7',
-    leads: 'C7 goes home to Gm6, IV to I',
+    leads: 'C7 goes home to Gm6, IV to i',
   },
   {
     name: '[OP4] vamp in a blues',
@@ -209,8 +209,8 @@ describe('[OP5] free first sections', () => {
       lantern.bars.map(({ melody, chords }) => [melody, chords]),
     )
     expect(lantern.offers('free-first-sections').map(({ title }) => title)).toEqual([
-      'Free A A, groove from B',
-      'Free A, groove from A',
+      'Free A A, groove at B',
+      'Free A, groove at the next A',
     ])
     expect(slack.absent('free-first-sections')).toContain('one section only')
   })
@@ -221,7 +221,7 @@ describe('[OP9] drums alone, [OP10] the falling bass', () => {
     const made = openingOf(lantern, 'drums-alone', { bars: 4 })
     expect(chordsOf(made)).toBe('N.C. | N.C. | N.C. | N.C.')
     expect(made.every(({ melody }) => melody.length === 0)).toBe(true)
-    expect(connection(lantern, 'drums-alone', { bars: 4 })).toBe('no chord stands before F∆: the drums lead in alone')
+    expect(connection(lantern, 'drums-alone', { bars: 4 })).toBe('no chord comes before F∆; the drum fill leads in')
   })
   it('8 7 ♭7 6 in the bass, then the dominant', () => {
     expect(chordsOf(openingOf(lantern, 'bass-cliche', { bars: 4 }))).toBe('F | Fmaj7/E | F7/Eb | F6/D C7sus@2')

@@ -17,7 +17,7 @@ export const quote: OpeningIdea = {
   variants: (door) => {
     const phrase = phraseOf(door)
     if (!phrase) return 'The first time through has no melody to quote.'
-    return [4, 2].filter((bars) => bars <= phrase.length).map((bars) => ({ bars }))
+    return [{ bars: Math.min(4, phrase.length) }].filter(({ bars }) => bars >= 2)
   },
   write: (door, params) => {
     const count = barsAsked(params, 2)
