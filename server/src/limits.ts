@@ -14,6 +14,8 @@ export const LIMITS = {
   awarenessIdsPerSocket: 4,
   presenceEveryMs: 100,
   missingDependencyMs: 2000,
+  /** How long somebody else's edits in a step 2 wait for their owner, who is just syncing. */
+  ownersFirstMs: 500,
   parkedUpdates: 64,
   /** A reader this far behind gets the whole state once it has caught up, instead of every message. */
   softBufferBytes: 1024 * 1024,
@@ -35,7 +37,7 @@ export const LIMITS = {
   ledgerPage: 1000,
   pollsPerBoard: 500,
   linksPerBoard: 500,
-  jobMs: 10_000,
+  jobMs: 20_000,
   jobMemoryMb: 384,
   jobQueue: 64,
   probeEveryMs: 2000,

@@ -19,8 +19,10 @@ export interface ServeOptions {
 /** The parts of `process` a server needs. */
 export type ServeProcess = Pick<NodeJS.Process, 'env' | 'stdout' | 'stderr' | 'once' | 'off'>
 
-/** Runs until SIGTERM or SIGINT; resolves to the exit code: 0 after a drain, 2 where the start failed. */
+/** Runs until SIGTERM, SIGINT or SIGHUP; resolves to the exit code: 0 after a drain, 2 where the start failed. */
 export async function serve(options: ServeOptions, proc: ServeProcess): Promise<number> {
+  // Whoever read our output may be gone; the server goes on.
+  proc.stdout.on('error', () => undefined)
   try {
     const config = readConfig({
       ...proc.env,
@@ -61,7 +63,7 @@ export async function serve(options: ServeOptions, proc: ServeProcess): Promise<
 
 function untilStopped(proc: ServeProcess): Promise<string> {
   return new Promise((resolve) => {
-    for (const signal of ['SIGTERM', 'SIGINT'] as const) proc.once(signal, () => resolve(signal))
+    for (const signal of ['SIGTERM', 'SIGINT', 'SIGHUP'] as const) proc.once(signal, () => resolve(signal))
   })
 }
 

@@ -93,7 +93,7 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool)
     now,
     clock,
     isDraining: () => isDraining,
-    readiness: readinessProbe(store, () => isDraining),
+    readiness: readinessProbe(store, () => isDraining, saver),
     diskFailed: (error) => log.error({ reason: messageOf(error) }, 'the store cannot write'),
     async deleteBoard(boardId) {
       await saver.flush()
@@ -125,10 +125,11 @@ function endSessions(peers: Iterable<Peer>, linkId: string): void {
 }
 
 /** Whether the server can take work: asked of the store by a real write, at most every two seconds. */
-function readinessProbe(store: Store, isDraining: () => boolean): Services['readiness'] {
+function readinessProbe(store: Store, isDraining: () => boolean, saver: Saver): Services['readiness'] {
   let last: { at: number; state: Promise<'ready' | 'disk'> } | undefined
   return async () => {
     if (isDraining()) return 'draining'
+    if (saver.isFailing) return 'disk'
     if (!last || now() - last.at >= LIMITS.probeEveryMs) {
       const state = store.probe(now()).then(
         () => 'ready' as const,

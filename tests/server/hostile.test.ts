@@ -12,6 +12,7 @@ import {
   personAt,
   startServer,
   syncBytes,
+  until,
 } from './harness.js'
 import { SONG } from './music.js'
 
@@ -154,6 +155,37 @@ describe('[AB1] frames', () => {
     )
     expect(worst).toBeLessThan(100)
     neighbour.socket.close()
+  })
+
+  it('a reader that stops reading holds nobody up, and has the whole state once it reads again', async () => {
+    const own = await newBoard(server, 'Slow')
+    const slow = (await personAt(server, own.links.leader)).socket()
+    await slow.hear((message) => message.type === 19)
+    slow.socket.pause()
+    const writers = await Promise.all(Array.from({ length: 3 }, () => personAt(server, own.links.member)))
+    const doc = new Y.Doc()
+    for (const [index, person] of writers.entries()) {
+      const wire = person.socket()
+      await wire.hear((message) => message.type === 0)
+      const mine = new Y.Doc()
+      let sent = 0
+      mine.on('update', (update: Uint8Array) => {
+        wire.sendSync(2, update)
+        sent++
+      })
+      for (let count = 0; count < 20; count++) mine.getMap('cards').set(`w${index}`, `${count}-${'x'.repeat(400_000)}`)
+      await wire.hear((message) => message.type === 17 && message.json.n === sent)
+      wire.socket.close()
+    }
+    slow.socket.resume()
+    const apply = () => {
+      for (const message of slow.heard.splice(0))
+        if (message.type === 0 && message.step !== 0) Y.applyUpdate(doc, message.payload as Uint8Array)
+      return writers.every((_, index) => String(doc.getMap('cards').get(`w${index}`)).startsWith('19-'))
+    }
+    await until(apply, 'the slow reader has everything')
+    expect(slow.socket.readyState).toBe(slow.socket.OPEN)
+    slow.socket.close()
   })
 
   it('a draft does not outgrow 8 MiB: 4413 with a notice, and what is in it stays', async () => {

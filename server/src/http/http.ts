@@ -46,7 +46,7 @@ async function answer(
     if (found) await found.route.handle({ ...exchange, params: found.params })
     else if (pathname.startsWith('/api/')) throw new Refusal('not_found', 'There is no such call.')
     else if (method !== 'GET' && method !== 'HEAD') throw new Refusal('bad_request', `${method} is not possible here.`)
-    else servePage(exchange, APP_FOLDER)
+    else await servePage(exchange, APP_FOLDER)
   } catch (error) {
     refuse(services, request, response, error)
   }

@@ -1,7 +1,9 @@
 /** The built web app: hashed assets for good, pages checked each time, ready-made compressed forms where they lie beside the file. */
-import { createReadStream, existsSync, statSync } from 'node:fs'
+import { createReadStream, existsSync, readFileSync, statSync } from 'node:fs'
 import type { ServerResponse } from 'node:http'
 import { extname, join, normalize, sep } from 'node:path'
+import { promisify } from 'node:util'
+import { gzip } from 'node:zlib'
 import { fileURLToPath } from 'node:url'
 import type { Exchange } from './router.js'
 
@@ -35,15 +37,18 @@ const ENCODINGS = [
 ] as const
 /** A name with a content hash in it, as the bundler writes them. */
 const HASHED = /[.-][A-Za-z0-9_-]{8,}\.[a-z0-9]+$/
+/** Files whose text compresses well. */
+const COMPRESSIBLE = /\.(css|html|js|json|map|svg|txt|wasm|webmanifest|musicxml|abc)$/
+const MOST_COMPRESSED = 16 * 1024 * 1024
 const NOT_BUILT = 'The pages are not built yet: run "npm run build", then reload.\n'
 
 /** Serves a GET: a file of the app, else the page its address belongs to. */
-export function servePage(exchange: Exchange, folder: string): void {
+export async function servePage(exchange: Exchange, folder: string): Promise<void> {
   const { response, url } = exchange
   const file = fileFor(folder, url.pathname)
   if (file) {
     const isHashed = url.pathname.startsWith('/assets/') && HASHED.test(url.pathname)
-    sendFile(exchange, file, isHashed ? 'public, max-age=31536000, immutable' : 'no-cache')
+    await sendFile(exchange, file, isHashed ? 'public, max-age=31536000, immutable' : 'no-cache')
     return
   }
   if (extname(url.pathname) !== '') {
@@ -52,7 +57,7 @@ export function servePage(exchange: Exchange, folder: string): void {
   }
   const page = join(folder, url.pathname.startsWith('/p/') ? 'poll.html' : 'index.html')
   const fallback = existsSync(page) ? page : join(folder, 'index.html')
-  if (existsSync(fallback)) sendFile(exchange, fallback, 'no-cache')
+  if (existsSync(fallback)) await sendFile(exchange, fallback, 'no-cache')
   else sendText(response, 503, NOT_BUILT)
 }
 
@@ -70,18 +75,21 @@ function fileFor(folder: string, path: string): string | undefined {
   return existsSync(file) && statSync(file).isFile() ? file : undefined
 }
 
-function sendFile({ request, response }: Exchange, file: string, cacheControl: string): void {
-  const accepted = String(request.headers['accept-encoding'])
-  const encoding = ENCODINGS.find(({ name, extension }) => accepted.includes(name) && existsSync(file + extension))
-  const path = encoding ? file + encoding.extension : file
-  const { size, mtimeMs } = statSync(path)
-  const tag = `"${size.toString(36)}-${Math.floor(mtimeMs).toString(36)}"`
+interface Form {
+  readonly encoding?: string
+  readonly tag: string
+  readonly size: number
+  readonly send: (response: ServerResponse) => void
+}
+
+async function sendFile({ request, response }: Exchange, file: string, cacheControl: string): Promise<void> {
+  const { encoding, tag, size, send } = await formOf(file, String(request.headers['accept-encoding']))
   const headers = {
     'content-type': TYPES[extname(file)] ?? 'application/octet-stream',
     'cache-control': cacheControl,
     etag: tag,
     vary: 'accept-encoding',
-    ...(encoding ? { 'content-encoding': encoding.name } : {}),
+    ...(encoding === undefined ? {} : { 'content-encoding': encoding }),
   }
   if (request.headers['if-none-match'] === tag) {
     response.writeHead(304, headers).end()
@@ -89,10 +97,43 @@ function sendFile({ request, response }: Exchange, file: string, cacheControl: s
   }
   response.writeHead(200, { ...headers, 'content-length': size })
   if (request.method === 'HEAD') response.end()
-  else
+  else send(response)
+}
+
+/** The smallest form of a file the browser takes: compressed beside it, compressed by us once, or as it is. */
+async function formOf(file: string, accepted: string): Promise<Form> {
+  const ready = ENCODINGS.find(({ name, extension }) => accepted.includes(name) && existsSync(file + extension))
+  const path = ready ? file + ready.extension : file
+  const { size, mtimeMs } = statSync(path)
+  const tag = `"${size.toString(36)}-${Math.floor(mtimeMs).toString(36)}${ready ? `-${ready.name}` : ''}"`
+  const isWorthIt =
+    !ready && accepted.includes('gzip') && size > 1024 && size < MOST_COMPRESSED && COMPRESSIBLE.test(file)
+  if (isWorthIt) {
+    const bytes = await compressed(file, tag)
+    return {
+      encoding: 'gzip',
+      tag: `${tag.slice(0, -1)}-gzip"`,
+      size: bytes.length,
+      send: (response) => response.end(bytes),
+    }
+  }
+  const send = (response: ServerResponse) => {
     createReadStream(path)
       .on('error', () => response.destroy())
       .pipe(response)
+  }
+  return { ...(ready ? { encoding: ready.name } : {}), tag, size, send }
+}
+
+const zipped = new Map<string, { readonly tag: string; readonly bytes: Promise<Buffer> }>()
+
+/** Each version of a file is compressed once. */
+function compressed(file: string, tag: string): Promise<Buffer> {
+  const known = zipped.get(file)
+  if (known?.tag === tag) return known.bytes
+  const bytes = promisify(gzip)(readFileSync(file))
+  zipped.set(file, { tag, bytes })
+  return bytes
 }
 
 function sendText(response: ServerResponse, status: number, text: string): void {

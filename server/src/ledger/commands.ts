@@ -96,7 +96,7 @@ export class Commands {
         return await this.append(ledger, session, envelope, prepared)
       } catch (error) {
         if (!(error instanceof StoreError && error.code === 'behind') || tries >= TRIES) throw error
-        for (const entry of await ledger.catchUp()) this.services.accepted(ledger.boardId, entry)
+        await ledger.catchUp((entry) => this.services.accepted(ledger.boardId, entry))
       }
     }
   }
@@ -121,8 +121,7 @@ export class Commands {
       { entry, requestHash: envelope.requestHash, answer: JSON.stringify(answer) },
       prepared.effects ?? [],
     )
-    await ledger.take(entry)
-    this.services.accepted(ledger.boardId, entry)
+    await ledger.take(entry, (taken) => this.services.accepted(ledger.boardId, taken))
     return this.withLink(ledger.boardId, envelope.kind, answer)
   }
 

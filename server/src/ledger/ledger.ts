@@ -21,7 +21,7 @@ export class Ledger {
 
   static async open(boardId: string, store: Store): Promise<Ledger> {
     const ledger = new Ledger(boardId, store)
-    await ledger.catchUp()
+    await ledger.catchUp(() => undefined)
     return ledger
   }
 
@@ -53,13 +53,14 @@ export class Ledger {
     }
   }
 
-  /** Takes an entry that is in the store. */
-  async take(entry: LedgerEntry): Promise<void> {
+  /** Takes an entry that is in the store; `tell` runs in the same instant, so that nobody who comes in meanwhile hears it twice or never. */
+  async take(entry: LedgerEntry, tell: (entry: LedgerEntry) => void): Promise<void> {
     const earlier =
       entry.command.kind === 'restoreVersion' ? await this.stateAt(Number(entry.command['toSeq'])) : undefined
     this.current = foldEntry(this.current, entry, () => earlier)
     noteChange(this.changedAt, entry.command, entry.seq)
     this.frame = undefined
+    tell(entry)
   }
 
   /** The state after an earlier row. */
@@ -69,16 +70,11 @@ export class Ledger {
     return foldLedger(entries.filter((entry) => entry.seq <= seq))
   }
 
-  /** Rows others have written to the store since: taken here and returned, in order. */
-  async catchUp(): Promise<readonly LedgerEntry[]> {
-    const missed: LedgerEntry[] = []
+  /** Takes the rows others have written to the store since, in order. */
+  async catchUp(tell: (entry: LedgerEntry) => void): Promise<void> {
     for await (const page of this.pages(this.current.seq)) {
-      for (const entry of page) {
-        await this.take(entry)
-        missed.push(entry)
-      }
+      for (const entry of page) await this.take(entry, tell)
     }
-    return missed
   }
 
   private async *pages(after: number): AsyncGenerator<readonly LedgerEntry[]> {

@@ -58,6 +58,10 @@ export const PREPARE: { readonly [K in UserCommandKind]: Prepare<K> } = {
     const { question, method, options, slot, audience, closesAt, tally, byRole } = request
     if (new Set(options.map((option) => option.id)).size !== options.length)
       refuseOne('options', 'two options have the same id')
+    for (const [index, { option }] of options.entries()) {
+      if (slot && option && option.kind !== slot.decision)
+        refuseOne(`options/${index}/option/kind`, `a ${option.kind} option cannot answer the ${slot.decision} decision`)
+    }
     if (closesAt !== undefined && closesAt <= services.now()) refuseOne('closesAt', 'the closing time is past')
     if (ledger.state.polls.length >= LIMITS.pollsPerBoard)
       refuseOne('', `at most ${LIMITS.pollsPerBoard} polls fit one board`)

@@ -88,8 +88,7 @@ export class Room {
         if (peer.isOpen) this.take(peer, frame)
       }
     } catch (error) {
-      if (error instanceof BadFrame) this.refuse(peer, error.message)
-      else this.recover(peer, error)
+      this.blame(peer, error)
     }
   }
 
@@ -151,10 +150,14 @@ export class Room {
     }
   }
 
-  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean): void {
+  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean, hasWaited = false): void {
     const advanced = this.draft.advancedBy(update)
-    if (isStep2 && this.mustWait(peer, advanced)) {
-      this.waitForOwner(peer, update)
+    if (isStep2 && !hasWaited && this.mustWait(peer, advanced)) {
+      peer.held += 1
+      this.later(peer, LIMITS.ownersFirstMs, () => {
+        peer.held -= 1
+        this.takeUpdate(peer, update, isStep2, true)
+      })
       return
     }
     const own = this.ownIds(peer, advanced, isStep2)
@@ -210,20 +213,16 @@ export class Room {
     })
   }
 
-  private waitForOwner(peer: Peer, update: Uint8Array): void {
+  /** Something to be done for a peer in a while, if it is still there; what is wrong with it then ends the peer as if it had come then. */
+  private later(peer: Peer, ms: number, act: () => void): void {
     setTimeout(() => {
       if (!peer.isOpen) return
       try {
-        const own = this.ownIds(peer, this.draft.advancedBy(update), true)
-        for (const clientId of own) this.bind(peer, clientId, true)
-        if (this.draft.apply(update, peer) === 'missing') this.park(peer, update, true)
-        peer.hasSynced = true
-        this.settle(peer)
+        act()
       } catch (error) {
-        if (error instanceof BadFrame) this.refuse(peer, error.message)
-        else this.recover(peer, error)
+        this.blame(peer, error)
       }
-    }, LIMITS.missingDependencyMs / 4)
+    }, ms)
   }
 
   private socketsOf(author: Author): readonly Peer[] {
@@ -236,17 +235,11 @@ export class Room {
     if (peer.parked.length > LIMITS.parkedUpdates) throw new BadFrame('too many updates build on missing ones')
     if (peer.parked.length > 1) return
     if (!isAnswer) peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
-    setTimeout(() => {
-      if (!peer.isOpen) return
-      try {
-        this.retryParked(peer)
-        if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
-        this.settle(peer)
-      } catch (error) {
-        if (error instanceof BadFrame) this.refuse(peer, error.message)
-        else this.recover(peer, error)
-      }
-    }, LIMITS.missingDependencyMs)
+    this.later(peer, LIMITS.missingDependencyMs, () => {
+      this.retryParked(peer)
+      if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
+      this.settle(peer)
+    })
   }
 
   private retryParked(peer: Peer): void {
@@ -254,9 +247,9 @@ export class Room {
     for (const update of parked) if (this.draft.apply(update, peer) === 'missing') peer.parked.push(update)
   }
 
-  /** Everything received and not parked is in the draft: tell the peer once it is on disk. */
+  /** Where nothing waits, everything received is in the draft: tell the peer once it is on disk. */
   private settle(peer: Peer): void {
-    if (peer.parked.length === 0) peer.processed = peer.received
+    if (peer.parked.length === 0 && peer.held === 0) peer.processed = peer.received
     this.services.saver.tellWhenSaved(peer.acknowledging(() => this.draft.stateVectorOf(this.idsOf(peer))))
   }
 
@@ -352,20 +345,27 @@ export class Room {
     this.tell(jsonFrame('transport', this.transport))
   }
 
-  private refuse(peer: Peer, why: string): void {
+  /** A frame that is wrong ends its sender. Where Yjs failed in the middle of an update, the draft is also read anew from disk, where only whole changes are. */
+  private blame(peer: Peer, error: unknown): void {
+    const isBadFrame = error instanceof BadFrame
+    const why = isBadFrame ? error.message : 'an update breaks the document'
     peer.close(CLOSE.badMessage, 'bad_message', `A message could not be taken: ${why}.`)
-  }
-
-  /** Yjs failed in the middle of an update: its sender goes, and the draft is read anew from disk, where only whole changes are. */
-  private recover(peer: Peer, error: unknown): void {
+    if (isBadFrame) return
     this.services.fault(error)
-    this.refuse(peer, 'an update breaks the document')
-    this.recovery ??= (async () => {
-      await this.services.saver.flush()
-      this.draft.reload(await this.services.store.loadDraft(this.boardId))
-    })().finally(() => {
+    this.recovery ??= this.recover().finally(() => {
       this.recovery = undefined
     })
+  }
+
+  private async recover(): Promise<void> {
+    try {
+      await this.services.saver.flush()
+      this.draft.reload(await this.services.store.loadDraft(this.boardId))
+    } catch (error) {
+      this.services.fault(error)
+      for (const peer of this.peers)
+        peer.close(CLOSE.tryLater, 'disk', 'This board cannot be read at the moment; try again later.')
+    }
   }
 
   /** An empty presence update: says nothing, and tells clients that watch for silence that we are here. */
