@@ -10,7 +10,8 @@ export interface Hint {
 }
 
 export interface GrooveHints {
-  readonly likes: readonly (readonly [hint: keyof typeof HINTS, weight: number])[]
+  /** Weight by hint; negative: dislikes. */
+  readonly likes: { readonly [hint in keyof typeof HINTS]?: number }
   /** Half a sentence: what the groove makes of it. */
   readonly gives: string
   /** −1 calms … +1 lifts; 0…1 for the players. */
@@ -111,214 +112,103 @@ export const HINTS = {
 
 export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
   'ballad-even': {
-    likes: [
-      ['sparse', 2],
-      ['held', 2],
-      ['wide', 1],
-      ['short', -1],
-      ['busy', -2],
-      ['fastChords', -1],
-    ],
+    likes: { sparse: 2, held: 2, wide: 1, short: -1, busy: -2, fastChords: -1 },
     gives: 'an even, floating ride has room under it',
     energy: -0.6,
     difficulty: 0.2,
   },
   'ballad-swing': {
-    likes: [
-      ['sparse', 2],
-      ['held', 2],
-      ['wide', 1],
-      ['triplets', 1],
-      ['busy', -2],
-    ],
+    likes: { sparse: 2, held: 2, wide: 1, triplets: 1, busy: -2 },
     gives: 'brushes can sweep quietly behind every phrase',
     energy: -0.7,
     difficulty: 0.25,
   },
   'swing-medium': {
-    likes: [
-      ['slowChords', 1],
-      ['offBeat', 2],
-      ['riffs', 1],
-      ['softSevenths', 1],
-      ['short', -2],
-    ],
+    likes: { slowChords: 1, offBeat: 2, riffs: 1, softSevenths: 1, short: -2 },
     gives: 'a walking bass can lead from each chord to the next',
     energy: 0.15,
     difficulty: 0.3,
   },
   'swing-fast': {
-    likes: [
-      ['slowChords', 2],
-      ['offBeat', 1],
-      ['riffs', 1],
-      ['short', -3],
-      ['fastChords', -3],
-    ],
+    likes: { slowChords: 2, offBeat: 1, riffs: 1, short: -3, fastChords: -3 },
     gives: 'the line stays clear at speed and the bass runs in four',
     energy: 0.8,
     difficulty: 0.75,
   },
   shuffle: {
-    likes: [
-      ['twelveBars', 3],
-      ['dominants', 3],
-      ['riffs', 2],
-      ['softSevenths', -2],
-      ['held', -1],
-    ],
+    likes: { twelveBars: 3, dominants: 3, riffs: 2, softSevenths: -2, held: -1 },
     gives: 'a heavy two and four with long–short eighths drives it',
     energy: 0.4,
     difficulty: 0.25,
   },
   bossa: {
-    likes: [
-      ['held', 2],
-      ['offBeat', 2],
-      ['softSevenths', 2],
-      ['slowChords', 1],
-      ['dominants', -1],
-      ['triplets', -2],
-    ],
+    likes: { held: 2, offBeat: 2, softSevenths: 2, slowChords: 1, dominants: -1, triplets: -2 },
     gives: 'the cross-stick moves while the melody rests on it',
     energy: -0.1,
     difficulty: 0.3,
   },
   samba: {
-    likes: [
-      ['held', 2],
-      ['sparse', 1],
-      ['offBeat', 1],
-      ['softSevenths', 1],
-      ['fastChords', -3],
-      ['triplets', -2],
-    ],
+    likes: { held: 2, sparse: 1, offBeat: 1, softSevenths: 1, fastChords: -3, triplets: -2 },
     gives: 'the band can run in double time while the melody floats over the same bars',
     energy: 0.8,
     difficulty: 0.6,
   },
   'afro-12-8': {
-    likes: [
-      ['minor', 3],
-      ['loops', 2],
-      ['slowChords', 1],
-      ['triplets', 1],
-      ['fastChords', -2],
-      ['short', -1],
-    ],
+    likes: { minor: 3, loops: 2, slowChords: 1, triplets: 1, fastChords: -2, short: -1 },
     gives: 'the bell and the four dotted beats pull against it',
     energy: 0.5,
     difficulty: 0.7,
   },
   'cha-cha': {
-    likes: [
-      ['minor', 2],
-      ['loops', 2],
-      ['offBeat', 1],
-      ['diatonic', 1],
-      ['triplets', -3],
-    ],
+    likes: { minor: 2, loops: 2, offBeat: 1, diatonic: 1, triplets: -3 },
     gives: 'everything can point to beat four and tie over',
     energy: 0.45,
     difficulty: 0.45,
   },
   'jazz-waltz': {
-    likes: [
-      ['held', 1],
-      ['slowChords', 2],
-      ['oneChord', 1],
-      ['softSevenths', 1],
-      ['short', -2],
-    ],
+    likes: { held: 1, slowChords: 2, oneChord: 1, softSevenths: 1, short: -2 },
     gives: 'it floats in one, with two against three under the long notes',
     energy: 0.1,
     difficulty: 0.35,
   },
   'ballad-6-8': {
-    likes: [
-      ['sparse', 2],
-      ['held', 2],
-      ['triplets', 1],
-      ['diatonic', 1],
-      ['busy', -2],
-    ],
+    likes: { sparse: 2, held: 2, triplets: 1, diatonic: 1, busy: -2 },
     gives: 'slow rolling eighths carry it from bar to bar',
     energy: -0.4,
     difficulty: 0.25,
   },
   'five-4': {
-    likes: [
-      ['oneChord', 2],
-      ['slowChords', 1],
-      ['held', 1],
-      ['evenSections', 1],
-      ['longPickup', -2],
-      ['ties', -2],
-    ],
+    likes: { oneChord: 2, slowChords: 1, held: 1, evenSections: 1, longPickup: -2, ties: -2 },
     gives: 'the ostinato of three and two can be heard through it',
     energy: 0.3,
     difficulty: 0.65,
   },
   'seven-4-even': {
-    likes: [
-      ['evenSections', 2],
-      ['oneChord', 3],
-      ['sparse', 1],
-      ['oddSections', -2],
-      ['longPickup', -2],
-      ['ties', -2],
-    ],
+    likes: { evenSections: 2, oneChord: 3, sparse: 1, oddSections: -2, longPickup: -2, ties: -2 },
     gives: 'each pair of bars makes one of four and three with the second chord on the turn',
     energy: 0.05,
     difficulty: 0.65,
   },
   'seven-4-fast': {
-    likes: [
-      ['evenSections', 2],
-      ['oneChord', 3],
-      ['busy', -2],
-      ['oddSections', -2],
-      ['longPickup', -2],
-      ['ties', -2],
-    ],
+    likes: { evenSections: 2, oneChord: 3, busy: -2, oddSections: -2, longPickup: -2, ties: -2 },
     gives: 'the bass can walk seven quarters with one chord on each group',
     energy: 0.7,
     difficulty: 0.9,
   },
   backbeat: {
-    likes: [
-      ['diatonic', 2],
-      ['loops', 2],
-      ['onBeat', 1],
-      ['slowChords', 1],
-      ['fastChords', -2],
-      ['triplets', -1],
-    ],
+    likes: { diatonic: 2, loops: 2, onBeat: 1, slowChords: 1, fastChords: -2, triplets: -1 },
     gives: 'two and four carry it without getting in its way',
     energy: 0.4,
     difficulty: 0.15,
   },
   'backbeat-half': {
-    likes: [
-      ['diatonic', 2],
-      ['loops', 1],
-      ['held', 2],
-      ['sparse', 1],
-      ['fastChords', -3],
-    ],
+    likes: { diatonic: 2, loops: 1, held: 2, sparse: 1, fastChords: -3 },
     gives: 'the snare on three leaves it twice the room',
     energy: -0.15,
     difficulty: 0.15,
   },
   'street-beat': {
-    likes: [
-      ['twelveBars', 1],
-      ['dominants', 2],
-      ['riffs', 2],
-      ['diatonic', 1],
-      ['softSevenths', -1],
-      ['held', -1],
-    ],
+    likes: { twelveBars: 1, dominants: 2, riffs: 2, diatonic: 1, softSevenths: -1, held: -1 },
     gives: 'press rolls and the big four make it march and dance',
     energy: 0.6,
     difficulty: 0.4,
@@ -339,8 +229,8 @@ export function rank(hints: GrooveHints, facts: TuneFacts): Ranking {
   let most = 0
   let pro = { weight: -1, words: '' }
   let con = { weight: 0.6, words: '' }
-  for (const [name, weight] of hints.likes) {
-    const hint: Hint = HINTS[name]
+  for (const [name, weight] of Object.entries(hints.likes)) {
+    const hint: Hint = HINTS[name as keyof typeof HINTS]
     const degree = hint.degree(facts)
     const pull = weight * degree
     sum += pull

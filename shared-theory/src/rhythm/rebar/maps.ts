@@ -25,274 +25,37 @@ const M74: Metre = { beats: 7, beatType: 4 }
 const M68: Metre = { beats: 6, beatType: 8 }
 const M128: Metre = { beats: 12, beatType: 8 }
 
-type Quarters = readonly (readonly [from: number, to: number])[]
-
-/** Points in quarters; joined bars count on through. */
-const ROWS: readonly (readonly [id: string, from: Metre, fromBars: number, to: Metre, toBars: number, Quarters])[] = [
-  [
-    '43a',
-    M44,
-    1,
-    M34,
-    1,
-    [
-      [0, 0],
-      [2, 2],
-      [4, 3],
-    ],
-  ],
-  [
-    '43b',
-    M44,
-    1,
-    M34,
-    1,
-    [
-      [0, 0],
-      [2, 1],
-      [4, 3],
-    ],
-  ],
-  [
-    '43-long',
-    M44,
-    1,
-    M34,
-    2,
-    [
-      [0, 0],
-      [4, 6],
-    ],
-  ],
-  [
-    '44-long',
-    M44,
-    1,
-    M44,
-    2,
-    [
-      [0, 0],
-      [4, 8],
-    ],
-  ],
-  [
-    '45a',
-    M44,
-    1,
-    M54,
-    1,
-    [
-      [0, 0],
-      [1, 2],
-      [2, 3],
-      [4, 5],
-    ],
-  ],
-  [
-    '45b',
-    M44,
-    1,
-    M54,
-    1,
-    [
-      [0, 0],
-      [2, 3],
-      [4, 5],
-    ],
-  ],
-  [
-    '46',
-    M44,
-    1,
-    M64,
-    1,
-    [
-      [0, 0],
-      [1, 2],
-      [2, 3],
-      [3, 5],
-      [4, 6],
-    ],
-  ],
-  [
-    '47',
-    M44,
-    2,
-    M74,
-    1,
-    [
-      [0, 0],
-      [4, 4],
-      [6, 6],
-      [8, 7],
-    ],
-  ],
-  [
-    '47b',
-    M44,
-    2,
-    M74,
-    1,
-    [
-      [0, 0],
-      [4, 4],
-      [6, 5],
-      [8, 7],
-    ],
-  ],
-  [
-    '74',
-    M44,
-    2,
-    M74,
-    1,
-    [
-      [0, 0],
-      [2, 2],
-      [4, 3],
-      [8, 7],
-    ],
-  ],
-  [
-    '34',
-    M34,
-    1,
-    M44,
-    1,
-    [
-      [0, 0],
-      [1, 2],
-      [3, 4],
-    ],
-  ],
-  [
-    '34b',
-    M34,
-    1,
-    M44,
-    1,
-    [
-      [0, 0],
-      [2, 2],
-      [3, 4],
-    ],
-  ],
-  [
-    '35',
-    M34,
-    2,
-    M54,
-    1,
-    [
-      [0, 0],
-      [3, 3],
-      [4, 4],
-      [6, 5],
-    ],
-  ],
-  [
-    '37',
-    M34,
-    2,
-    M74,
-    1,
-    [
-      [0, 0],
-      [1, 2],
-      [3, 4],
-      [6, 7],
-    ],
-  ],
-  [
-    '37b',
-    M34,
-    2,
-    M74,
-    1,
-    [
-      [0, 0],
-      [2, 2],
-      [3, 4],
-      [6, 7],
-    ],
-  ],
-  [
-    '36',
-    M34,
-    2,
-    M64,
-    1,
-    [
-      [0, 0],
-      [6, 6],
-    ],
-  ],
-  [
-    '36-8',
-    M34,
-    1,
-    M68,
-    1,
-    [
-      [0, 0],
-      [3, 3],
-    ],
-  ],
-  [
-    '24',
-    M24,
-    2,
-    M44,
-    1,
-    [
-      [0, 0],
-      [4, 4],
-    ],
-  ],
-  [
-    '24d',
-    M24,
-    1,
-    M44,
-    1,
-    [
-      [0, 0],
-      [2, 4],
-    ],
-  ],
-  [
-    '68-3',
-    M68,
-    1,
-    M34,
-    1,
-    [
-      [0, 0],
-      [3, 3],
-    ],
-  ],
-  [
-    '68-12',
-    M68,
-    2,
-    M128,
-    1,
-    [
-      [0, 0],
-      [6, 6],
-    ],
-  ],
-  [
-    '12-68',
-    M128,
-    1,
-    M68,
-    2,
-    [
-      [0, 0],
-      [6, 6],
-    ],
-  ],
+/** Points in quarters, `from>to`; joined bars count on through. */
+const ROWS: readonly (readonly [
+  id: string,
+  from: Metre,
+  fromBars: number,
+  to: Metre,
+  toBars: number,
+  points: string,
+])[] = [
+  ['43a', M44, 1, M34, 1, '0>0 2>2 4>3'],
+  ['43b', M44, 1, M34, 1, '0>0 2>1 4>3'],
+  ['43-long', M44, 1, M34, 2, '0>0 4>6'],
+  ['44-long', M44, 1, M44, 2, '0>0 4>8'],
+  ['45a', M44, 1, M54, 1, '0>0 1>2 2>3 4>5'],
+  ['45b', M44, 1, M54, 1, '0>0 2>3 4>5'],
+  ['46', M44, 1, M64, 1, '0>0 1>2 2>3 3>5 4>6'],
+  ['47', M44, 2, M74, 1, '0>0 4>4 6>6 8>7'],
+  ['47b', M44, 2, M74, 1, '0>0 4>4 6>5 8>7'],
+  ['74', M44, 2, M74, 1, '0>0 2>2 4>3 8>7'],
+  ['34', M34, 1, M44, 1, '0>0 1>2 3>4'],
+  ['34b', M34, 1, M44, 1, '0>0 2>2 3>4'],
+  ['35', M34, 2, M54, 1, '0>0 3>3 4>4 6>5'],
+  ['37', M34, 2, M74, 1, '0>0 1>2 3>4 6>7'],
+  ['37b', M34, 2, M74, 1, '0>0 2>2 3>4 6>7'],
+  ['36', M34, 2, M64, 1, '0>0 6>6'],
+  ['36-8', M34, 1, M68, 1, '0>0 3>3'],
+  ['24', M24, 2, M44, 1, '0>0 4>4'],
+  ['24d', M24, 1, M44, 1, '0>0 2>4'],
+  ['68-3', M68, 1, M34, 1, '0>0 3>3'],
+  ['68-12', M68, 2, M128, 1, '0>0 6>6'],
+  ['12-68', M128, 1, M68, 2, '0>0 6>6'],
 ]
 
 /** Maps that go beat by beat, a quarter to a dotted quarter or back; a beat with a real triplet in it goes evenly instead. */
@@ -432,7 +195,10 @@ function findStage(text: string): BarMap | undefined {
   const row = ROWS.find(([rowId]) => rowId === id)
   if (row && evenBeats === undefined) {
     const [rowId, from, fromBars, to, toBars, quarters] = row
-    const points = quarters.map(([a, b]) => [a * TICKS_PER_QUARTER, b * TICKS_PER_QUARTER] as const)
+    const points = quarters.split(' ').map((point): readonly [number, number] => {
+      const [a, b] = point.split('>').map(Number)
+      return [(a as number) * TICKS_PER_QUARTER, (b as number) * TICKS_PER_QUARTER]
+    })
     return checked({ id: rowId, from, fromBars, to, toBars, points })
   }
   const beatRow = BY_BEAT.find(([rowId]) => rowId === id)

@@ -1,0 +1,249 @@
+/** Which strokes a chord player makes: the cell with most room for the melody, thinned where it is busy, every chord heard. */
+import type { HandEdit } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
+import { pitchClassesOf } from '../chords/index.js'
+import { strokesOf } from '../rhythm/index.js'
+import { mod } from '../units/index.js'
+import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import { attacksOf, melodyAt, windowsOf } from './melody-room.js'
+
+const EIGHTH = TICKS_PER_QUARTER / 2
+
+export type CompStyle = 'cells' | 'pads' | 'guitar'
+export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
+
+export interface CompContext {
+  readonly frames: Frames
+  readonly voicings: readonly (readonly number[])[]
+  readonly style: CompStyle
+  readonly stop: 'button' | 'held' | 'fermata'
+  /** Voicings fixed by hand for this part, by bar index. */
+  readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
+  /** Where a voice sings, chords are one level softer. */
+  readonly isUnderVoice: (frame: BarFrame) => boolean
+}
+
+/** One chord stroke in ticks of its bar. */
+export interface CompStroke {
+  readonly startTick: number
+  readonly endTick: number
+  readonly sign: string
+  /** Chord it sounds; an anticipation sounds the next. */
+  readonly span: ChordSpan
+  readonly isTriplet: boolean
+  /** Anticipation held over the bar line. */
+  readonly isTied: boolean
+}
+
+/** Strokes of every bar, in order. */
+export function strokesOfAll(context: CompContext): readonly (readonly CompStroke[])[] {
+  const { bars } = context.frames
+  const strokes: CompStroke[][] = bars.map(() => [])
+  let lastCell = -1
+  for (let index = 0; index < bars.length; index++) {
+    const frame = bars[index] as BarFrame
+    if (frame.isPickup || frame.isDrumsAlone) continue
+    if (frame.isLast) {
+      strokes[index] = lastHit(frame, context)
+      continue
+    }
+    if (context.style === 'pads') strokes[index] = padStrokes(frame)
+    else if (context.style === 'guitar')
+      strokes[index] = roomed(frame, rowStrokes(frame, frame.groove.guitar, context), context)
+    else if (frame.barInSection % 2 === 0 || index === 0) {
+      lastCell = chosenCell(frame, bars[index + 1], lastCell)
+      strokes[index] = cellBar(frame, lastCell, 0, context)
+    } else {
+      if (lastCell < 0) lastCell = 0
+      strokes[index] = cellBar(frame, lastCell, 1, context)
+    }
+  }
+  return strokes.map((own, index) =>
+    strokes[index + 1]?.[0]?.startTick === 0 || context.edits.has(index + 1) ? own.map(untied) : own,
+  )
+}
+
+/** An anticipation is not tied where the next bar's first beat is struck anyway, or voiced by hand. */
+const untied = (stroke: CompStroke): CompStroke => (stroke.isTied ? { ...stroke, isTied: false } : stroke)
+
+/** The cell with most strokes where the melody leaves room, fewest beside its attacks, not the one just played. */
+function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: number): number {
+  const { comp } = frame.groove
+  const usable =
+    frame.level <= 1
+      ? 1
+      : frame.level === 2
+        ? Math.min(2, comp.length)
+        : frame.level === 3
+          ? Math.min(3, comp.length)
+          : comp.length
+  const bars = next && next.barInSection === frame.barInSection + 1 ? [frame, next] : [frame]
+  const places = bars.map((bar) => {
+    const attacks = attacksOf(bar.bar)
+    return { bar, attacks, windows: windowsOf(bar.bar, attacks) }
+  })
+  let best = 0
+  let bestScore = -Infinity
+  for (let turn = 0; turn < usable; turn++) {
+    const cell = (frame.sectionOrdinal + turn) % usable
+    let score = cell === lastCell ? -1 : 0
+    places.forEach(({ bar, attacks, windows }, at) => {
+      const row = comp[cell]?.[at] ?? ''
+      for (const { startTick } of strokesOf(row, bar.patternTicks)) {
+        if (windows.some(([from, to]) => startTick >= from && startTick < to)) score += 3
+        const isBeside = attacks.some((tick) => tick !== startTick && Math.abs(tick - startTick) <= EIGHTH)
+        if (isBeside && !attacks.includes(startTick)) score -= 2
+      }
+    })
+    if (score > bestScore) {
+      best = cell
+      bestScore = score
+    }
+  }
+  return best
+}
+
+function cellBar(frame: BarFrame, cell: number, at: 0 | 1, context: CompContext): CompStroke[] {
+  const row = frame.groove.comp[cell]?.[at] ?? frame.groove.comp[0]?.[0] ?? ''
+  const strokes = rowStrokes(frame, row, context)
+  const kept = frame.level === 1 ? strokes.filter((_, index) => index % 2 === 0) : strokes
+  return roomed(frame, kept, context)
+}
+
+function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStroke[] {
+  const length = frame.bar.lengthTicks
+  const made: CompStroke[] = []
+  for (const stroke of strokesOf(row, frame.patternTicks)) {
+    if (stroke.startTick >= length) continue
+    const endTick = Math.min(stroke.startTick + stroke.durationTicks, length)
+    const isTriplet = stroke.tuplet !== undefined
+    const span = spanAt(frame, stroke.startTick)
+    if (!span) continue
+    if (stroke.sign === '>') {
+      const early = anticipated(frame, stroke.startTick, endTick, span, context)
+      if (early) made.push({ startTick: stroke.startTick, endTick, sign: 'x', isTriplet, ...early })
+      continue
+    }
+    made.push(...splitAtChanges(frame, { ...stroke, endTick, span, isTriplet, isTied: false }))
+  }
+  return made
+}
+
+/** A stroke on the chord to come: only where the melody does not hold a note foreign to it. */
+function anticipated(
+  frame: BarFrame,
+  tick: number,
+  endTick: number,
+  span: ChordSpan,
+  context: CompContext,
+): Pick<CompStroke, 'span' | 'isTied'> | undefined {
+  const next = context.frames.spans[span.index + 1]
+  const following = context.frames.bars[frame.index + 1]
+  if (!next || following?.isLast || following?.isDrumsAlone || following?.bar.feel !== frame.bar.feel) return undefined
+  const melody = melodyAt(frame.bar, tick)
+  if (melody !== undefined && !pitchClassesOf(next.chord).includes(mod(melody, 12))) return undefined
+  const isOverBar = endTick === frame.bar.lengthTicks && next.barIndex > frame.index
+  if (!isOverBar && next.startTick - frame.startTick !== endTick) return undefined
+  return { span: next, isTied: isOverBar }
+}
+
+/** A held stroke is struck again where the chord changes under it. */
+function splitAtChanges(frame: BarFrame, stroke: CompStroke): CompStroke[] {
+  const changes = frame.chords.filter(({ startTick }) => {
+    const inBar = startTick - frame.startTick
+    return inBar > stroke.startTick && inBar < stroke.endTick
+  })
+  const starts = [
+    { tick: stroke.startTick, span: stroke.span },
+    ...changes.map((span) => ({ tick: span.startTick - frame.startTick, span })),
+  ]
+  return starts.map(({ tick, span }, index) => ({
+    ...stroke,
+    startTick: tick,
+    endTick: starts[index + 1]?.tick ?? stroke.endTick,
+    span,
+  }))
+}
+
+/** What the melody leaves room for, and every chord of two beats or more heard at least once. */
+function roomed(frame: BarFrame, strokes: readonly CompStroke[], context: CompContext): CompStroke[] {
+  const attacks = attacksOf(frame.bar, context.frames.bars[frame.index - 1]?.bar)
+  const half = frame.patternTicks / 2
+  const apart = strokes.filter(
+    ({ startTick }) => attacks.includes(startTick) || !attacks.some((tick) => Math.abs(tick - startTick) < EIGHTH),
+  )
+  const kept = [0, 1].flatMap((which) => {
+    const inHalf = (tick: number) => (tick >= half ? 1 : 0) === which
+    const busy = attacks.filter(inHalf).length
+    const most = busy >= 3 ? 1 : busy >= 1 ? 2 : Infinity
+    const here = apart.filter(({ startTick }) => inHalf(startTick))
+    const fewest = farthestFrom(attacks, here, most)
+    return busy >= 3 ? fewest.map((stroke) => ({ ...stroke, sign: 'o' })) : fewest
+  })
+  return withEveryChord(frame, kept)
+}
+
+/** The strokes that stand exactly on attacks or farthest from them. */
+function farthestFrom(attacks: readonly number[], strokes: readonly CompStroke[], most: number): CompStroke[] {
+  if (strokes.length <= most) return [...strokes]
+  const room = ({ startTick }: CompStroke) =>
+    attacks.includes(startTick) ? Infinity : Math.min(...attacks.map((tick) => Math.abs(tick - startTick)))
+  const kept = new Set([...strokes].sort((a, b) => room(b) - room(a) || a.startTick - b.startTick).slice(0, most))
+  return strokes.filter((stroke) => kept.has(stroke))
+}
+
+function withEveryChord(frame: BarFrame, strokes: readonly CompStroke[]): CompStroke[] {
+  const added: CompStroke[] = []
+  for (const span of frame.chords) {
+    const from = span.startTick - frame.startTick
+    const to = span.endTick - frame.startTick
+    if (to - from < 2 * TICKS_PER_QUARTER) continue
+    if (strokes.some((stroke) => stroke.span === span)) continue
+    const isFree = (tick: number) => strokes.every((stroke) => stroke.startTick !== tick)
+    const startTick = isFree(from + TICKS_PER_QUARTER) ? from + TICKS_PER_QUARTER : from
+    added.push({
+      startTick,
+      endTick: Math.min(startTick + TICKS_PER_QUARTER, to),
+      sign: 'o',
+      span,
+      isTriplet: false,
+      isTied: false,
+    })
+  }
+  return cutOverlaps([...strokes, ...added].sort((a, b) => a.startTick - b.startTick))
+}
+
+/** A stroke ends where the next begins. */
+function cutOverlaps(strokes: readonly CompStroke[]): CompStroke[] {
+  return strokes
+    .filter((stroke, index) => stroke.startTick !== strokes[index - 1]?.startTick)
+    .map((stroke, index, all) => {
+      const next = all[index + 1]
+      return next && next.startTick < stroke.endTick ? { ...stroke, endTick: next.startTick, isTied: false } : stroke
+    })
+}
+
+function padStrokes(frame: BarFrame): CompStroke[] {
+  if (frame.level === 1) return []
+  return frame.chords.map((span) => ({
+    startTick: span.startTick - frame.startTick,
+    endTick: span.endTick - frame.startTick,
+    sign: 'o',
+    span,
+    isTriplet: false,
+    isTied: false,
+  }))
+}
+
+function lastHit(frame: BarFrame, context: CompContext): CompStroke[] {
+  const span = frame.chords[0]
+  if (!span) return []
+  const endTick = context.stop === 'button' ? Math.min(EIGHTH, frame.bar.lengthTicks) : frame.bar.lengthTicks
+  return splitAtChanges(frame, { startTick: 0, endTick, sign: 'X', span, isTriplet: false, isTied: false })
+}
+
+/** The chord at a tick of the bar. */
+export function spanAt(frame: BarFrame, tick: number): ChordSpan | undefined {
+  const at = frame.startTick + tick
+  return frame.chords.findLast(({ startTick }) => startTick <= at)
+}
