@@ -3,6 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
+import type { BoardState } from '@chartloft/shared-theory'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
 import { sayKey, sayMetre } from '../look/say.js'
@@ -10,6 +11,7 @@ import { cordSign, playSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { barAfter, type PassView, runningOrder, uniform } from '../state/running-order.js'
+import type { Form } from '../state/theory-protocol.js'
 import type { SlotView } from '../state/slots.js'
 import { deskPath } from '../shell/route.js'
 import { words } from '../words.js'
@@ -21,6 +23,7 @@ import './loft-pass.js'
 @customElement('loft-board')
 export class LoftBoard extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
+  private ordered: { readonly form: Form; readonly state: BoardState; readonly passes: readonly PassView[] } | undefined
   protected readonly observe = new Observe(this, () => [
     this.room?.ledger.state,
     this.room?.form,
@@ -35,7 +38,7 @@ export class LoftBoard extends LoftElement {
     if (!state) return html``
     const form = this.room.form.value
     const slots = this.room.slots.value
-    const passes = form ? runningOrder(form.bars, state) : []
+    const passes = form ? this.passesOf(form, state) : []
     return html`<div class="title">
         <div>
           <h1>${state.title}</h1>
@@ -48,6 +51,14 @@ export class LoftBoard extends LoftElement {
         ${state.tune ? this.todo(slots) : nothing}
       </div>
       ${state.tune ? this.music(passes, slots) : this.noTune()}`
+  }
+
+  /** The same passes while neither music nor ledger changed, so that their elements rest. */
+  private passesOf(form: Form, state: BoardState): readonly PassView[] {
+    if (this.ordered?.form !== form || this.ordered.state !== state) {
+      this.ordered = { form, state, passes: runningOrder(form.bars, state) }
+    }
+    return this.ordered.passes
   }
 
   private sub(): string {

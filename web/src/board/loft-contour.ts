@@ -14,6 +14,8 @@ import { deskPath } from '../shell/route.js'
 import { words } from '../words.js'
 import { contour, contourPath, remaining, stretchPath } from './contour.js'
 
+/** Shorter passes than this share of the piece stand without their name. */
+const LEAST_NAMED = 0.06
 const WIDTH = 1360
 const HEIGHT = 120
 /** Fainter lines under the crest give it body; they carry no meaning. */
@@ -81,13 +83,15 @@ export class LoftContour extends LoftElement {
           )}
         </ol>
         <ol class="spans" aria-hidden="true">
-          ${this.passes.map(
-            (pass) =>
-              html`<li ${vars({ left: share(pass.startMs), 'max-width': share(pass.lengthMs) })}>
-                <b>${words.board.pass(pass.kind, pass.turn, pass.turns)}</b>
-                <span class="num">${pass.startMs > 0 ? sayTime(pass.startMs) : ''}</span>
-              </li>`,
-          )}
+          ${this.passes
+            .filter((pass) => pass.lengthMs > totalMs * LEAST_NAMED)
+            .map(
+              (pass) =>
+                html`<li ${vars({ left: share(pass.startMs), 'max-width': share(pass.lengthMs) })}>
+                  <b>${words.board.pass(pass.kind, pass.turn, pass.turns)}</b>
+                  <span class="num">${pass.startMs > 0 ? sayTime(pass.startMs) : ''}</span>
+                </li>`,
+            )}
           <li class="last num">${sayTime(totalMs)}</li>
         </ol>
       </div>

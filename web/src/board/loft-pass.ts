@@ -1,6 +1,6 @@
 /** One pass of the running order: its margin facts and its section cards, four bars to a line. */
 import { consume } from '@lit/context'
-import { html, nothing, type TemplateResult } from 'lit'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { DecisionKind, SectionRef } from '@chartloft/shared-theory'
 import { barList } from '../look/bars.js'
@@ -20,12 +20,29 @@ export class LoftPass extends LoftElement {
   @property({ attribute: false }) slots: readonly SlotView[] = []
   @property({ type: Boolean }) last = false
   @state() private isUnfolded = false
+  private seen: readonly unknown[] = []
   protected readonly observe = new Observe(this, () => [
     this.room?.sounding,
     this.room?.people,
     this.room?.polls,
     this.room?.draft.view,
   ])
+
+  /** Beats, people and votes change all the time; a pass is drawn anew only when something in it does. */
+  protected override shouldUpdate(changed: PropertyValues): boolean {
+    const { room, pass } = this
+    const at = room.sounding.value?.barIndex ?? -1
+    const seen = [
+      at >= pass.firstBar && at < pass.firstBar + pass.bars ? at : -1,
+      room.people.value,
+      room.polls.value,
+      room.draft.view.value,
+      room.form.value,
+    ]
+    const isNew = changed.size > 0 || seen.some((value, index) => value !== this.seen[index])
+    this.seen = seen
+    return isNew
+  }
 
   protected override render(): TemplateResult {
     const { pass } = this

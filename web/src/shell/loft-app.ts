@@ -86,8 +86,8 @@ export class LoftApp extends LoftElement {
       })
       this.provider.setValue(this.room)
       this.observe.refresh()
-      this.room.open()
       this.door = 'open'
+      void this.room.open()
       this.follow(location.pathname)
     } catch (error) {
       if (this.token) history.replaceState(null, '', location.pathname)

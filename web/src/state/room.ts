@@ -5,8 +5,9 @@
 import { createContext } from '@lit/context'
 import { Doc } from 'yjs'
 import type { Arrangement, BoardState, Issue, LedgerEntry, Option, Plan, Slot } from '@chartloft/shared-theory'
-import { type BallotChoices, planOfState, slotKey, type UserCommandKind } from '@chartloft/shared-theory/board'
+import { type BallotChoices, CLOSE, planOfState, slotKey, type UserCommandKind } from '@chartloft/shared-theory/board'
 import { Connection } from '../sync/connection.js'
+import { keepOffline, type OfflineCopy } from '../sync/offline.js'
 import { type Api, CallError, type CommandAnswer, type PollView, type Session } from '../sync/http.js'
 import { words } from '../words.js'
 import { Cell, derive, type Watchable } from './cell.js'
@@ -35,6 +36,16 @@ export interface Sounding {
   readonly beat: number
   readonly isPlaying: boolean
 }
+
+/** What of a decision's view is drawn. */
+const viewKey = ({ key, status, tryingId, lock, poll, place }: SlotView) => [
+  key,
+  status,
+  tryingId,
+  lock?.seq,
+  poll,
+  place,
+]
 
 /** How long edits may rest before the music worker is asked again. */
 const SETTLE_MS = 30
@@ -66,6 +77,7 @@ export class Room {
   readonly #me: Cell<MyState>
   #settling: ReturnType<typeof setTimeout> | undefined
   #asked = 0
+  #copy: OfflineCopy | undefined
   #trying: ReadonlyMap<string, string | undefined> | undefined
   #planKey = ''
   #lastPlan: Plan | undefined
@@ -98,15 +110,21 @@ export class Room {
       notice: ({ code, message }) => this.trouble.set(words.notice(code, message)),
     })
     const places = derive([this.form], () => this.form.value?.places ?? {})
-    this.slots = derive([this.ledger.state, this.draft.view, places], () =>
-      this.board ? slotViews(this.board, this.draft.view.value, places.value) : [],
-    )
+    let slots: readonly SlotView[] = []
+    this.slots = derive([this.ledger.state, this.draft.view, places], () => {
+      const next = this.board ? slotViews(this.board, this.draft.view.value, places.value) : []
+      // A comment changes no decision: the same views again redraw nothing.
+      if (JSON.stringify(next.map(viewKey)) !== JSON.stringify(slots.map(viewKey))) slots = next
+      return slots
+    })
     this.plan = derive([this.ledger.state, this.draft.view], () => this.#planNow())
     this.plan.watch(() => this.#settle())
     this.connection.awareness.on('change', () => this.#meet())
     this.connection.authors.watch(() => this.#meet())
     this.connection.line.watch((line) => {
-      if (line.kind === 'closed') this.trouble.set(words.closed(line.code))
+      if (line.kind !== 'closed') return
+      this.trouble.set(words.closed(line.code))
+      if (line.code === CLOSE.revoked || line.code === CLOSE.noBoard) void this.#copy?.forget()
     })
     this.draft.overwritten.watch((told) => {
       if (told) this.trouble.set(words.desk.overwritten(told.mine, told.now))
@@ -128,7 +146,9 @@ export class Room {
     return this.#me.value
   }
 
-  open(): void {
+  /** Reads this browser's own copy of the draft first, so that edits made offline go along with the first exchange. */
+  async open(): Promise<void> {
+    this.#copy = await keepOffline(this.draft.doc, this.boardId)
     this.connection.connect()
   }
 

@@ -3,7 +3,7 @@ import * as decoding from 'lib0/decoding'
 import * as encoding from 'lib0/encoding'
 import type { Awareness } from 'y-protocols/awareness'
 import { WebsocketProvider } from 'y-websocket'
-import type { Doc } from 'yjs'
+import type { Doc, Transaction } from 'yjs'
 import {
   type Authors,
   type ClockAnswer,
@@ -64,8 +64,8 @@ export class Connection {
     })
     this.awareness = this.#provider.awareness
     this.#hear(heard)
-    doc.on('update', (_update: Uint8Array, origin: unknown) => {
-      if (origin !== this.#provider && !this.#provider.wsconnected) saved.editedOffline()
+    doc.on('update', (_update: Uint8Array, _origin: unknown, _doc: Doc, transaction: Transaction) => {
+      if (transaction.local && !this.#provider.wsconnected) saved.editedOffline()
     })
     this.#provider.on('status', ({ status }) => {
       if (status === 'connected') this.#opened()
