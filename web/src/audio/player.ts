@@ -20,6 +20,8 @@ export interface StartedNote {
   readonly partId: string
   readonly midi: number
   readonly barIndex: number
+  /** Place in the schedule, in its milliseconds: names the note on every page. */
+  readonly scheduleMs: number
   /** `performance.now()` plus time origin: comparable between pages of one machine. */
   readonly epochMs: number
 }
@@ -157,6 +159,7 @@ export class Player {
         partId: event.partId,
         midi: event.midi,
         barIndex: event.barIndex,
+        scheduleMs: event.startMs,
         epochMs: performance.timeOrigin + this.#performanceAt(startsAt),
       })
       if (this.started.length > 256) this.started.splice(0, 64)

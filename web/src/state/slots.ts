@@ -64,10 +64,10 @@ function slotView(
   }
 }
 
-/** The choices the draft tries, laid over the locks: what everybody hears in place. */
+/** The choices the draft tries where nothing is locked: what everybody hears in place. A lock stands, whatever a draft says. */
 export function triedChoices(views: readonly SlotView[], tried: (slot: Slot) => Option | undefined) {
-  return views.flatMap(({ slot }) => {
-    const option = tried(slot)
+  return views.flatMap(({ slot, lock }) => {
+    const option = lock ? undefined : tried(slot)
     if (!option) return []
     return [{ kind: slot.decision, ...(slot.at ? { at: slot.at } : {}), option }]
   })
