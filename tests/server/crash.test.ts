@@ -6,6 +6,7 @@ import {
   type Person,
   type RunningServer,
   cleanUp,
+  drawFrom,
   freshFolder,
   newBoard,
   newId,
@@ -19,15 +20,6 @@ afterAll(cleanUp)
 const ROUNDS = process.env['LONG'] ? 200 : 24
 const EDITORS = 4
 const seed = Number(process.env['SEED'] ?? 20261125)
-
-/** A seeded draw in [0, 1): the moment of each kill can be had again. */
-function drawFrom(start: number): () => number {
-  let state = start >>> 0
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
-    return state / 2 ** 32
-  }
-}
 
 interface Told {
   /** Map key → value, for edits that were called saved. */

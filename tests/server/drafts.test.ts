@@ -6,6 +6,7 @@ import {
   type RunningServer,
   type Wire,
   cleanUp,
+  drawFrom,
   newBoard,
   personAt,
   startServer,
@@ -77,6 +78,51 @@ describe('[CO1] a stock y-websocket client', () => {
     expect(contentOf(again.doc)).toEqual(before)
     expect(before.trying).toEqual({ groove: 'bossa' })
     again.destroy()
+  })
+})
+
+/** LONG=1 runs more schedules; SEED starts elsewhere. */
+const SCHEDULES = process.env['LONG'] ? 200 : 6
+const seed = Number(process.env['SEED'] ?? 7)
+
+describe('[CO1] edits, reconnects and offline stretches in any order', () => {
+  it(`${SCHEDULES} seeded schedules of four people end with one draft (first seed ${seed})`, async () => {
+    for (let schedule = 0; schedule < SCHEDULES; schedule++) {
+      const draw = drawFrom(seed + schedule)
+      const own = await newBoard(server, `Schedule ${schedule}`)
+      const people = await Promise.all(
+        [own.links.leader, own.links.member, own.links.member, own.links.member].map((link) => personAt(server, link)),
+      )
+      const providers = people.map((person) => person.provider())
+      for (let step = 0; step < 80; step++) {
+        const provider = providers[Math.floor(draw() * providers.length)] as (typeof providers)[number]
+        const notes = provider.doc.getText('notes')
+        const act = draw()
+        if (act < 0.45)
+          notes.insert(Math.floor(draw() * (notes.length + 1)), String.fromCharCode(97 + Math.floor(draw() * 26)))
+        else if (act < 0.6 && notes.length > 0) notes.delete(Math.floor(draw() * notes.length), 1)
+        else if (act < 0.8) provider.doc.getMap('trying').set(`slot-${Math.floor(draw() * 4)}`, step)
+        else if (act < 0.9) provider.disconnect()
+        else provider.connect()
+        if (draw() < 0.3) await new Promise((resolve) => setTimeout(resolve, draw() * 8))
+      }
+      for (const provider of providers) provider.connect()
+      const drafts = () =>
+        new Set(
+          providers.map((provider) =>
+            JSON.stringify([
+              provider.doc.getText('notes').toJSON(),
+              Object.entries(provider.doc.getMap('trying').toJSON()).sort(([a], [b]) => (a < b ? -1 : 1)),
+            ]),
+          ),
+        )
+      await until(
+        () => providers.every((provider) => provider.synced) && drafts().size === 1,
+        `schedule ${schedule} (seed ${seed + schedule}) converges`,
+      )
+      expect(drafts().size).toBe(1)
+      for (const provider of providers) provider.destroy()
+    }
   })
 })
 

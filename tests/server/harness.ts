@@ -283,6 +283,15 @@ function decodeMessage(bytes: Uint8Array): Message {
   return { type, payload: decoding.readVarUint8Array(decoder) }
 }
 
+/** A seeded draw in [0, 1), so that a run can be had again. */
+export function drawFrom(start: number): () => number {
+  let state = start >>> 0
+  return () => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+    return state / 2 ** 32
+  }
+}
+
 let lastId = 0
 /** A command id nobody has used. */
 export const newId = (): string => `test-${process.pid}-${Date.now()}-${++lastId}`
