@@ -54,4 +54,12 @@ describe('[UI5] decisions on the board', () => {
       { kind: 'lift', option: lift },
     ])
   })
+  it('a lock stands, whatever a draft tries at its place', () => {
+    const state = {
+      ...EMPTY_STATE,
+      locks: [{ slot: { decision: 'lift' as const }, option: lift, bars: [], tuneHash: 'x', seq: 2 }],
+    }
+    const views = slotViews(state, { trying: { lift: 'l1' } }, {})
+    expect(triedChoices(views, () => lift).map((choice) => choice.kind)).not.toContain('lift')
+  })
 })

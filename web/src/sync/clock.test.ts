@@ -24,17 +24,27 @@ describe('[SY3] the server clock', () => {
     expect(clock.localTimeOf(clock.serverNow())).toBeCloseTo(time.now, 5)
   })
 
-  it('slews a small correction, jumps a large one', () => {
+  it('takes better estimates at once while the page still loads, then slews a small correction and jumps a large one', () => {
     const time = { now: 0 }
     const clock = new ServerClock(() => time.now)
+    for (let index = 0; index < 10; index++) exchange(clock, time, 5000, 30, 10)
+    expect(clock.serverNow() - time.now).toBeCloseTo(5010, 5)
     for (let index = 0; index < 10; index++) exchange(clock, time, 5000, 1, 1)
+    expect(clock.serverNow() - time.now).toBeCloseTo(5000, 5)
     for (let index = 0; index < 10; index++) exchange(clock, time, 5010, 0, 0)
     expect(clock.serverNow() - time.now).toBeLessThan(5001)
     time.now += 1000
     expect(clock.serverNow() - time.now).toBeCloseTo(5002, 0)
-    time.now += 10_000
+    time.now += 30_000
     expect(clock.serverNow() - time.now).toBeCloseTo(5010, 5)
     for (let index = 0; index < 10; index++) exchange(clock, time, 9000, 0, 0)
     expect(clock.serverNow() - time.now).toBeCloseTo(9000, 5)
+  })
+  it('one quiet exchange outweighs the busy ones of the next half minute', () => {
+    const time = { now: 0 }
+    const clock = new ServerClock(() => time.now)
+    exchange(clock, time, 5000, 1, 1)
+    for (let index = 0; index < 19; index++) exchange(clock, time, 5000, 80, 20)
+    expect(clock.serverNow() - time.now).toBeCloseTo(5000, 5)
   })
 })

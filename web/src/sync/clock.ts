@@ -2,6 +2,10 @@
 import { type ClockAnswer, estimateOffset } from '@chartloft/shared-theory/board'
 
 const EXCHANGES = 10
+/** Exchanges stay in the comparison this long: a quiet moment beats many busy ones, and clocks drift little meanwhile. */
+const REMEMBER_MS = 30_000
+/** Until so many rounds are in, a better estimate is taken at once: the first ones are made while the page still loads. */
+const SETTLED_AFTER_ROUNDS = 2
 /** How fast a correction may move the clock: 2 ms a second is far below what an ear can tell in tempo. */
 const SLEW_MS_PER_MS = 0.002
 /** Corrections beyond this jump: nothing heard depends on a clock that wrong. */
@@ -10,6 +14,8 @@ const JUMP_MS = 250
 export class ServerClock {
   readonly #now: () => number
   #samples: { t0: number; t1: number; t2: number; t3: number }[] = []
+  #inRound = 0
+  #rounds = 0
   #target = 0
   #offset = 0
   #at: number
@@ -30,23 +36,29 @@ export class ServerClock {
   /** Forgets what was measured over an old connection. */
   restart(): void {
     this.#samples = []
+    this.#inRound = 0
+    this.#rounds = 0
   }
 
   /** Takes in an answer; returns whether more exchanges are wanted for this round. */
   heard(answer: ClockAnswer): boolean {
-    this.#samples.push({ ...answer, t3: this.#now() })
+    const now = this.#now()
+    this.#samples = [...this.#samples.filter(({ t3 }) => now - t3 < REMEMBER_MS), { ...answer, t3: now }]
+    this.#inRound++
     const { offset, error } = estimateOffset(this.#samples)
     if (Number.isFinite(error)) {
       const offsetNow = this.#slewed()
       this.#at = this.#now()
       this.#target = offset
-      this.#offset = !this.#known || Math.abs(offset - offsetNow) > JUMP_MS ? offset : offsetNow
+      const jumps = this.#rounds < SETTLED_AFTER_ROUNDS || Math.abs(offset - offsetNow) > JUMP_MS
+      this.#offset = jumps ? offset : offsetNow
       this.errorMs = error
       this.#known = true
     }
-    const done = this.#samples.length >= EXCHANGES
-    if (done) this.#samples = []
-    return !done
+    if (this.#inRound < EXCHANGES) return true
+    this.#inRound = 0
+    this.#rounds++
+    return false
   }
 
   serverNow(): number {

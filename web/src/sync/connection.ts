@@ -22,6 +22,8 @@ import { type Kept, SavedTracker } from './saved.js'
 /** Awareness renewals and clock rounds both keep the line alive; this is how often the clock is refreshed. */
 const CLOCK_EVERY_MS = 10_000
 const CLOCK_GAP_MS = 60
+/** The second round comes soon: the first is made while the page still loads. */
+const CLOCK_AGAIN_MS = 1200
 
 export type Line =
   | { readonly kind: 'connecting' }
@@ -98,6 +100,7 @@ export class Connection {
     this.clock.restart()
     clearInterval(this.#clockTimer)
     this.#askClock()
+    setTimeout(() => this.#askClock(), CLOCK_AGAIN_MS)
     this.#clockTimer = setInterval(() => this.#askClock(), CLOCK_EVERY_MS)
   }
 
