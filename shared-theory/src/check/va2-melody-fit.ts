@@ -1,7 +1,7 @@
 /** VA2: melody against chord — a note that clashes hard with the chord it sounds over. Soft ones are notes. */
-import type { ArrangedBar, Chord, Issue, Plan, PlacedChord } from '../contract/index.js'
+import type { ArrangedBar, ArrangedNote, Chord, Issue, Plan, PlacedChord } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
-import { type MelodyFinding, judgeMelody, qualitiesFor } from '../fit/index.js'
+import { type MelodyFinding, judgeMelody, neighboursOf, passingNotes, qualitiesFor } from '../fit/index.js'
 import { issue, mod, nameOfPitch, parseNoteName, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
 import { type CheckContext, readableBars } from './check-context.js'
 import { listWords, shownChord, shownName } from './words.js'
@@ -14,7 +14,7 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
     const findings = judgeMelody(bar, {
       ...(before === undefined ? {} : { before }),
       ...(after === undefined ? {} : { after }),
-    })
+    }).filter(({ noteIndex }) => !passesInTune(context.plan, bar.melody[noteIndex]))
     if (findings.length === 0) continue
     const known = findings.some(({ fit }) => fit === 'hard') ? tuneClashes(context.plan, bar) : new Set<string>()
     for (const [chordIndex, placed] of bar.chords.entries()) {
@@ -68,6 +68,14 @@ function mendsFor(bar: ArrangedBar, placed: PlacedChord, next: Chord | undefined
     const best = fitting.find((candidate) => qualityOf(candidate.chord) === 'dominant') ?? fitting[0]
     return best ? [shownChord(best.chord)] : []
   })
+}
+
+/** A note that passes in the tune passes in a long metre too, where the same eighth is written as a quarter. */
+function passesInTune(plan: Plan | undefined, note: ArrangedNote | undefined): boolean {
+  const from = note?.source
+  const own = from && plan?.tune.bars[from.bar]
+  if (!plan || !from || !own) return false
+  return passingNotes(own, neighboursOf(plan.tune.bars, from.bar))[from.index] === true
 }
 
 /** Hard clashes the tune's own bar has: a note that long, that far above that kind of chord. */

@@ -20,7 +20,7 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
     const preparing = preparingAt([bar, first], 1, 0, aimed)
     const prepared = preparing && prepare(kind, preparing)
     // What the melody forbade was never written; the compiler has said so.
-    if (!preparing || !prepared || 'refused' in prepared || leadsSo(bar, prepared.leading)) continue
+    if (!preparing || !prepared || 'refused' in prepared || leadsSo([bars[index - 2], bar], prepared.leading)) continue
     const leading = prepared.leading.map(shownChord).join(' ')
     const still = bar.chords.map(({ chord }) => shownChord(chord)).join(' ')
     const goal = `${shownChord(preparing.goal)} (key of ${shownKey(first.key)})`
@@ -33,9 +33,12 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
 
 const isPreparation = (value: unknown): value is PreparationKind => (PREPARATIONS as readonly unknown[]).includes(value)
 
-/** The bar's last chords stand on the preparation's roots, sus where it is sus: the tensions the melody adds are free. */
-function leadsSo(bar: ArrangedBar, leading: readonly ArrangedBar['chords'][number]['chord'][]): boolean {
-  const last = bar.chords.slice(-leading.length)
+/** The last chords before the lift, in a long metre those of two bars, stand on the preparation's roots, sus where it is sus: the tensions the melody adds are free. */
+function leadsSo(
+  before: readonly (ArrangedBar | undefined)[],
+  leading: readonly ArrangedBar['chords'][number]['chord'][],
+): boolean {
+  const last = before.flatMap((bar) => bar?.chords ?? []).slice(-leading.length)
   return (
     last.length === leading.length &&
     last.every(({ chord }, place) => {

@@ -1,6 +1,6 @@
 /** VA5: after a lift everything has moved — key signature, melody, chords, and every part that plays with them. */
 import type { ArrangedBar, Issue, PartNote, Plan } from '../contract/index.js'
-import { qualityOf } from '../chords/index.js'
+import { memberOf, qualityOf } from '../chords/index.js'
 import { fitDegree } from '../fit/index.js'
 import { issue, mod, pitchClass, tonicOf } from '../units/index.js'
 import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
@@ -119,6 +119,8 @@ interface Verdict {
   readonly tonesLost: number
   readonly hardNow: number
   readonly hardMoved: number
+  /** A chord player without the chord's third and seventh, who would have both a lift further. */
+  readonly hasOldGuides: boolean
 }
 
 /** A stretch that clashes where it stands and would not a lift further has been left behind. */
@@ -131,19 +133,24 @@ function checkPart(context: CheckContext, moved: readonly Moved[], part: Checked
     let end = at
     let hardNow = 0
     let hardMoved = 0
-    while (end < verdicts.length && (verdicts[end] as Verdict).tonesLost > 0 && isNext(moved, at, end)) {
+    let hasOldGuides = false
+    while (end < verdicts.length && isSuspect(verdicts[end]) && isNext(moved, at, end)) {
       hardNow += (verdicts[end] as Verdict).hardNow
       hardMoved += (verdicts[end] as Verdict).hardMoved
+      hasOldGuides ||= (verdicts[end] as Verdict).hasOldGuides
       end++
     }
     const first = moved[at] as Moved
-    if (hardNow > 0 && hardMoved === 0 && !isMelody(first, part)) {
+    if ((hardNow > 0 || hasOldGuides) && hardMoved === 0 && !isMelody(first, part)) {
       found.push(unmovedIssue(context, first, `parts/${part.spec.id}`, `the ${part.name}`))
     }
     at = Math.max(end, at + 1)
   }
   return found
 }
+
+const isSuspect = (verdict: Verdict | undefined): boolean =>
+  verdict !== undefined && (verdict.tonesLost > 0 || verdict.hasOldGuides)
 
 const isNext = (moved: readonly Moved[], from: number, to: number): boolean =>
   (moved[to] as Moved).index - (moved[from] as Moved).index === to - from
@@ -169,7 +176,29 @@ function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
     hardNow += Number(now.isHard)
     hardMoved += Number(then.isHard)
   }
-  return { tonesLost, hardNow, hardMoved }
+  const hasOldGuides = part.spec.role === 'chords' && playsOldGuides(bar, notesOf(bar, part), last)
+  return { tonesLost, hardNow, hardMoved, hasOldGuides }
+}
+
+/** Over every chord of the bar that is played on: neither guide tone sounds, and both would a lift further. */
+function playsOldGuides(bar: ArrangedBar, notes: readonly PartNote[], semitones: number): boolean {
+  const verdicts = bar.chords.flatMap(({ chord, startTick, durationTicks }): boolean[] => {
+    const guides = [memberOf(chord, 3), memberOf(chord, 7)].flatMap((name) =>
+      name === undefined ? [] : [pitchClass(name)],
+    )
+    const over = notes.filter((note) => {
+      const end = note.startTick + note.durationTicks
+      return (
+        note.startTick >= startTick &&
+        end <= startTick + durationTicks &&
+        startTick + durationTicks - note.startTick > ANTICIPATION_TICKS
+      )
+    })
+    if (guides.length < 2 || over.length === 0) return []
+    const has = (shift: number, guide: number): boolean => over.some(({ midi }) => mod(midi + shift, 12) === guide)
+    return [!guides.some((guide) => has(0, guide)) && guides.every((guide) => has(semitones, guide))]
+  })
+  return verdicts.length > 0 && verdicts.every(Boolean)
 }
 
 /** The note against the chord it begins over. One that begins an eighth or less before a change, or is held over it, belongs to
