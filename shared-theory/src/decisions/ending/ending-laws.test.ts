@@ -48,7 +48,9 @@ function broken(plan: Plan, before: readonly ArrangedBar[]): readonly string[] {
       if (bars.length - before.length !== offer.params['bars'])
         say(`${bars.length - before.length} bars, params say ${String(offer.params['bars'])}`)
       if (!/^[A-Z♭♯0-9].*\.$/.test(offer.summary) || offer.reason.length === 0) say(`'${offer.summary}' or no reason`)
-      const print = bars.map((bar) => `${chordField(bar.chords)} ${melodyField(bar)} ${bar.tempoEndBpm} ${bar.fermataTick}`).join('|')
+      const print = bars
+        .map((bar) => `${chordField(bar.chords)} ${melodyField(bar)} ${bar.tempoEndBpm} ${bar.fermataTick}`)
+        .join('|')
       if (seen.has(print)) say(`the same as ${seen.get(print)}`)
       seen.set(print, offer.title)
       const from = bars.findIndex((bar, index) => bar !== before[index])

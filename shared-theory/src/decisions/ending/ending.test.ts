@@ -235,10 +235,7 @@ describe('[EN11] coda', () => {
     )
     return {
       ...made,
-      sections: [
-        made.sections[0] as Tune['sections'][number],
-        { id: 'coda', letter: 'Coda', role: 'coda', startBar: 4, bars: 4 },
-      ],
+      sections: [...made.sections.slice(0, 1), { id: 'coda', letter: 'Coda', role: 'coda', startBar: 4, bars: 4 }],
     }
   })()
   const chorus = passesOf({ ...withCoda, sections: withCoda.sections.slice(0, 1) }, 'chorus-1', 'chorus-last')

@@ -18,7 +18,7 @@ export interface EndingContext {
 export interface Written {
   /** Bars from `from` to the end; what stood there is replaced. */
   readonly bars: readonly ArrangedBar[]
-  /** Default the close's `at`. */
+  /** Default the close's `at`; at the end of the bars nothing before changes. */
   readonly from?: number
   /** Bars keep the names of the pass they stand in: nothing but their tempo or signs change. */
   readonly keepsNames?: true
@@ -91,7 +91,7 @@ function endedBars(
   if ('refused' in written) return written.refused
   const from = written.from ?? close.at
   const startsShort = all[0] !== undefined && wholeBar(all[0]) !== all[0]
-  const head = close.bars.slice(0, from).map((bar, index) => {
+  const head = (from >= all.length && from !== close.at ? all : close.bars.slice(0, from)).map((bar, index) => {
     const joined = index === from - 1 && index > 0 ? wholeBar(bar) : bar
     return joined === all[index]
       ? bar
@@ -104,7 +104,7 @@ function endedBars(
     const held = isLast && !written.hasNoFermata ? { fermataTick: named.melody.at(-1)?.startTick ?? 0 } : {}
     return { ...named, ...held, provenance: stamped(bar.provenance, 'ending', optionId, idea.rule) }
   })
-  const bars = [...head, ...withoutLooseTies(ending)]
+  const bars = [...head.slice(0, -1), ...withoutLooseTies([...head.slice(-1), ...ending])]
   const clash = newClash(all, bars, from)
   return clash ?? { bars, written }
 }
