@@ -348,7 +348,7 @@ describe('[VA13] total on anything JSON-shaped', () => {
     const random = seeded(20)
     const rubbish: readonly unknown[] = [null, -1, 1.5, 1e21, '', 'H9', {}, [], true, { a: 1 }, [null], '__proto__']
     const clean = JSON.stringify({ ...lanternArrangement(), bars: lanternArrangement().bars.slice(0, 4) })
-    for (let round = 0; round < 1500; round++) {
+    for (let round = 0; round < 500; round++) {
       const broken = JSON.parse(clean) as object
       let at: Record<string, unknown> = broken as Record<string, unknown>
       for (let depth = random(9) + 1; depth > 0; depth--) {
@@ -364,7 +364,7 @@ describe('[VA13] total on anything JSON-shaped', () => {
       }
       expect(() => validate(broken as Arrangement, { folded: { bars: [] } as never })).not.toThrow()
     }
-  })
+  }, 30_000)
 
   it('names the place of an unreadable bar and still checks the others', () => {
     const faulty = withBar(lanternArrangement(), 30, withChords('Gbmaj7'))

@@ -204,10 +204,10 @@ describe('[RM4] unfold(fold(x)) is x', () => {
     return arrangementOf(bars)
   }
 
-  it('for 400 generated arrangements (seeds 1 to 400)', () => {
+  it('for 150 generated arrangements (seeds 1 to 150)', () => {
     let jumps = 0
     let repeats = 0
-    for (let seed = 1; seed <= 400; seed++) {
+    for (let seed = 1; seed <= 150; seed++) {
       const arrangement = generated(seed)
       const folded = fold(arrangement)
       expect(stableJson(unfold(folded)), `seed ${seed}`).toBe(stableJson(arrangement))
@@ -218,9 +218,9 @@ describe('[RM4] unfold(fold(x)) is x', () => {
       jumps += folded.bars.filter(({ jump }) => jump).length
       repeats += folded.bars.filter(({ repeatEnd }) => repeatEnd).length
     }
-    expect(jumps).toBeGreaterThan(20)
-    expect(repeats).toBeGreaterThan(20)
-  })
+    expect(jumps).toBeGreaterThan(10)
+    expect(repeats).toBeGreaterThan(10)
+  }, 30_000)
 
   it('survives JSON and an empty arrangement', () => {
     const arrangement = workedExample()
