@@ -27,12 +27,11 @@ export interface CompileArguments {
   readonly choices: readonly string[]
   readonly key?: string
   readonly lineupPath?: string
-  readonly out: string | undefined
+  readonly out: string
 }
 
 /** Writes the files; answers with what the rules found, errors first. */
 export function compile({ tunePath, choices, key, lineupPath, out }: CompileArguments): readonly Issue[] {
-  if (out === undefined) throw new UsageError('Say where the files go: --out DIR.')
   if (key !== undefined && !parseKey(key))
     throw new UsageError(`--key '${key}' is no key; write for example 'Bb major'.`)
   const tune = readTuneFile(tunePath)

@@ -3,18 +3,12 @@ import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { LIMITS } from '../limits.js'
 import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
-import type { AuthorRecord, Store } from '../store/store.js'
+import type { Store } from '../store/store.js'
+import { Authors } from './authors.js'
 import { Draft } from './draft.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
-
-interface Author {
-  readonly record: AuthorRecord
-  /** Bound since this process opened the room: nothing of theirs can have been lost. */
-  readonly isFresh: boolean
-  isStored: boolean
-}
 
 export interface RoomServices {
   readonly store: Store
@@ -31,7 +25,7 @@ export class Room {
   readonly peers = new Set<Peer>()
   private readonly draft: Draft
   private readonly presence = new Presence()
-  private readonly authors = new Map<number, Author>()
+  private readonly authors: Authors
   private transport: TransportFrom | undefined
   private presenceTimer: NodeJS.Timeout | undefined
   private presenceToldAt = -Infinity
@@ -53,7 +47,7 @@ export class Room {
       updates: stored.updates.length,
       bytes: stored.updates.reduce((sum, update) => sum + update.length, 0),
     }
-    for (const record of stored.authors) this.authors.set(record.clientId, { record, isFresh: false, isStored: true })
+    this.authors = new Authors(boardId, stored.authors)
     this.emptySince = services.clock()
   }
 
@@ -67,8 +61,7 @@ export class Room {
     peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
     peer.sendAlways(awarenessFrame(this.presence.all()))
     peer.sendAlways(snapshot)
-    if (this.authors.size > 0)
-      peer.sendAlways(jsonFrame('authors', { clients: this.authorNames([...this.authors.keys()]) }))
+    if (this.authors.size > 0) peer.sendAlways(jsonFrame('authors', { clients: this.authors.names() }))
     if (this.transport) peer.sendAlways(jsonFrame('transport', this.transport))
   }
 
@@ -152,7 +145,7 @@ export class Room {
 
   private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean, hasWaited = false): void {
     const advanced = this.draft.advancedBy(update)
-    if (isStep2 && !hasWaited && this.mustWait(peer, advanced)) {
+    if (isStep2 && !hasWaited && this.authors.mustWait(peer, advanced, this.peers)) {
       peer.held += 1
       this.later(peer, LIMITS.ownersFirstMs, () => {
         peer.held -= 1
@@ -160,7 +153,7 @@ export class Room {
       })
       return
     }
-    const own = this.ownIds(peer, advanced, isStep2)
+    const own = this.authors.ownIds(peer, advanced, isStep2, this.peers)
     if (advanced.length > 0 || update.length > 2) {
       if (this.services.saver.isFailing && advanced.length > 0) {
         peer.close(
@@ -183,36 +176,6 @@ export class Room {
     this.settle(peer)
   }
 
-  /** Ids the update moves on that are to be bound to the peer. Throws BadFrame where it moves on somebody else's. */
-  private ownIds(peer: Peer, advanced: readonly number[], isStep2: boolean): readonly number[] {
-    return advanced.filter((clientId) => {
-      const author = this.authors.get(clientId)
-      if (author?.record.userId === peer.session.userId) return true
-      if (author) {
-        if (!isStep2 || this.isGuarded(author, clientId)) throw new BadFrame('an update moves on somebody else’s edits')
-        return false
-      }
-      return !isStep2 || peer.ids.has(clientId)
-    })
-  }
-
-  /** A live owner's id is safe: nobody else can hold edits of it that we lack, unless they were lost before this process began. */
-  private isGuarded(author: Author, clientId: number): boolean {
-    return this.socketsOf(author).some((peer) => author.isFresh || peer.ids.has(clientId))
-  }
-
-  /** Somebody else's edits from before a crash may come twice: let their owner, who is just syncing, speak first. */
-  private mustWait(peer: Peer, advanced: readonly number[]): boolean {
-    return advanced.some((clientId) => {
-      const author = this.authors.get(clientId)
-      return (
-        author !== undefined &&
-        author.record.userId !== peer.session.userId &&
-        this.socketsOf(author).some((owner) => !owner.hasSynced)
-      )
-    })
-  }
-
   /** Something to be done for a peer in a while, if it is still there; what is wrong with it then ends the peer as if it had come then. */
   private later(peer: Peer, ms: number, act: () => void): void {
     setTimeout(() => {
@@ -223,10 +186,6 @@ export class Room {
         this.blame(peer, error)
       }
     }, ms)
-  }
-
-  private socketsOf(author: Author): readonly Peer[] {
-    return [...this.peers].filter((peer) => peer.isOpen && peer.session.userId === author.record.userId)
   }
 
   /** An update that builds on missing pieces waits beside the document; its sender is asked once for the rest. */
@@ -250,13 +209,9 @@ export class Room {
   /** Where nothing waits, everything received is in the draft: tell the peer once it is on disk. */
   private settle(peer: Peer): void {
     if (peer.parked.length === 0 && peer.held === 0) peer.processed = peer.received
-    this.services.saver.tellWhenSaved(peer.acknowledging(() => this.draft.stateVectorOf(this.idsOf(peer))))
-  }
-
-  private idsOf(peer: Peer): readonly number[] {
-    return [...this.authors]
-      .filter(([, author]) => author.record.userId === peer.session.userId)
-      .map(([clientId]) => clientId)
+    this.services.saver.tellWhenSaved(
+      peer.acknowledging(() => this.draft.stateVectorOf(this.authors.idsOf(peer.session.userId))),
+    )
   }
 
   private changed(update: Uint8Array, origin: unknown): void {
@@ -279,38 +234,16 @@ export class Room {
 
   private bind(peer: Peer, clientId: number, isEditing: boolean): void {
     peer.ids.add(clientId)
-    let author = this.authors.get(clientId)
-    if (!author) {
-      const { userId, name, role } = peer.session
-      author = { record: { boardId: this.boardId, clientId, userId, name, role }, isFresh: true, isStored: false }
-      this.authors.set(clientId, author)
-      this.tell(jsonFrame('authors', { clients: this.authorNames([clientId]) }))
-    }
-    if (isEditing && !author.isStored) {
-      author.isStored = true
-      this.services.saver.addAuthor(author.record)
-    }
-  }
-
-  private authorNames(clientIds: readonly number[]): {
-    readonly [clientId: string]: { userId: string; name: string; role: string }
-  } {
-    return Object.fromEntries(
-      clientIds.flatMap((clientId) => {
-        const author = this.authors.get(clientId)
-        return author
-          ? [[clientId, { userId: author.record.userId, name: author.record.name, role: author.record.role }]]
-          : []
-      }),
-    )
+    const { isNew, toStore } = this.authors.bind(peer.session, clientId, isEditing)
+    if (isNew) this.tell(jsonFrame('authors', { clients: this.authors.names([clientId]) }))
+    if (toStore) this.services.saver.addAuthor(toStore)
   }
 
   private takeAwareness(peer: Peer, bytes: Uint8Array): void {
     const entries = decodeAwareness(bytes)
     let introduced = 0
     const mayIntroduce = (clientId: number): boolean => {
-      const author = this.authors.get(clientId)
-      if (author && author.record.userId !== peer.session.userId) return false
+      if (this.authors.isAnothers(clientId, peer.session.userId)) return false
       introduced += 1
       if (peer.introduced + introduced > LIMITS.awarenessIdsPerSocket)
         throw new BadFrame('one connection speaks for too many people')

@@ -2,12 +2,15 @@
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import type { LedgerEntry } from '@chartloft/shared-theory'
-import type { PollAudience, PollMethod, Role, TallyRule } from '@chartloft/shared-theory/board'
-import { Kysely, Migrator, SqliteDialect, sql, type Selectable, type Transaction } from 'kysely'
-import { StoreError, messageOf } from '../errors.js'
+import type { Role } from '@chartloft/shared-theory/board'
+import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
+import { StoreError } from '../errors.js'
 import { checksum } from './checksum.js'
 import { makeFolder } from './make-folder.js'
+import { ballotOf, linkOf, pollOf } from './rows.js'
 import { MIGRATIONS, type Tables } from './schema.js'
+import { storeError, withCodes } from './store-errors.js'
+import { applyEffects, insertRow, knownBoards, putSnapshot } from './transactions.js'
 import type {
   Accepted,
   AcceptedAnswer,
@@ -57,23 +60,6 @@ export async function openSqlite(options: SqliteOptions): Promise<Store> {
   } catch (error) {
     throw storeError(error)
   }
-}
-
-/** Every call's failure as a coded StoreError where it is the disk's or the data's. */
-function withCodes(store: Store): Store {
-  return new Proxy(store, {
-    get(target, name) {
-      const run: unknown = Reflect.get(target, name)
-      if (typeof run !== 'function') return run
-      return async (...args: readonly unknown[]): Promise<unknown> => {
-        try {
-          return await Reflect.apply(run, target, args)
-        } catch (error) {
-          throw storeError(error)
-        }
-      }
-    },
-  })
 }
 
 class SqliteStore implements Store {
@@ -371,143 +357,4 @@ class SqliteStore implements Store {
     const rows = await this.db.selectFrom('ballots').selectAll().where('poll_id', '=', pollId).execute()
     return rows.map(ballotOf)
   }
-}
-
-async function insertRow(
-  tx: Transaction<Tables>,
-  boardId: string,
-  { entry, requestHash, answer }: Accepted,
-): Promise<void> {
-  await tx
-    .insertInto('ledger')
-    .values({
-      board_id: boardId,
-      seq: entry.seq,
-      at: entry.at,
-      by_user: entry.by.userId,
-      by_name: entry.by.name,
-      by_role: entry.by.role,
-      command_id: entry.command.commandId,
-      command: JSON.stringify(entry.command),
-      request_hash: requestHash,
-      answer,
-    })
-    .execute()
-}
-
-async function applyEffects(tx: Transaction<Tables>, effects: readonly Effect[]): Promise<void> {
-  for (const effect of effects) {
-    switch (effect.kind) {
-      case 'addLink':
-        await tx.insertInto('links').values(linkRow(effect.link)).execute()
-        break
-      case 'revokeLink':
-        await tx.updateTable('links').set({ revoked: 1 }).where('id', '=', effect.linkId).execute()
-        await tx.deleteFrom('sessions').where('link_id', '=', effect.linkId).execute()
-        break
-      case 'addPoll':
-        await tx.insertInto('polls').values(pollRow(effect.poll)).execute()
-        break
-      case 'closePoll':
-        await tx.updateTable('polls').set({ open: 0 }).where('id', '=', effect.pollId).execute()
-        break
-      case 'setDraft':
-        await putSnapshot(tx, effect.boardId, effect.bytes, 0)
-        break
-    }
-  }
-}
-
-async function knownBoards(tx: Transaction<Tables>, boardIds: readonly string[]): Promise<ReadonlySet<string>> {
-  const ids = [...new Set(boardIds)]
-  if (ids.length === 0) return new Set()
-  const rows = await tx.selectFrom('boards').select('id').where('id', 'in', ids).execute()
-  return new Set(rows.map((row) => row.id))
-}
-
-async function putSnapshot(
-  tx: Transaction<Tables>,
-  boardId: string,
-  bytes: Uint8Array,
-  throughId: number,
-): Promise<void> {
-  const values = { through_id: throughId, bytes, checksum: checksum(bytes) }
-  await tx
-    .insertInto('snapshots')
-    .values({ board_id: boardId, ...values })
-    .onConflict((conflict) => conflict.column('board_id').doUpdateSet(values))
-    .execute()
-}
-
-const linkRow = (link: LinkRecord): Tables['links'] => ({
-  id: link.linkId,
-  board_id: link.boardId,
-  role: link.role,
-  token_hash: link.tokenHash,
-  label: link.label ?? null,
-  personal: Number(link.personal),
-  expires_at: link.expiresAt ?? null,
-  revoked: Number(link.revoked),
-})
-
-const linkOf = (row: Selectable<Tables['links']>): LinkRecord => ({
-  linkId: row.id,
-  boardId: row.board_id,
-  role: row.role as Role,
-  tokenHash: row.token_hash,
-  ...(row.label === null ? {} : { label: row.label }),
-  personal: row.personal !== 0,
-  ...(row.expires_at === null ? {} : { expiresAt: row.expires_at }),
-  revoked: row.revoked !== 0,
-})
-
-const pollRow = (poll: PollRecord): Tables['polls'] => ({
-  id: poll.pollId,
-  board_id: poll.boardId,
-  question: poll.question,
-  method: poll.method,
-  audience: poll.audience,
-  tally_rule: poll.tallyRule,
-  by_role: Number(poll.byRole),
-  closes_at: poll.closesAt ?? null,
-  open: Number(poll.open),
-  options: poll.options,
-  brought_tally: poll.broughtTally ?? null,
-})
-
-const pollOf = (row: Selectable<Tables['polls']>): PollRecord => ({
-  pollId: row.id,
-  boardId: row.board_id,
-  question: row.question,
-  method: row.method as PollMethod,
-  audience: row.audience as PollAudience,
-  tallyRule: row.tally_rule as TallyRule,
-  byRole: row.by_role !== 0,
-  ...(row.closes_at === null ? {} : { closesAt: row.closes_at }),
-  open: row.open !== 0,
-  options: row.options,
-  ...(row.brought_tally === null ? {} : { broughtTally: row.brought_tally }),
-})
-
-const ballotOf = (row: Selectable<Tables['ballots']>): BallotRecord => ({
-  ballotId: row.ballot_id,
-  voter: row.voter,
-  choices: row.choices,
-  band: row.band !== 0,
-  personal: row.personal !== 0,
-})
-
-/** SQLite's own words sorted into what the rest of the server can act on. */
-export function storeError(error: unknown): Error {
-  if (error instanceof StoreError) return error
-  const code = (error as { code?: unknown } | undefined)?.code
-  if (typeof code !== 'string') return error instanceof Error ? error : new Error(messageOf(error))
-  if (code.startsWith('SQLITE_CONSTRAINT')) return new StoreError('duplicate', messageOf(error))
-  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED'))
-    return new StoreError('busy', messageOf(error))
-  if (code.startsWith('SQLITE_CORRUPT') || code.startsWith('SQLITE_NOTADB'))
-    return new StoreError('corrupt', messageOf(error))
-  if (/^(SQLITE_(FULL|IOERR|READONLY|CANTOPEN)|EACCES|EROFS|ENOSPC|ENOTDIR|EPERM|EEXIST|ENOENT)/.test(code))
-    return new StoreError('disk', messageOf(error))
-  return error instanceof Error ? error : new Error(messageOf(error))
 }

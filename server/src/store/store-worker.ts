@@ -2,7 +2,8 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { must } from '../must.js'
 import { StoreError, messageOf } from '../errors.js'
-import { openSqlite, storeError, type SqliteOptions } from './sqlite.js'
+import { openSqlite, type SqliteOptions } from './sqlite.js'
+import { storeError } from './store-errors.js'
 import type { Store } from './store.js'
 import type { StoreCall, StoreReply } from './worker-store.js'
 
