@@ -61,11 +61,32 @@ const ATTRIBUTES: ReadonlySet<string> = new Set([
   'dy',
 ])
 
-/** Metronome notes come as signs of a music text font that readers' machines lack; these are in ordinary fonts. */
-const PLAIN_NOTES: { readonly [sign: string]: string } = { '\uECA3': '𝅗𝅥', '\uECA5': '♩', '\uECA7': '♪', '\uECB7': '.' }
+/** Music signs inside text come as code points of a music text font that readers' machines lack; these stand in ordinary fonts.
+ *  Source of the code points: SMuFL 1.4. */
+const PLAIN_SIGNS: { readonly [sign: string]: string } = {
+  '\uE260': '♭',
+  '\uE261': '♮',
+  '\uE262': '♯',
+  '\uE263': '𝄪',
+  '\uE264': '𝄫',
+  '\uED60': '♭',
+  '\uED61': '♮',
+  '\uED62': '♯',
+  '\uED63': '𝄪',
+  '\uED64': '𝄫',
+  '\uE870': '°',
+  '\uE871': 'ø',
+  '\uE872': '+',
+  '\uE873': '∆',
+  '\uE874': '-',
+  '\uECA3': '𝅗𝅥',
+  '\uECA5': '♩',
+  '\uECA7': '♪',
+  '\uECB7': '.',
+}
 
-const withPlainNotes = (text: string): string =>
-  text.replaceAll(/[\uECA3\uECA5\uECA7\uECB7]/g, (sign) => PLAIN_NOTES[sign] ?? sign)
+const withPlainSigns = (text: string): string =>
+  text.replaceAll(/[\uE000-\uF8FF]/g, (sign) => PLAIN_SIGNS[sign] ?? sign)
 
 /** The page's picture as an element of this document; undefined where it is no SVG. Text of titles and lyrics stays text. */
 export function cleanSvg(source: string, into: Document = document): SVGSVGElement | undefined {
@@ -91,7 +112,7 @@ function copyAllowed(element: Element, into: Document): Element | undefined {
       copy.setAttribute(name, attribute.value)
   }
   for (const child of element.childNodes) {
-    if (child.nodeType === Node.TEXT_NODE) copy.append(into.createTextNode(withPlainNotes(child.textContent ?? '')))
+    if (child.nodeType === Node.TEXT_NODE) copy.append(into.createTextNode(withPlainSigns(child.textContent ?? '')))
     else if (child instanceof Element || child.nodeType === Node.ELEMENT_NODE) {
       const kept = copyAllowed(child as Element, into)
       if (kept) copy.append(kept)

@@ -21,8 +21,8 @@ async function engrave({ id, musicXml, page }: EngraveRequest): Promise<EngraveA
     pageHeight: Math.round((page.heightTenthsMm * 100) / page.scalePercent),
     pageMarginLeft: 110,
     pageMarginRight: 110,
-    pageMarginTop: 110,
-    pageMarginBottom: 110,
+    pageMarginTop: 90,
+    pageMarginBottom: 90,
     scale: page.scalePercent,
     breaks: 'line',
     header: 'encoded',
@@ -31,8 +31,8 @@ async function engrave({ id, musicXml, page }: EngraveRequest): Promise<EngraveA
     svgViewBox: true,
     svgHtml5: false,
     spacingStaff: 9,
-    spacingSystem: 5,
-    justifyVertically: false,
+    spacingSystem: 4,
+    justifyVertically: true,
   })
   if (!toolkit.loadData(musicXml)) return { id, error: toolkit.getLog() || 'the engraver could not read the chart' }
   const pages: string[] = []
