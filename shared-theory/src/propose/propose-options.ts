@@ -1,6 +1,6 @@
 /** Options for a decision: every recipe tried on this tune, each offer compiled and checked, the rest ranked with reasons. */
 import { barsBefore, compileForm, recipesOf } from '../compile/index.js'
-import type { ArrangedBar, Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
+import type { Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
 import type { Offer } from '../decisions/index.js'
 import { checkChanges, type Found, newFault, printed, type Printed } from './changes.js'
 import { defaultPlace } from './default-place.js'

@@ -1,6 +1,7 @@
 /** The tune's own ending, with the fermata that everybody would put there. */
 import type { Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
+import { surplus } from './idea.js'
 
 export const asWritten: Recipe = {
   id: 'as-written',
@@ -31,6 +32,6 @@ export const asWritten: Recipe = {
       fermataTick: last.melody.at(-1)?.startTick ?? last.chords.at(-1)?.startTick ?? 0,
       provenance: stamped(last.provenance, 'ending', chosen.option.id, 'EN1'),
     }
-    return { bars: [...bars.slice(0, -1), held], issues: [] }
+    return { bars: [...bars.slice(0, -1), held], issues: surplus(chosen) }
   },
 }

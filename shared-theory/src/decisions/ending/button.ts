@@ -11,6 +11,7 @@ export const button: EndingIdea = {
   energy: 0.3,
   distance: 0.15,
   difficulty: 0.2,
+  addsNone: true,
   variants: ({ home }) => [{ bars: 1 - home.length }],
   write: (close) => {
     const first = close.home[0] as ArrangedBar

@@ -144,7 +144,7 @@ describe('[EN14] laws of endings: eight or more, all different, no new clash', (
       const params = Object.fromEntries(entries.filter(([, value]) => value !== undefined)) as Option['params']
       const offer = { recipe: recipe.id, title: 'x', params, summary: '', reason: [] } as unknown as Offer
       const done = recipe.apply(bars, chosenOf(offer), { tune: plan.tune, plan })
-      if (done.issues.length > 0) expect(done.bars).toBe(bars)
+      if (done.issues.some(({ message }) => message.endsWith('ends as written.'))) expect(done.bars).toBe(bars)
       for (const bar of done.bars)
         expect(bar.chords.reduce((sum, { durationTicks }) => sum + durationTicks, 0)).toBe(bar.lengthTicks)
     }

@@ -389,6 +389,10 @@ describe('[EN13] nonsense', () => {
     }
     expect(lantern.apply('chromatic-descent', { rate: 3, bars: 2 }).bars).toEqual(written)
   })
+  it('an ending that adds no bars says so when asked for some', () => {
+    for (const recipe of ['as-written', 'button', 'ritardando'])
+      expect(lantern.apply(recipe, { bars: 4 }).issues, recipe).toMatchObject([{ code: 'EN13', severity: 'warning' }])
+  })
   it('no bars at all', () => {
     const empty = trialOf(tune, [])
     for (const { id } of endingRecipes) {

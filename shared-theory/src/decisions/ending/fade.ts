@@ -1,7 +1,7 @@
 /** Fade: the last bars go round, softer each time, until nobody is heard. */
 import type { ArrangedBar } from '../../contract/index.js'
 import { barsAsked, type EndingIdea, lengthInWords } from './idea.js'
-import { turnOf } from './turn.js'
+import { inRounds, turnOf } from './turn.js'
 
 const SOFTER = ['mp', 'p', 'pp'] as const
 
@@ -14,13 +14,14 @@ export const fade: EndingIdea = {
   variants: (close) => {
     const turn = turnOf(close)
     if (typeof turn === 'string') return turn
-    return [{ bars: 2 * (turn.length + close.home.length) }]
+    const round = turn.length + close.home.length
+    return [{ bars: 2 * round, round }]
   },
   write: (close, params) => {
     const turn = turnOf(close)
     if (typeof turn === 'string') return { refused: turn }
     const round = [...turn, ...close.home]
-    const count = barsAsked(params, round.length)
+    const count = barsAsked(inRounds(params, round.length), round.length)
     if (typeof count === 'string') return { refused: count }
     if (count % round.length !== 0) return { refused: `The fade goes round in ${lengthInWords(round.length)}.` }
     const again = Array.from({ length: count / round.length }, (_, time) =>

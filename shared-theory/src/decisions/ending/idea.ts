@@ -1,6 +1,16 @@
 /** What an ending recipe has to bring: lengths worth offering, and the bars it plays from the close on. Names, provenance, the fermata,
  *  ties and the guard against clashes are the same for all. */
-import type { ArrangedBar, ArrangedNote, Chord, Option, Plan, RuleStep, Tune } from '../../contract/index.js'
+import type {
+  ArrangedBar,
+  ArrangedNote,
+  Chord,
+  Chosen,
+  Issue,
+  Option,
+  Plan,
+  RuleStep,
+  Tune,
+} from '../../contract/index.js'
 import { judgeMelody, show } from '../../fit/index.js'
 import { issue, must, nameOfPitch } from '../../units/index.js'
 import { laidIn, MOST_BARS, wholeBar } from '../bars.js'
@@ -37,6 +47,8 @@ export interface EndingIdea {
   readonly energy: number
   readonly distance: number
   readonly difficulty: number
+  /** It adds no bars, whatever it is asked for. */
+  readonly addsNone?: true
   /** Parameters worth offering here, best first; a sentence where there are none. */
   readonly variants: (close: Close, context: EndingContext) => readonly Params[] | string
   /** Total: params come from anywhere. */
@@ -71,11 +83,19 @@ export function endingRecipe(idea: EndingIdea): Recipe {
       const made = close
         ? endedBars(bars, close, idea, chosen.option.params, chosen.option.id, context)
         : 'There are no bars to end.'
-      if (typeof made !== 'string') return { bars: made.bars, issues: [] }
+      if (typeof made !== 'string') return { bars: made.bars, issues: idea.addsNone ? surplus(chosen) : [] }
       const text = `${chosen.option.title}: ${made} The tune ends as written.`
       return { bars, issues: [issue('EN13', 'warning', 'chosen', text)] }
     },
   }
+}
+
+/** Bars asked of an ending that has none to give. */
+export function surplus({ option }: Chosen): readonly Issue[] {
+  const asked = option.params['bars']
+  if (typeof asked !== 'number' || asked <= 0) return []
+  const text = `${option.title}: this ending adds no bars; choose another one for ${asked}.`
+  return [issue('EN13', 'warning', 'chosen', text)]
 }
 
 /** The whole running order with the ending in place; a sentence where it cannot be. */

@@ -11,6 +11,7 @@ export const ritardando: EndingIdea = {
   energy: -0.3,
   distance: 0.05,
   difficulty: 0.15,
+  addsNone: true,
   variants: () => [{ bars: 0 }],
   write: (close) => {
     const start = Math.max(0, close.at - Math.max(0, BARS - close.home.length))

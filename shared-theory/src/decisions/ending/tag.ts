@@ -9,7 +9,7 @@ import { shown } from '../lift/words.js'
 import type { Close } from './close.js'
 import { barsAsked, type EndingIdea, heldThrough, heldWord, lengthInWords } from './idea.js'
 import { slower } from './slower.js'
-import { turnOf } from './turn.js'
+import { inRounds, turnOf } from './turn.js'
 
 /** The last time's tempo, in thousandths of the tempo: from its first bar to the end of the last. Source: from memory. */
 const LAST_TIME = [970, 780] as const
@@ -22,13 +22,15 @@ export const tag: EndingIdea = {
   difficulty: 0.15,
   variants: (close) => {
     const turn = turnOf(close)
-    return typeof turn === 'string' ? turn : [3, 2].map((times) => ({ times, bars: 2 * turn.length * (times - 1) }))
+    return typeof turn === 'string'
+      ? turn
+      : [3, 2].map((times) => ({ times, bars: 2 * turn.length * (times - 1), round: 2 * turn.length }))
   },
   write: (close, params) => {
     const turn = turnOf(close)
     if (typeof turn === 'string') return { refused: turn }
     const round = 2 * turn.length
-    const count = barsAsked(params, round)
+    const count = barsAsked(inRounds(params, round), round)
     if (typeof count === 'string') return { refused: count }
     if (count % round !== 0)
       return { refused: `A tag goes round in ${round} bars; ${lengthInWords(count)} would stop half way.` }

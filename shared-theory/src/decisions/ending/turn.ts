@@ -3,6 +3,7 @@ import type { ArrangedBar } from '../../contract/index.js'
 import { qualityOf } from '../../chords/index.js'
 import { mod, pitchClass } from '../../units/index.js'
 import type { Close } from './close.js'
+import type { Params } from './idea.js'
 
 /** Tune bars that turn home: usually ii and V. */
 const TUNE_BARS = 2
@@ -29,4 +30,13 @@ export function turnOf({ bars, at, home, goal }: Close): readonly ArrangedBar[] 
   return isPull || up === 7
     ? turn
     : 'The bars before the last chord do not turn home, so going round them again says nothing.'
+}
+
+/** The bars asked for where a round is now of another length than when the option was made (another groove, another metre): as many
+ *  rounds as were meant then. A number of bars set by hand stays. */
+export function inRounds(params: Params, round: number): Params {
+  const bars = params['bars']
+  const then = params['round']
+  if (typeof bars !== 'number' || typeof then !== 'number' || then < 1 || bars % then !== 0) return params
+  return { ...params, bars: (bars / then) * round }
 }

@@ -1,0 +1,29 @@
+import { describe, expect, it } from 'vitest'
+import { Trial } from '../../../../tests/fixtures/recipes.js'
+import { chordField, passesOf } from '../../../../tests/fixtures/rows.js'
+import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
+import { rebar } from '../../rhythm/index.js'
+import { must } from '../../units/index.js'
+import { endingRecipes } from './index.js'
+import { inRounds } from './turn.js'
+
+describe('[EN8] rounds keep their number when the groove changes their length', () => {
+  const tune = lanternSlip()
+  const written = passesOf(tune, 'chorus-last')
+  it('three times in 4/4 are three times in 7/4, where a round is half as many bars', () => {
+    const seven = must(rebar(written, { metre: { beats: 7, beatType: 4 }, groups: [4, 3] }), '7/4').bars
+    const trial = new Trial(endingRecipes, tune, written, { passId: 'chorus-last' })
+    const offer = must(trial.offers('tag')[0], 'a tag')
+    expect(trial.apply('tag', offer.params).bars).toHaveLength(written.length + 8)
+    const { bars, issues } = trial.apply('tag', offer.params, seven)
+    expect(issues).toEqual([])
+    const tail = bars.slice(seven.length - 2).map((bar) => chordField(bar.chords))
+    expect(tail.join(' | ')).toBe('Gm7 C7@4 | F/A D7#9@4 | Gm7 C7@4 | F/A D7#9@4 | Gm7 C7@4 | F6')
+  })
+  it('a number set by hand stays', () => {
+    expect(inRounds({ bars: 6, round: 4 }, 2)).toEqual({ bars: 6, round: 4 })
+    expect(inRounds({ bars: 8, round: 4 }, 2)).toEqual({ bars: 4, round: 4 })
+    expect(inRounds({ bars: 8 }, 2)).toEqual({ bars: 8 })
+    expect(inRounds({ bars: 'eight', round: 0 }, 2)).toEqual({ bars: 'eight', round: 0 })
+  })
+})
