@@ -17,7 +17,7 @@ export interface ServeOptions {
   readonly open: boolean
 }
 /** The parts of `process` a server needs. */
-export type ServeProcess = Pick<NodeJS.Process, 'env' | 'stdout' | 'stderr' | 'once' | 'off'>
+export type ServeProcess = Pick<NodeJS.Process, 'env' | 'stdout' | 'stderr' | 'once' | 'exit'>
 
 /** Runs until SIGTERM, SIGINT or SIGHUP; resolves to the exit code: 0 after a drain, 2 where the start failed. */
 export async function serve(options: ServeOptions, proc: ServeProcess): Promise<number> {
@@ -53,7 +53,8 @@ export async function serve(options: ServeOptions, proc: ServeProcess): Promise<
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), LIMITS.drainMs).unref())
     const ended = await Promise.race([app.drain().then(() => 'drained' as const), late])
     log.info(ended)
-    return ended === 'drained' ? 0 : 1
+    if (ended === 'late') proc.exit(1)
+    return 0
   } catch (error) {
     const line = error instanceof StartError ? error.message : `The server cannot go on: ${messageOf(error)}`
     proc.stderr.write(`${line.replaceAll('\n', ' ')}\n`)

@@ -60,7 +60,7 @@ export async function newLink(boardId: string, role: Role, dataDir: string, env:
       maxLedgerRows: Infinity,
       accepted: () => undefined,
     })
-    const answer = await commands.giveAsServer(boardId, 'issueLink', { role, label: 'from the command line' })
+    const answer = await commands.giveAsServer(boardId, 'issueLink', { role })
     return String(answer['link'])
   })
 }

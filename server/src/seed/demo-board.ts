@@ -151,7 +151,7 @@ async function linksOf({ store, keyring, commands }: Services, boardId: string):
       link.tokenHash === keyring.tokenHash(keyring.linkToken(link.linkId))
     const link = links.find(isKnown)
     if (link) return linkPath(boardId, keyring.linkToken(link.linkId))
-    return String((await commands.giveAsServer(boardId, 'issueLink', { role, label: 'made at a start' }))['link'])
+    return String((await commands.giveAsServer(boardId, 'issueLink', { role }))['link'])
   }
   const [leader, member, listener] = await Promise.all(ROLES.map(pathOf))
   return { boardId, links: { leader: leader ?? '', member: member ?? '', listener: listener ?? '' } }
