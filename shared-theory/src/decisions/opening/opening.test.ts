@@ -266,6 +266,13 @@ describe("[OP6] the tune's own verse", () => {
       verse.bars.slice(0, 9).flatMap(({ melody }) => melody.map(({ midi }) => midi)),
     )
   })
+  it('chosen before the groove was, is still played whole in its metre', () => {
+    const seven = must(rebar(chorus, { metre: { beats: 7, beatType: 4 }, groups: [4, 3] }), 'seven').bars
+    const inSeven = new Trial(openingRecipes, verse, seven, trial.at)
+    const made = openingOf(inSeven, 'own-verse', { bars: 9, feel: 'rubato' })
+    expect(made).toHaveLength(5)
+    expect(made.flatMap(({ melody }) => melody.map(({ source }) => source?.bar))).toContain(8)
+  })
   it('is absent where there is none, or where it is played anyway', () => {
     expect(lantern.absent('own-verse')).toBe('The tune has no verse of its own.')
     const whole = new Trial(openingRecipes, verse, passesOf(verse, 'chorus-1'), trial.at)

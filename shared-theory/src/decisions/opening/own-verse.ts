@@ -1,4 +1,4 @@
-/** The tune's own verse, before the chorus that everybody knows; free or in time. */
+/** The tune's own verse, before the chorus that everybody knows; free or in time. Its length is its own, whatever metre it goes to. */
 import type { ArrangedBar, Section } from '../../contract/index.js'
 import { rubatoTempo } from '../../rhythm/index.js'
 import { isShort, wholeBar } from '../bars.js'
@@ -29,10 +29,6 @@ export const ownVerse: OpeningIdea = {
       return { refused: `The verse is free or in time, not '${String(feel)}'.` }
     const made = barsOf(door, verse)
     if (typeof made === 'string') return { refused: made }
-    const asked = params['bars']
-    if (asked !== undefined && asked !== made.length) {
-      return { refused: `The verse is ${lengthInWords(made.length)} long, not ${String(asked)}.` }
-    }
     const isFree = feel === 'rubato'
     const played = isFree ? freely(made) : made
     const full = made.filter((bar) => !isShort(bar)).length
