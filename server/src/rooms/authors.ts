@@ -12,12 +12,13 @@ interface Author {
 
 export class Authors {
   private readonly held = new Map<number, Author>()
+  private readonly byUser = new Map<string, number[]>()
 
   constructor(
     private readonly boardId: string,
     stored: readonly AuthorRecord[],
   ) {
-    for (const record of stored) this.held.set(record.clientId, { record, isFresh: false, isStored: true })
+    for (const record of stored) this.hold({ record, isFresh: false, isStored: true })
   }
 
   get size(): number {
@@ -33,7 +34,7 @@ export class Authors {
     let author = this.held.get(clientId)
     const isNew = author === undefined
     author ??= { record: { boardId: this.boardId, clientId, userId, name, role }, isFresh: true, isStored: false }
-    if (isNew) this.held.set(clientId, author)
+    if (isNew) this.hold(author)
     if (!isEditing || author.isStored) return { isNew }
     author.isStored = true
     return { isNew, toStore: author.record }
@@ -45,7 +46,7 @@ export class Authors {
   }
 
   idsOf(userId: string): readonly number[] {
-    return [...this.held].filter(([, author]) => author.record.userId === userId).map(([clientId]) => clientId)
+    return this.byUser.get(userId) ?? []
   }
 
   /** What message 21 tells, of some ids or of all. */
@@ -81,6 +82,12 @@ export class Authors {
       if (!author || author.record.userId === peer.session.userId) return false
       return socketsOf(author, peers).some((owner) => !owner.hasSynced)
     })
+  }
+
+  private hold(author: Author): void {
+    const { clientId, userId } = author.record
+    this.held.set(clientId, author)
+    this.byUser.set(userId, [...(this.byUser.get(userId) ?? []), clientId])
   }
 }
 
