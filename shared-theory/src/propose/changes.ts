@@ -36,8 +36,14 @@ export interface Found {
 /** What the checks say of the bars whose print, or whose neighbours' print, is not among the known ones; of all where there are none. */
 export function checkChanges(made: Printed, known?: Printed): Found {
   const { bars, prints } = made
-  const isKnown = known && contexts(known)
-  const fresh = bars.map((_, index) => !isKnown?.has(contextAt(prints, index)))
+  const seen = new Set(known?.prints.map((_, index) => contextAt(known.prints, index)))
+  // A chorus that comes again is checked once.
+  const fresh = prints.map((_, index) => {
+    const context = contextAt(prints, index)
+    const isNew = !seen.has(context)
+    seen.add(context)
+    return isNew
+  })
   const hasShort = bars.some(({ lengthTicks, metre }) => lengthTicks < barTicks(metre))
   if (!known || hasShort || fresh.every(Boolean)) return found(bars, 0, bars.length, bars)
   const runs: Found[] = []
@@ -53,10 +59,6 @@ export function checkChanges(made: Printed, known?: Printed): Found {
     errors: runs.flatMap(({ errors }) => errors),
     warnings: runs.reduce((sum, { warnings }) => sum + warnings, 0),
   }
-}
-
-function contexts({ prints }: Printed): ReadonlySet<string> {
-  return new Set(prints.map((_, index) => contextAt(prints, index)))
 }
 
 const contextAt = (prints: readonly string[], index: number): string =>
