@@ -82,9 +82,13 @@ export class Connection {
 
   connect(): void {
     this.#provider.connect()
+    addEventListener('offline', this.#onOffline)
+    addEventListener('online', this.#onOnline)
   }
 
   close(): void {
+    removeEventListener('offline', this.#onOffline)
+    removeEventListener('online', this.#onOnline)
     clearInterval(this.#clockTimer)
     this.#provider.destroy()
   }
@@ -92,6 +96,15 @@ export class Connection {
   /** Asks the server to take over a shared playback state; it comes back to everybody, us included. */
   sendTransport(transport: Transport): boolean {
     return this.#send(MESSAGE.transport, transport)
+  }
+
+  /** The browser knows before the socket does: no half a minute of a "saving" that cannot be. */
+  readonly #onOffline = (): void => {
+    this.#provider.disconnect()
+    this.line.set({ kind: 'offline' })
+  }
+  readonly #onOnline = (): void => {
+    if (this.line.value.kind !== 'closed') this.#provider.connect()
   }
 
   #opened(): void {
