@@ -7,6 +7,7 @@ import {
   type Board,
   Person,
   type RunningServer,
+  type Wire,
   cleanUp,
   newBoard,
   personAt,
@@ -89,6 +90,28 @@ const BAD_FRAMES: readonly (readonly [what: string, frame: Uint8Array])[] = [
   ['five people at once', awareness(Array.from({ length: 5 }, (_, id) => [id + 1000, 1, '{}'] as const))],
 ]
 
+/** Processor time the server has spent so far, all its threads together. */
+async function cpuMs(): Promise<number> {
+  const { body } = await new Person(server).call('GET', '/metrics')
+  return 1000 * Number(/^process_cpu_seconds_total ([\d.]+)$/m.exec(body)?.[1])
+}
+
+/** The longest a clock message took while something went on, ms. */
+async function worstAnswer(wire: Wire, act: () => Promise<unknown>): Promise<number> {
+  const waits: Promise<number>[] = []
+  const timer = setInterval(() => {
+    const began = performance.now()
+    const t0 = began + waits.length
+    wire.sendJson(16, { t0 })
+    waits.push(
+      wire.hear((message) => message.type === 16 && message.json.t0 === t0).then(() => performance.now() - began),
+    )
+  }, 5)
+  await act()
+  clearInterval(timer)
+  return Math.max(...(await Promise.all(waits)))
+}
+
 describe('[AB1] frames', () => {
   for (const [what, frame] of BAD_FRAMES) {
     it(`${what}: closed with 4400 after a notice, others hear nothing`, async () => {
@@ -136,24 +159,22 @@ describe('[AB1] frames', () => {
     for (let count = 0; count < 3000; count++) doc.getArray('x').push([count])
     const wire = member.socket()
     await wire.opened
-    let worst = 0
-    let sent = 1
-    const pinging = setInterval(() => {
-      const t0 = performance.now()
-      const mark = ++sent
-      neighbour.sendJson(16, { t0: mark })
-      void neighbour
-        .hear((message) => message.type === 16 && message.json.t0 === mark)
-        .then(() => (worst = Math.max(worst, performance.now() - t0)))
-    }, 5)
-    for (const update of updates.slice(1).reverse()) wire.sendSync(2, update)
-    const { code } = await wire.closed
-    clearInterval(pinging)
-    expect([4400, 4429]).toContain(code)
+    const quiet = await worstAnswer(neighbour, () => new Promise((resolve) => setTimeout(resolve, 400)))
+    const before = await cpuMs()
+    const stormy = await worstAnswer(neighbour, async () => {
+      for (const [index, update] of updates.slice(1).reverse().entries()) {
+        wire.sendSync(2, update)
+        // The test's own loop goes on meanwhile, or it would measure itself.
+        if (index % 50 === 49) await new Promise((resolve) => setImmediate(resolve))
+      }
+      expect([4400, 4429]).toContain((await wire.closed).code)
+    })
+    const spent = (await cpuMs()) - before
     console.log(
-      `worst answer next door while ${updates.length} updates without their dependencies came in: ${worst.toFixed(1)} ms`,
+      `worst answer next door: ${quiet.toFixed(1)} ms in quiet, ${stormy.toFixed(1)} ms while ${updates.length} updates without their dependencies came in; the server spent ${spent.toFixed(0)} ms of processor time in all`,
     )
-    expect(worst).toBeLessThan(100)
+    // On a busy machine an answer waits for the processor too: what the server itself did not spend, it did not hold anybody up with.
+    expect(Math.min(stormy - quiet, spent)).toBeLessThan(100)
     neighbour.socket.close()
   })
 
