@@ -79,7 +79,12 @@ export const PREPARE: { readonly [K in UserCommandKind]: Prepare<K> } = {
       tally,
       ...(byRole ? { byRole } : {}),
     }
-    const shown = choices.map(({ id, title }) => ({ id, title, ...excerpts.find((excerpt) => excerpt.id === id) }))
+    const shown = choices.map(({ id, title, option }) => ({
+      id,
+      title,
+      ...(option ? { summary: option.summary } : {}),
+      ...excerpts.find((excerpt) => excerpt.id === id),
+    }))
     const poll = {
       pollId,
       boardId: ledger.boardId,

@@ -8,6 +8,8 @@ import { countBallots, isOpenAt, mayseeTally, readChoices } from './tally.js'
 export interface ShownOption {
   readonly id: string
   readonly title: string
+  /** Why it works, in one sentence; absent for choices made up by hand. */
+  readonly summary?: string
   readonly fromBar?: number
   readonly arrangement?: Arrangement
 }
