@@ -24,8 +24,12 @@ export class LoftKeys extends LoftElement {
           return html`<li>
             <p><b>${words.links[role]}</b></p>
             <p>${NOTES[role]}<code>${link}</code></p>
-            <button class="btn" @click=${() => void this.copy(role, link)}>
-              ${words.links.copy}<span class="vh">, ${words.links[role]}</span>
+            <button
+              class="btn"
+              aria-label="${words.links.copy}: ${words.links[role]}"
+              @click=${() => void this.copy(role, link)}
+            >
+              ${words.links.copy}
             </button>
           </li>`
         })}

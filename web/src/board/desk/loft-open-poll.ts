@@ -67,6 +67,7 @@ export class LoftOpenPoll extends LoftElement {
           ${CLOSES_IN_DAYS.map((days) => html`<option value=${days}>${words.desk.pollClosesDays(days)}</option>`)}
         </select></label
       >
+      <label class="check"><input type="checkbox" name="byRole" value="yes" /> ${words.desk.pollByRole}</label>
       <div class="do">
         <p class="acts">
           <button class="btn" aria-disabled=${this.isWorking ? 'true' : 'false'}>${words.desk.pollOpen}</button>
@@ -108,6 +109,7 @@ export class LoftOpenPoll extends LoftElement {
       tally: fieldText(event, 'tally'),
       slot: this.view.slot,
       options: this.shown.slice(0, 12).map(({ option }) => ({ id: option.id, title: option.title, option })),
+      ...(fieldText(event, 'byRole') ? { byRole: true } : {}),
       ...(days > 0 ? { closesAt: Date.now() + days * DAY_MS } : {}),
     })
   }
