@@ -1,10 +1,72 @@
 /** Two pages: the board, and the small poll page that phones load. Everything else is loaded when it is first needed. */
+import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { defineConfig } from 'vite'
+import { brotliCompressSync, constants, gzipSync } from 'node:zlib'
+import { defineConfig, type Plugin } from 'vite'
 
 const at = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 
+/** Files worth compressing, from this size on. */
+const COMPRESSIBLE = /\.(js|css|html|svg|json|webmanifest|wasm)$/
+const LEAST_BYTES = 1024
+/** The engraver is several megabytes; the slowest setting would take longer than the whole build. */
+const LARGE_BYTES = 1_000_000
+
+/** Ready-made compressed forms beside each file, so that the server only picks one. */
+function compressed(): Plugin {
+  const walk = (folder: string): void => {
+    for (const name of readdirSync(folder)) {
+      const path = join(folder, name)
+      if (statSync(path).isDirectory()) walk(path)
+      else if (COMPRESSIBLE.test(name) && statSync(path).size >= LEAST_BYTES) {
+        const content = readFileSync(path)
+        const quality = content.length > LARGE_BYTES ? 6 : 11
+        writeFileSync(`${path}.gz`, gzipSync(content, { level: 9 }))
+        writeFileSync(
+          `${path}.br`,
+          brotliCompressSync(content, { params: { [constants.BROTLI_PARAM_QUALITY]: quality } }),
+        )
+      }
+    }
+  }
+  return { name: 'chartloft-compressed', apply: 'build', closeBundle: () => walk(at('dist/app')) }
+}
+
+/** Most JavaScript a page may need before it is there, gzipped, in KB. */
+const BUDGETS: { readonly [page: string]: number } = { index: 130, poll: 90 }
+
+/** Adds up each page's entry and what it imports statically; over budget is a failed build. */
+function budgets(): Plugin {
+  return {
+    name: 'chartloft-budgets',
+    apply: 'build',
+    generateBundle(_options, bundle) {
+      for (const [page, most] of Object.entries(BUDGETS)) {
+        const needed = new Set<string>()
+        const add = (fileName: string): void => {
+          const chunk = bundle[fileName]
+          if (chunk?.type !== 'chunk' || needed.has(fileName)) return
+          needed.add(fileName)
+          for (const imported of chunk.imports) add(imported)
+        }
+        for (const chunk of Object.values(bundle))
+          if (chunk.type === 'chunk' && chunk.isEntry && chunk.name === page) add(chunk.fileName)
+        let bytes = 0
+        for (const fileName of needed) {
+          const chunk = bundle[fileName]
+          if (chunk?.type === 'chunk') bytes += gzipSync(chunk.code, { level: 9 }).length
+        }
+        const told = `first load of ${page}.html: ${(bytes / 1024).toFixed(1)} KB of JavaScript gzipped, at most ${most}`
+        if (needed.size === 0 || bytes > most * 1024) this.error(told)
+        else this.info(told)
+      }
+    },
+  }
+}
+
 export default defineConfig({
+  plugins: [budgets(), compressed()],
   root: at('.'),
   resolve: {
     alias: [
