@@ -13,10 +13,12 @@ import {
 
 const median = (values: readonly number[]): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number
+/** Milliseconds of processor time: the promise is for one core, whatever else the machine is doing. */
 const timed = (work: () => void): number => {
-  const start = performance.now()
+  const start = process.cpuUsage()
   work()
-  return performance.now() - start
+  const { user, system } = process.cpuUsage(start)
+  return (user + system) / 1000
 }
 
 describe('[LW4] fast enough to answer while the band waits', () => {
