@@ -19,15 +19,14 @@ export function stop(line) {
 }
 
 /** Runs a command from the root with its output shown; a failure ends everything with one line. */
-export function run(command, args, { env = {}, quiet = false } = {}) {
+export function run(command, args, { env = {} } = {}) {
   const done = spawnSync(command, args, {
     cwd: ROOT,
     env: { ...process.env, ...env },
-    stdio: quiet ? ['ignore', 'pipe', 'pipe'] : ['ignore', 'inherit', 'inherit'],
+    stdio: ['ignore', 'inherit', 'inherit'],
     shell: process.platform === 'win32',
   })
   if (done.status !== 0) {
-    if (quiet) process.stderr.write(`${done.stdout ?? ''}${done.stderr ?? ''}`)
     stop(`'${command} ${args.join(' ')}' failed${done.error ? `: ${done.error.message}` : ` with exit code ${done.status}`}.`)
   }
 }
@@ -122,7 +121,7 @@ function sourcesUnder(folder) {
 
 function hashFiles(paths) {
   const hash = createHash('sha256')
-  for (const path of [...paths].sort()) {
+  for (const path of paths.toSorted((a, b) => (a < b ? -1 : 1))) {
     const full = join(ROOT, path)
     if (!existsSync(full) || !statSync(full).isFile()) continue
     hash.update(path).update('\0').update(readFileSync(full)).update('\0')

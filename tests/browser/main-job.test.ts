@@ -279,7 +279,8 @@ describe('[MJ1] a band settles an arrangement, from a file to charts', () => {
     })
     const ours = JSON.stringify(arrangement)
     // Compared by place first: two megabytes side by side tell nobody anything.
-    const differs = [...ours].findIndex((letter, index) => letter !== theirs[index])
+    let differs = -1
+    for (let index = 0; index < ours.length && differs < 0; index++) if (ours[index] !== theirs[index]) differs = index
     expect(
       differs < 0 ? '' : `${ours.slice(differs - 80, differs + 80)} | ${theirs.slice(differs - 80, differs + 80)}`,
     ).toBe('')

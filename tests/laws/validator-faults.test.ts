@@ -230,7 +230,7 @@ describe('[VA15] faults put in at random', () => {
     }
     console.log(
       `faults by family: ${[...counts]
-        .sort()
+        .sort(([a], [b]) => a.localeCompare(b))
         .map(([family, count]) => `${family} ${count}`)
         .join(', ')}; missed ${missed.length}`,
     )

@@ -125,13 +125,15 @@ describe('[CO6] what a plan gets wrong is named, and the bars stay', () => {
       ],
     })
     expect(bars).toHaveLength(8)
-    expect(issues.map((found) => [found.code, found.path]).sort()).toEqual([
-      ['CO10', 'chosen/0'],
-      ['CO10', 'chosen/2'],
-      ['CO11', 'chosen/1/at'],
-      ['CO4', 'roadmap/0/times'],
-      ['CO5', 'roadmap/0/sections/1'],
-    ])
+    expect(new Set(issues.map((found) => `${found.code} ${found.path}`))).toEqual(
+      new Set([
+        'CO10 chosen/0',
+        'CO10 chosen/2',
+        'CO11 chosen/1/at',
+        'CO4 roadmap/0/times',
+        'CO5 roadmap/0/sections/1',
+      ]),
+    )
   })
   it('an empty running order', () => {
     expect(compile({ ...plan, roadmap: [] }).issues.map((found) => found.code)).toEqual(['CO3'])

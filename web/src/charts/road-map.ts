@@ -34,7 +34,7 @@ export function roadMapLine(bars: readonly ArrangedBar[]): string {
 
 function say({ pass, letters, bars, lifts }: Stretch): string {
   if (pass === 'opening' || pass === 'ending') return `${pass} ${bars}`
-  const solo = /^solo/.test(pass) ? 'solo ' : ''
+  const solo = pass.startsWith('solo') ? 'solo ' : ''
   return `${solo}${letters.join(' ')}${lifts.length > 0 ? ` (${lifts.join(', ')})` : ''}`
 }
 
