@@ -231,6 +231,7 @@ export const words = {
     longer: (bars: number): string =>
       bars === 0 ? 'as long' : bars > 0 ? `+${plural(bars, 'bar')}` : `${plural(-bars, 'bar')} less`,
     absent: 'What does not work here',
+    closePlace: 'No longer ask here',
     hearInPlace: 'Hear in place',
     hearNote: 'a few bars before the change; everybody hears the same. Changing over keeps the beat.',
     hear: (number: number): string => `Hear ${number} here`,

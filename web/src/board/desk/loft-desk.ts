@@ -4,7 +4,7 @@ import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import type { Plan } from '@chartloft/shared-theory'
-import { parseSlotKey } from '@chartloft/shared-theory/board'
+import { parseSlotKey, slotKey } from '@chartloft/shared-theory/board'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
 import { cordSign } from '../../look/signs.js'
@@ -87,6 +87,7 @@ export class LoftDesk extends LoftElement {
               </div>
               ${this.absent()}
               <loft-comments .bars=${this.commentBars(view, plan, shown)}></loft-comments>
+              ${this.closePlace(view)}
               ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
               <loft-lock .view=${view} .shown=${shown}></loft-lock>`
       }`
@@ -200,6 +201,17 @@ export class LoftDesk extends LoftElement {
         ${absent.map(({ recipe, why }) => html`<li><b>${recipe.replaceAll('-', ' ')}</b>: ${withSigns(why)}</li>`)}
       </ul>
     </details>`
+  }
+
+  /** A place the leader opened may be closed again while nothing is locked there. */
+  private closePlace(view: SlotView): TemplateResult | typeof nothing {
+    const isOpened = this.room.board?.places.some((slot) => slotKey(slot) === view.key)
+    if (!this.room.isLeader || !isOpened || view.lock) return nothing
+    const close = async () => {
+      this.room.draft.stopTrying(view.slot)
+      await this.room.command('closePlace', { slot: view.slot })
+    }
+    return html`<p><button class="btn bare" @click=${() => void close()}>${words.desk.closePlace}</button></p>`
   }
 
   /** Every bar some option on the desk shows, once: where a comment may be pinned. */
