@@ -36,6 +36,19 @@ describe('[SY2] saved, saving, offline', () => {
     expect(tracker.kept).toEqual({ state: 'saved' })
   })
 
+  it('counts no edit where a line breaks before anybody wrote, and none twice where it breaks again', () => {
+    const { tracker } = tracked()
+    tracker.opened()
+    tracker.sent(true)
+    tracker.closed()
+    expect(tracker.kept).toEqual({ state: 'offline', waiting: 0 })
+    tracker.editedOffline()
+    tracker.opened()
+    tracker.sent(true)
+    tracker.closed()
+    expect(tracker.kept).toEqual({ state: 'offline', waiting: 1 })
+  })
+
   it('does not go back when an older count arrives late', () => {
     const { tracker, told } = tracked()
     tracker.opened()

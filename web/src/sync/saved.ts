@@ -15,6 +15,8 @@ export class SavedTracker {
   #onDisk = 0
   /** Local edits not yet part of a message of this socket. */
   #unsent = 0
+  /** Which message of this socket the last step 2 was, and how many waiting edits it carried: it is sent even where there are none. */
+  #step2 = { at: 0, carried: 0 }
   #told: (kept: Kept) => void
 
   constructor(told: (kept: Kept) => void) {
@@ -36,7 +38,9 @@ export class SavedTracker {
   }
 
   closed(): void {
-    this.#unsent += Math.max(0, this.#sent - this.#onDisk)
+    const lost = this.#sent - Math.max(this.#onDisk, this.#step2.at)
+    this.#unsent += Math.max(0, lost) + (this.#step2.at > this.#onDisk ? this.#step2.carried : 0)
+    this.#step2 = { at: 0, carried: 0 }
     this.#sent = 0
     this.#onDisk = 0
     this.#online = false
@@ -52,7 +56,10 @@ export class SavedTracker {
   /** A draft message (step 2 or update) left on this socket; a step 2 carries everything that waited. */
   sent(carriesAll: boolean): void {
     this.#sent++
-    if (carriesAll) this.#unsent = 0
+    if (carriesAll) {
+      this.#step2 = { at: this.#sent, carried: this.#unsent }
+      this.#unsent = 0
+    }
     this.#tell()
   }
 
