@@ -30,6 +30,8 @@ export interface Offer {
   readonly summary: string
   readonly reason: readonly RuleStep[]
   readonly at?: SectionRef
+  /** What it is a variant of, where that is wider than its recipe: the first options shown are of different families. */
+  readonly family?: string
   /** 0…1: how well it suits this tune, by the recipe's own light. */
   readonly suits: number
   /** −1 calms … +1 lifts. */

@@ -59,6 +59,33 @@ describe('[PR1] at least five options a decision, every one different in its com
   }
 })
 
+describe('[GD6] a jazz band would turn to these first', () => {
+  const firstFive = (tune: Tune) =>
+    optionsOf('groove', defaultPlan(tune))
+      .slice(0, 5)
+      .map(({ params }) => params['groove'])
+  it('a medium swing song: waltz, bossa, a ballad, samba, seven; a blues gets its shuffle, a ballad stays one', () => {
+    expect(new Set(firstFive(lantern))).toEqual(
+      new Set(['jazz-waltz', 'bossa', 'ballad-even', 'samba', 'seven-4-even']),
+    )
+    expect(firstFive(tunes[2]).slice(0, 2)).toContain('shuffle')
+    expect(firstFive(tunes[3]).slice(0, 1)).toEqual(['ballad-even'])
+  })
+  it('no two of one kind among the first five', () => {
+    const kinds: Record<string, string> = {
+      'ballad-swing': 'ballad',
+      'ballad-even': 'ballad',
+      'ballad-6-8': 'ballad',
+      'seven-4-even': 'seven',
+      'seven-4-fast': 'seven',
+    }
+    for (const tune of tunes) {
+      const five = firstFive(tune).map((groove) => kinds[String(groove)] ?? groove)
+      expect(new Set(five).size).toBe(5)
+    }
+  })
+})
+
 describe('[PR2] names and scores', () => {
   for (const kind of KINDS) {
     it(`${kind}: readable unique ids, falling scores, a sentence and a rule chain, effects that are true`, () => {

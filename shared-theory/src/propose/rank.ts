@@ -56,9 +56,9 @@ const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate): number =>
       WARNING_COST * Math.min(MOST_WARNINGS, warnings),
   )
 
-/** Near-duplicates: lifts to the same key, else options of one recipe. */
+/** Near-duplicates: lifts to the same key, else offers of one family, else options of one recipe. */
 function familyOf({ kind, offer }: Candidate): string {
-  return kind === 'lift' ? String(offer.params['semitones']) : offer.recipe
+  return kind === 'lift' ? String(offer.params['semitones']) : (offer.family ?? offer.recipe)
 }
 
 function reasonOf({ newlyOutOfRange, warnings }: Candidate): readonly RuleStep[] {

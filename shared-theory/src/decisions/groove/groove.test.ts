@@ -66,7 +66,7 @@ describe('[GD1] what is offered', () => {
     const sixteenths = Array.from({ length: 16 }, () => 'F4:.25').join(' ')
     const tune = tuneOfRows(`1 | F6 | F4:4\n2 | F6 | ${sixteenths}`, { len: 4, key: 'F major' })
     expect(trialOf(tune).absent('seven-4-even')).toBe(
-      "Bar 2 can't go to 7/4: a note would become shorter than a triplet sixteenth. Longer notes there, or a groove in the tune's own metre, would work.",
+      "Bar 2 of the tune can't go to 7/4: a note would become shorter than a triplet sixteenth. Longer notes there, or a groove in the tune's own metre, would work.",
     )
     const nine = tuneOfRows('1 | F6 | F4:4.5', { len: 4.5, key: 'F major', metre: { beats: 9, beatType: 8 } })
     expect(trialOf(nine).absent('bossa')).toContain('no re-barring leads there from 9/8')

@@ -9,7 +9,24 @@ export interface Hint {
   readonly words: (facts: TuneFacts) => string
 }
 
+/** Grooves that are variants of one another: the first options shown are of different kinds. */
+export type GrooveKind =
+  | 'ballad'
+  | 'swing'
+  | 'shuffle'
+  | 'bossa'
+  | 'samba'
+  | 'cuban'
+  | 'waltz'
+  | 'five'
+  | 'seven'
+  | 'backbeat'
+  | 'street'
+
 export interface GrooveHints {
+  readonly kind: GrooveKind
+  /** 0…1: how readily a jazz band turns to it for a tune it plays another way. */
+  readonly usual: number
   /** Weight by hint; negative: dislikes. */
   readonly likes: { readonly [hint in keyof typeof HINTS]?: number }
   /** Half a sentence: what the groove makes of it. */
@@ -22,6 +39,8 @@ export interface GrooveHints {
 /** 0 at `from` or beyond, 1 at `to` or beyond, straight between. */
 const ramp = (value: number, from: number, to: number): number => Math.min(1, Math.max(0, (value - from) / (to - from)))
 const percent = (share: number): string => `${Math.round(share * 100)} %`
+/** 'all', 'nearly all', else '64 %': 'of the notes' follows. */
+const most = (share: number): string => (share >= 0.995 ? 'all' : share >= 0.9 ? 'nearly all' : percent(share))
 const rounded = (value: number): string => String(Math.round(value * 10) / 10)
 
 export const HINTS = {
@@ -43,7 +62,7 @@ export const HINTS = {
   },
   onBeat: {
     degree: (f) => ramp(f.offBeat, 0.3, 0.05),
-    words: (f) => `${percent(1 - f.offBeat)} of the notes stand on the beat`,
+    words: (f) => `${most(1 - f.offBeat)} of the notes stand on the beat`,
   },
   short: {
     degree: (f) => ramp(f.short, 0, 0.25),
@@ -64,19 +83,19 @@ export const HINTS = {
   },
   oneChord: {
     degree: (f) => f.oneChord,
-    words: (f) => `${percent(f.oneChord)} of the bars have one chord`,
+    words: (f) => (f.oneChord >= 0.995 ? 'one chord holds each bar' : `${most(f.oneChord)} of the bars have one chord`),
   },
   softSevenths: {
     degree: (f) => f.softSevenths,
-    words: (f) => `${percent(f.softSevenths)} of its chords are ∆, m7 and their kin`,
+    words: (f) => `${most(f.softSevenths)} of its chords are ∆, m7 and their kin`,
   },
   dominants: {
     degree: (f) => ramp(f.dominants, 0.2, 0.7),
-    words: (f) => `${percent(f.dominants)} of its chords are dominants`,
+    words: (f) => `${most(f.dominants)} of its chords are dominants`,
   },
   diatonic: {
     degree: (f) => ramp(f.diatonic, 0.4, 0.9),
-    words: (f) => `${percent(f.diatonic)} of its chords stay in the key`,
+    words: (f) => `${most(f.diatonic)} of its chords stay in the key`,
   },
   riffs: {
     degree: (f) => ramp(f.riffs, 0.1, 0.6),
@@ -112,102 +131,136 @@ export const HINTS = {
 
 export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
   'ballad-even': {
+    kind: 'ballad',
+    usual: 0.8,
     likes: { sparse: 2, held: 2, wide: 1, short: -1, busy: -2, fastChords: -1 },
     gives: 'an even, floating ride has room under it',
     energy: -0.6,
     difficulty: 0.2,
   },
   'ballad-swing': {
+    kind: 'ballad',
+    usual: 0.8,
     likes: { sparse: 2, held: 2, wide: 1, triplets: 1, busy: -2 },
     gives: 'brushes can sweep quietly behind every phrase',
     energy: -0.7,
     difficulty: 0.25,
   },
   'swing-medium': {
+    kind: 'swing',
+    usual: 1,
     likes: { slowChords: 1, offBeat: 2, riffs: 1, softSevenths: 1, short: -2 },
     gives: 'a walking bass can lead from each chord to the next',
     energy: 0.15,
     difficulty: 0.3,
   },
   'swing-fast': {
+    kind: 'swing',
+    usual: 0.7,
     likes: { slowChords: 2, offBeat: 1, riffs: 1, short: -3, fastChords: -3 },
     gives: 'the line stays clear at speed and the bass runs in four',
     energy: 0.8,
     difficulty: 0.75,
   },
   shuffle: {
+    kind: 'shuffle',
+    usual: 0.6,
     likes: { twelveBars: 3, dominants: 3, riffs: 2, softSevenths: -2, held: -1 },
     gives: 'a heavy two and four with long–short eighths drives it',
     energy: 0.4,
     difficulty: 0.25,
   },
   bossa: {
+    kind: 'bossa',
+    usual: 1,
     likes: { held: 2, offBeat: 2, softSevenths: 2, slowChords: 1, dominants: -1, triplets: -2 },
     gives: 'the cross-stick moves while the melody rests on it',
     energy: -0.1,
     difficulty: 0.3,
   },
   samba: {
+    kind: 'samba',
+    usual: 0.75,
     likes: { held: 2, sparse: 1, offBeat: 1, softSevenths: 1, fastChords: -3, triplets: -2 },
     gives: 'the band can run in double time while the melody floats over the same bars',
     energy: 0.8,
     difficulty: 0.6,
   },
   'afro-12-8': {
+    kind: 'cuban',
+    usual: 0.5,
     likes: { minor: 3, loops: 2, slowChords: 1, triplets: 1, fastChords: -2, short: -1 },
     gives: 'the bell and the four dotted beats pull against it',
     energy: 0.5,
     difficulty: 0.7,
   },
   'cha-cha': {
+    kind: 'cuban',
+    usual: 0.4,
     likes: { minor: 2, loops: 2, offBeat: 1, diatonic: 1, triplets: -3 },
     gives: 'everything can point to beat four and tie over',
     energy: 0.45,
     difficulty: 0.45,
   },
   'jazz-waltz': {
+    kind: 'waltz',
+    usual: 0.9,
     likes: { held: 1, slowChords: 2, oneChord: 1, softSevenths: 1, short: -2 },
     gives: 'it floats in one, with two against three under the long notes',
     energy: 0.1,
     difficulty: 0.35,
   },
   'ballad-6-8': {
+    kind: 'ballad',
+    usual: 0.45,
     likes: { sparse: 2, held: 2, triplets: 1, diatonic: 1, busy: -2 },
     gives: 'slow rolling eighths carry it from bar to bar',
     energy: -0.4,
     difficulty: 0.25,
   },
   'five-4': {
+    kind: 'five',
+    usual: 0.45,
     likes: { oneChord: 2, slowChords: 1, held: 1, evenSections: 1, longPickup: -2, ties: -2 },
     gives: 'the ostinato of three and two can be heard through it',
     energy: 0.3,
     difficulty: 0.65,
   },
   'seven-4-even': {
+    kind: 'seven',
+    usual: 0.6,
     likes: { evenSections: 2, oneChord: 3, sparse: 1, oddSections: -2, longPickup: -2, ties: -2 },
-    gives: 'each pair of bars makes one of four and three with the second chord on the turn',
+    gives: 'the second chord of each pair comes on the turn from four to three',
     energy: 0.05,
     difficulty: 0.65,
   },
   'seven-4-fast': {
+    kind: 'seven',
+    usual: 0.4,
     likes: { evenSections: 2, oneChord: 3, busy: -2, oddSections: -2, longPickup: -2, ties: -2 },
     gives: 'the bass can walk seven quarters with one chord on each group',
     energy: 0.7,
     difficulty: 0.9,
   },
   backbeat: {
+    kind: 'backbeat',
+    usual: 0.45,
     likes: { diatonic: 2, loops: 2, onBeat: 1, slowChords: 1, fastChords: -2, triplets: -1 },
     gives: 'two and four carry it without getting in its way',
     energy: 0.4,
     difficulty: 0.15,
   },
   'backbeat-half': {
+    kind: 'backbeat',
+    usual: 0.35,
     likes: { diatonic: 2, loops: 1, held: 2, sparse: 1, fastChords: -3 },
     gives: 'the snare on three leaves it twice the room',
     energy: -0.15,
     difficulty: 0.15,
   },
   'street-beat': {
+    kind: 'street',
+    usual: 0.25,
     likes: { twelveBars: 1, dominants: 2, riffs: 2, diatonic: 1, softSevenths: -1, held: -1 },
     gives: 'press rolls and the big four make it march and dance',
     energy: 0.6,
@@ -226,7 +279,7 @@ export interface Ranking {
 /** How a groove suits a tune, with the fact that speaks loudest on each side. */
 export function rank(hints: GrooveHints, facts: TuneFacts): Ranking {
   let sum = 0
-  let most = 0
+  let mostPull = 0
   let pro = { weight: -1, words: '' }
   let con = { weight: 0.6, words: '' }
   for (const [name, weight] of Object.entries(hints.likes)) {
@@ -234,10 +287,11 @@ export function rank(hints: GrooveHints, facts: TuneFacts): Ranking {
     const degree = hint.degree(facts)
     const pull = weight * degree
     sum += pull
-    if (weight > 0) most += weight
+    if (weight > 0) mostPull += weight
     if (weight > 0 && pull > pro.weight) pro = { weight: pull, words: hint.words(facts) }
     if (weight < 0 && -pull > con.weight) con = { weight: -pull, words: hint.words(facts) }
   }
-  const suits = Math.min(0.97, Math.max(0.05, 0.3 + (0.65 * sum) / Math.max(1, most)))
+  const liking = Math.min(1, Math.max(0, 0.3 + (0.7 * sum) / Math.max(1, mostPull)))
+  const suits = Math.min(0.97, Math.max(0.05, 0.6 * liking + 0.37 * hints.usual))
   return { suits: Math.round(suits * 1000) / 1000, pro: pro.words, ...(con.words ? { con: con.words } : {}) }
 }

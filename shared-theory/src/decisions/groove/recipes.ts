@@ -1,8 +1,9 @@
 /** The groove recipes: one a groove of the catalogue, and the tune as written. */
-import type { ArrangedBar, Chosen, Issue, Option, RuleStep } from '../../contract/index.js'
+import type { ArrangedBar, Chosen, Issue, Option, RuleStep, Tune } from '../../contract/index.js'
 import { GROOVES, type Groove, type Rebarred, plainMapId } from '../../rhythm/index.js'
 import { formatMetre, issue } from '../../units/index.js'
-import type { Applied, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
+import { barNumber, ofTheTune } from '../bar-words.js'
+import type { Applied, ApplyContext, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { type TuneFacts, factsOf } from './facts.js'
 import { GROOVE_HINTS, type GrooveHints, type Ranking, rank } from './hints.js'
@@ -33,12 +34,16 @@ export const grooveRecipes: readonly Recipe[] = [
 
 function offerAsWritten({ tune }: OfferContext): Offers {
   const { groove, tempoBpm } = writtenRequest(tune.metre, tune.tempoBpm)
-  const words = `${formatMetre(tune.metre)}, quarter = ${tempoWord(tempoBpm)}`
+  const words = `${formatMetre(tune.metre)}, ${tempoWord(tempoBpm, tune.metre)}`
+  const isUsual = tempoBpm >= groove.tempo.low && tempoBpm <= groove.tempo.high
   return {
     offers: [
       {
         recipe: AS_WRITTEN,
-        title: `As written: ${groove.name}, ${words}`,
+        title:
+          isUsual && !groove.name.includes(formatMetre(tune.metre))
+            ? `As written: ${groove.name}, ${words}`
+            : `As written: ${words}`,
         params: { groove: groove.id, metre: formatMetre(tune.metre), tempoBpm },
         summary: `Everybody knows it like this: the bars stay as they are, in ${words}.`,
         reason: [{ rule: 'GD4', text: `no re-barring; ${groove.name} is what this metre and tempo usually get` }],
@@ -61,7 +66,7 @@ function offerGroove(groove: Groove, context: OfferContext): Offers {
     return { absent: `${groove.name} is what the tune has as written.` }
   if (!hints) return { absent: `${groove.name} is not offered for whole tunes.` }
   const made = toGrooveMetre(bars, { groove })
-  if ('why' in made) return { absent: absentWords(groove, made, bars) }
+  if ('why' in made) return { absent: absentWords(groove, made, bars, tune) }
   const facts = factsOf(tune)
   const offers = [
     offerOf(groove, hints, made, { facts, tempoBpm, tuneMetre: formatMetre(metre), tuneTempoBpm: tune.tempoBpm, bars }),
@@ -105,11 +110,12 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
   }
   return {
     recipe: groove.id,
-    title: `${groove.name}${way}, ${isRebarred && !groove.name.includes(metre) ? `${metre}, ` : ''}quarter = ${tempoWord(scene.tempoBpm)}`,
+    title: `${groove.name}${way}, ${isRebarred && !groove.name.includes(metre) ? `${metre}, ` : ''}${tempoWord(scene.tempoBpm, groove.metre === 'any' ? undefined : groove.metre)}`,
     params,
-    summary: summaryOf(ranking, hints, isRebarred ? wayWords(used, scene.tuneMetre, metre) : undefined),
+    summary: summaryOf(ranking, hints, isRebarred ? wayWords(waysOf(made), scene.tuneMetre, metre) : undefined),
+    family: hints.kind,
     reason: reasonOf(groove, ranking, used, isRebarred ? alone : 0, scene),
-    suits: suitsOf(ranking, isRebarred, scene),
+    suits: suitsOf(ranking, isRebarred ? waysOf(made) : [], scene),
     energy: hints.energy,
     distance: distanceOf(groove, used),
     difficulty: hints.difficulty,
@@ -117,10 +123,11 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
 }
 
 /** Other bars, and a tempo far from the tune's own, ask for a better reason. */
-function suitsOf(ranking: Ranking, isRebarred: boolean, scene: Scene): number {
+function suitsOf(ranking: Ranking, ways: readonly { from: number; to: number }[], scene: Scene): number {
+  const joins = ways.some(({ from, to }) => from > to)
   const times = scene.tuneTempoBpm === undefined ? 1 : scene.tempoBpm / scene.tuneTempoBpm
   const isFar = times > 1.35 || times < 0.7
-  return Math.round(ranking.suits * (isRebarred ? 0.8 : 1) * (isFar ? 0.9 : 1) * 1000) / 1000
+  return Math.round(ranking.suits * (joins ? 0.85 : ways.length > 0 ? 0.9 : 1) * (isFar ? 0.9 : 1) * 1000) / 1000
 }
 
 function summaryOf(ranking: Ranking, hints: GrooveHints, way: string | undefined): string {
@@ -145,7 +152,10 @@ function reasonOf(
     ...(alone > 0
       ? [{ rule: 'RB2', text: `${alone} ${alone === 1 ? 'bar stands' : 'bars stand'} alone in ${scene.tuneMetre}` }]
       : []),
-    { rule: 'GD5', text: `${groove.name} is played at quarter = ${low} to ${high}; here ${tempoWord(scene.tempoBpm)}` },
+    {
+      rule: 'GD5',
+      text: `${groove.name} is played at ${tempoWord(low, groove.metre)} to ${tempoNumber(high, groove.metre)}; here ${tempoNumber(scene.tempoBpm, groove.metre)}`,
+    },
   ]
 }
 
@@ -157,7 +167,7 @@ function distanceOf(groove: Groove, used: readonly string[]): number {
 }
 
 /** Re-bars and sets metre, groups, feel and tempo; what cannot be done leaves the bars as they are and says so. */
-function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
+function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen, { tune }: ApplyContext): Applied {
   const { params, id } = chosen.option
   const isWritten = chosen.option.recipe === AS_WRITTEN
   const request = isWritten ? readWritten(params, bars) : readRequest(params, bars)
@@ -165,7 +175,7 @@ function applyGroove(bars: readonly ArrangedBar[], chosen: Chosen): Applied {
   const complaints = request.complaints.map((text) => issue('GD3', 'warning', PATH, text))
   const made = toGrooveMetre(bars, request)
   if ('why' in made)
-    return { bars, issues: [...complaints, issue('GD3', 'error', PATH, absentWords(request.groove, made, bars))] }
+    return { bars, issues: [...complaints, issue('GD3', 'error', PATH, absentWords(request.groove, made, bars, tune))] }
   const placed = made.steps.flatMap(({ mapId, to }) => Array.from({ length: to }, () => mapId))
   const dressed = made.bars.map((bar, index): ArrangedBar => {
     const { tempoEndBpm, ...rest } = bar
@@ -192,13 +202,27 @@ function absentWords(
   groove: Groove,
   obstacle: { readonly barIndex?: number; readonly why: string },
   bars: readonly ArrangedBar[],
+  tune: Tune,
 ): string {
   if (obstacle.barIndex === undefined) {
     const metre = mainMetre(bars)
     return `${groove.name} needs ${groove.metre === 'any' ? 'bars' : formatMetre(groove.metre)}, and no re-barring leads there from ${metre ? formatMetre(metre) : 'these bars'}.`
   }
-  const tuneBar = bars[obstacle.barIndex]?.provenance.tuneBar ?? obstacle.barIndex
-  return `Bar ${tuneBar + 1} can't go to ${groove.metre === 'any' ? 'it' : formatMetre(groove.metre)}: ${obstacle.why}. Longer notes there, or a groove in the tune's own metre, would work.`
+  const bar = bars[obstacle.barIndex]
+  const number = (bar && barNumber(bar, tune)) ?? obstacle.barIndex + 1
+  return `${ofTheTune(`Bar ${number}`)} can't go to ${groove.metre === 'any' ? 'it' : formatMetre(groove.metre)}: ${obstacle.why}. Longer notes there, or a groove in the tune's own metre, would work.`
 }
 
-const tempoWord = (tempoBpm: number): string => String(Math.round(tempoBpm * 10) / 10)
+const waysOf = ({ steps }: Rebarred) =>
+  steps.filter(({ mapId }) => mapId !== 'same').map(({ from, to }) => ({ from: from.length, to }))
+
+/** 'quarter = 138', in 6/8 and 12/8 'dotted quarter = 96': the beat people count. */
+function tempoWord(tempoBpm: number, metre: Groove['metre'] | undefined): string {
+  return `${isDotted(metre) ? 'dotted quarter' : 'quarter'} = ${tempoNumber(tempoBpm, metre)}`
+}
+
+const tempoNumber = (tempoBpm: number, metre: Groove['metre'] | undefined): string =>
+  String(Math.round((isDotted(metre) ? (tempoBpm * 2) / 3 : tempoBpm) * 10) / 10)
+
+const isDotted = (metre: Groove['metre'] | undefined): boolean =>
+  metre !== undefined && metre !== 'any' && metre.beatType === 8 && metre.beats % 3 === 0 && metre.beats > 3

@@ -39,10 +39,14 @@ export function mapWords(id: string): string {
     .join('; then ')
 }
 
-/** What happens to the bars, short enough for a summary. */
-export function wayWords(ids: readonly string[], from: string, to: string): string {
-  if (ids.includes('44-long')) return 'each bar becomes two'
-  if (ids.some((id) => /(^|\+)(47b?|74|35|37b?|36|68-12)$/.test(id))) return `two bars of ${from} make one of ${to}`
-  if (ids.some((id) => /(^|\+)(43-long|46-8|12-68)$/.test(id))) return `each bar of ${from} makes two of ${to}`
+/** What happens to the bars, short enough for a summary: how many of the old make how many of the new. */
+export function wayWords(
+  ways: readonly { readonly from: number; readonly to: number }[],
+  from: string,
+  to: string,
+): string {
+  if (from === to) return 'each bar becomes two'
+  if (ways.some((way) => way.from > way.to)) return `two bars of ${from} make one of ${to}`
+  if (ways.some((way) => way.to > way.from)) return `each bar of ${from} makes two of ${to}`
   return `each bar of ${from} becomes one of ${to}`
 }

@@ -3,6 +3,7 @@ import type { Chord } from '../../contract/index.js'
 import { chord as parsed } from '../../chords/index.js'
 import { halfTick, rootInKey } from '../../fit/index.js'
 import { isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { barAt, degreeOf, dominantFor, fallsFifth, isDominant, isStable, spansOf, type Stretch } from './stretch.js'
@@ -96,8 +97,8 @@ function described(stretch: Stretch, chords: readonly NewChord[], form: Form): W
     title: form === 'delayed' ? `Delayed by the back door in ${place}` : `Back door in ${place}`,
     summary:
       form === 'delayed'
-        ? `In ${place} ${names} holds ${goal} back one bar: the melody stays, and ♭VII goes up a whole step home.`
-        : `In ${place} ${names} comes home to ${goal} from a whole step below, softer than the dominant.`,
+        ? `In ${ofTheTune(place)} ${names} holds ${goal} back one bar: the melody stays, and ♭VII goes up a whole step home.`
+        : `In ${ofTheTune(place)} ${names} comes home to ${goal} from a whole step below, softer than the dominant.`,
     reason: [{ rule: 'HA6', text: `♭VII7 goes up a whole step to ${goal}` }, ...melodyChain(stretch, chords)],
     suits: SUITS[form],
   }

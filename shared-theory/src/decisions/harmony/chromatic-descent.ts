@@ -3,6 +3,7 @@ import type { Chord, KeySignature } from '../../contract/index.js'
 import { bassOf, sameChord } from '../../chords/index.js'
 import { fitLine, rootInKey, show, type SlotRoot } from '../../fit/index.js'
 import { isMinorKey, mod, pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { shown } from './clash.js'
 import { type HarmonyIdea, type Writing } from './idea.js'
 import { barAt, chordAt, type Stretch } from './stretch.js'
@@ -93,15 +94,15 @@ function descent(stretch: Stretch, line: Line): Writing {
   })
   if (!fitted.ok) {
     const number = stretch.numbers[barAt(stretch, startTick + fitted.slotIndex * step)]
-    return { refused: `Bar ${number}: ${fitted.why}, so the bass cannot pass there.` }
+    return { refused: `${ofTheTune(`Bar ${number}`)}: ${fitted.why}, so the bass cannot pass there.` }
   }
   const basses = fitted.slots.map(({ chord }) => show(bassOf(chord) ?? chord.root))
-  const first = barWord(stretch, barAt(stretch, startTick))
+  const first = ofTheTune(barWord(stretch, barAt(stretch, startTick)))
   const goal = target < stretch.bars.length ? ` in ${barWord(stretch, target)}` : ', the chord after it'
   return {
     chords: fitted.slots,
     title: `Chromatic descent from ♯iv to ${shown(arriving)}${target < stretch.bars.length ? ` (${barWord(stretch, target)})` : ''}, ${RATE_WORDS[rate]}`,
-    summary: `From ${first} the bass walks down ${basses.join(' ')} to ${show(bassOf(arriving) ?? arriving.root)}${goal}, ${RATE_WORDS[rate]}, each step under a melody note the chord already holds.`,
+    summary: `From ${first} the bass walks down ${basses.join(' ')} to ${show(bassOf(arriving) ?? arriving.root)}${goal}, ${RATE_WORDS[rate]}, and each chord is the one that holds the melody best.`,
     reason: [
       { rule: 'HA9', text: `half steps down from ♯iv, arriving on ${shown(arriving)} on time` },
       ...fitted.slots.map(({ chord, why }) => ({ rule: 'FI5', text: `${shown(chord)}: ${why}` })),

@@ -3,6 +3,7 @@ import type { Chord, RuleStep } from '../../contract/index.js'
 import { formatChord } from '../../chords/index.js'
 import { clashName, show } from '../../fit/index.js'
 import { pitchClass } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { barAt, melodyInWords, standing, type Stretch } from './stretch.js'
 
 interface OverTime {
@@ -14,9 +15,9 @@ interface OverTime {
 /** A chord as a chart prints it. */
 export const shown = (chord: Chord): string => formatChord(chord, 'symbols')
 
-/** 'Bar 29: D over B♭m7 is its major third.' */
+/** 'Bar 29 of the tune: D over B♭m7 is its major third.' */
 export function clashSentence(number: number, note: string, chord: Chord, degree: string): string {
-  return `Bar ${number}: ${show(note)} over ${shown(chord)} is its ${degree}.`
+  return `${ofTheTune(`Bar ${number}`)}: ${show(note)} over ${shown(chord)} is its ${degree}.`
 }
 
 /** The first note that is hard over its chord, or soft and more than passing (a strong beat, or longer than a beat), as a sentence. */

@@ -1,11 +1,13 @@
 /** The circle of fifths drawn out: the chords before a goal become a chain whose roots fall by fifths into it. */
 import type { Chord } from '../../contract/index.js'
-import { type LineSlot, rootInKey } from '../../fit/index.js'
+import { qualityOf } from '../../chords/index.js'
+import { type FittedSlot, type LineSlot, rootInKey } from '../../fit/index.js'
 import { mod, pitchClass } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
 import { shown } from './clash.js'
 import { type HarmonyIdea, type Writing } from './idea.js'
-import { chordAt, degreeOf, isStable, type Stretch } from './stretch.js'
+import { barAt, chordAt, degreeOf, isStable, standing, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
 export const cycleExtension: HarmonyIdea = {
@@ -38,24 +40,37 @@ export const cycleExtension: HarmonyIdea = {
     })
     const before = target === count ? stretch.before : chordAt(stretch, (slots[0] as LineSlot).startTick - 1)
     const { before: _before, ...frame } = lineFrame(stretch)
-    const fitted = fittedOr(stretch, {
+    const line = fittedOr(stretch, {
       ...frame,
       slots,
       mayAnticipate: true,
       after: goal,
       ...(before ? { before } : {}),
     })
-    if ('refused' in fitted) return fitted
+    if ('refused' in line) return line
+    const fitted = line.map((slot) => keptOwn(stretch, slot))
     const place = barsInWords(stretch.numbers.slice(target - count, target))
     const names = fitted.map(({ chord }) => shown(chord)).join(' ')
     return {
       chords: fitted,
       title: `Circle of fifths, ${count} bars into ${shown(goal)}`,
-      summary: `In ${place} every root falls a fifth to the next, ${names}, until ${shown(goal)}: nobody doubts where it is going.`,
+      summary: `In ${ofTheTune(place)} every root falls a fifth to the next, ${names}, until ${shown(goal)}: nobody doubts where it is going.`,
       reason: [{ rule: 'HA13', text: `roots by fifths into ${shown(goal)}` }, ...chainOf(fitted)],
       suits: 0.6,
     }
   },
+}
+
+/** A bar the chain passes through on the tune's own chord keeps it to the letter, where the melody is ok over it. */
+function keptOwn(stretch: Stretch, slot: FittedSlot): FittedSlot {
+  const offset = barAt(stretch, slot.startTick)
+  const own = stretch.bars[offset]?.chords ?? []
+  const [only] = own
+  const isWhole = slot.startTick === stretch.starts[offset] && slot.endTick === stretch.starts[offset + 1]
+  if (!only || own.length > 1 || !isWhole || only.chord.bass || only.chord.root !== slot.chord.root) return slot
+  const isSame = qualityOf(only.chord) === qualityOf(slot.chord)
+  const isOk = standing(stretch, only.chord, slot.startTick, slot.endTick).fit === 'ok'
+  return isSame && isOk ? { ...slot, chord: only.chord, nameFor: () => only.chord } : slot
 }
 
 /** Bars (or the one after the stretch) whose chord a chain can run into, the tonic first. */

@@ -2,6 +2,7 @@
 import { chord as parsed, qualityOf } from '../../chords/index.js'
 import { halfTick, rootInKey } from '../../fit/index.js'
 import { mod, pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { barAt, chordAt, degreeOf, isDominant, type Stretch } from './stretch.js'
@@ -106,7 +107,7 @@ function described(stretch: Stretch, chords: readonly NewChord[], to: number, ho
   return {
     chords,
     title: `Diminished passing in ${place}`,
-    summary: `In ${place} ${names} leads the bass by half steps into ${goal ? shown(goal) : 'the next bar'}, and the melody is never more than a whole step above a chord note.`,
+    summary: `In ${ofTheTune(place)} ${names} leads the bass by half steps into ${goal ? shown(goal) : 'the next bar'}, and every melody note is a chord note or a whole step above one.`,
     reason: [{ rule: 'HA7', text: how }, ...melodyChain(stretch, chords)],
     suits,
   }

@@ -1,6 +1,7 @@
 /** What ideas share that give the optimiser a line of roots: slots from bars, a writing from its answer, refusals that name the bar. */
 import type { RuleStep } from '../../contract/index.js'
 import { type FittedSlot, fitLine, type LineRequest } from '../../fit/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { shown } from './clash.js'
 import { barAt, type Stretch } from './stretch.js'
 
@@ -19,7 +20,7 @@ export function fittedOr(stretch: Stretch, request: LineRequest): readonly Fitte
   const line = fitLine(request)
   if (line.ok) return line.slots
   const at = request.slots[line.slotIndex]?.startTick ?? 0
-  return { refused: `Bar ${stretch.numbers[barAt(stretch, at)]}: ${line.why}.` }
+  return { refused: `${ofTheTune(`Bar ${stretch.numbers[barAt(stretch, at)]}`)}: ${line.why}.` }
 }
 
 /** One step of the chain for each chord: what the melody is over it and why it was taken, and what else would have gone. */

@@ -11,6 +11,7 @@ import {
   type SlotRoot,
 } from '../../fit/index.js'
 import { mod, parseNoteName, pitchClass, seeded, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
 import { shown } from './clash.js'
 import { type HarmonyIdea, type Params, type Writing } from './idea.js'
@@ -21,7 +22,7 @@ import { barsInWords } from './words.js'
 const PATTERNS: { readonly [line: string]: { readonly step: number; readonly words: string } } = {
   'whole-steps': { step: 2, words: 'falling whole steps' },
   'minor-thirds': { step: 3, words: 'falling minor thirds' },
-  'major-thirds': { step: 4, words: 'falling major thirds, three keys in a circle' },
+  'major-thirds': { step: 4, words: 'falling major thirds' },
   'rising-half-steps': { step: -1, words: 'rising half steps' },
 }
 /** Points a drawn root may gain by chance, and what the tune's own root costs, so that a drawn line is a new one. */
@@ -135,7 +136,7 @@ function drawn(stretch: Stretch, seed: number): Writing {
     slots.push(...fitted)
   }
   if (slots.length === 0) return { refused: 'No bar here has room for another root under its melody.' }
-  return worded(stretch, slots, goal, `drawn with seed ${seed}`, 0.45)
+  return worded(stretch, slots, goal, `draw ${seed}`, 0.45)
 }
 
 function barSlot(stretch: Stretch, offset: number, roots: readonly SlotRoot[]): LineSlot {
@@ -176,8 +177,8 @@ function worded(
   const end = goal ? ` to ${shown(goal)}` : ''
   return {
     chords: slots,
-    title: `Free root line ${names}`,
-    summary: `In ${barsInWords(stretch.numbers)} the roots go their own way, ${names}${end} (${words}), and each chord is the one that holds the melody best.`,
+    title: `Free root line, ${words}`,
+    summary: `In ${ofTheTune(barsInWords(stretch.numbers))} the roots go their own way, ${names}${end} (${words}), and each chord is the one that holds the melody best.`,
     reason: [{ rule: 'HA12', text: `roots ${words}: ${names}` }, ...chainOf(slots)],
     suits,
   }

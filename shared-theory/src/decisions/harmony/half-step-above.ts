@@ -2,21 +2,23 @@
 import { chord as parsed } from '../../chords/index.js'
 import { halfTick, rootInKey } from '../../fit/index.js'
 import { pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
-import { barAt, degreeOf, dominantFor, isDominant, isStable, spansOf, type Stretch } from './stretch.js'
-import { barWord, capital } from './words.js'
+import { barAt, chordAt, degreeOf, dominantFor, isDominant, isStable, spansOf, type Stretch } from './stretch.js'
+import { barsInWords, barWord, capital } from './words.js'
 
 export const halfStepAbove: HarmonyIdea = {
   id: 'half-step-above',
   rule: 'HA10',
   energy: 0.15,
   difficulty: 0.35,
-  most: 2,
+  most: 3,
   variants: (stretch) => {
     const homes = homesOf(stretch).map((bar) => ({ form: 'delay', bar }))
+    const falls = fallsOf(stretch).map((bar) => ({ form: 'falling', bar }))
     const fives = fivesOf(stretch).map((bar) => ({ form: 'before-dominant', bar }))
-    const all = [...homes.toReversed(), ...fives]
+    const all = [...homes.toReversed(), ...falls.toReversed(), ...fives]
     return all.length > 0 ? all : 'The tonic never lasts two bars here and no V has a bar to itself.'
   },
   write: (stretch, params): Writing => {
@@ -25,6 +27,11 @@ export const halfStepAbove: HarmonyIdea = {
       return fivesOf(stretch).includes(bar)
         ? beforeDominant(stretch, bar)
         : { refused: 'There is no V alone in the bar asked for.' }
+    }
+    if (params['form'] === 'falling') {
+      return fallsOf(stretch).includes(bar)
+        ? falling(stretch, bar)
+        : { refused: 'The tonic does not last two bars there with home again after them.' }
     }
     return homesOf(stretch).includes(bar)
       ? delay(stretch, bar)
@@ -41,6 +48,49 @@ const homesOf = (stretch: Stretch): readonly number[] =>
     )
     .filter(({ startTick, endTick }) => barAt(stretch, endTick - 1) > barAt(stretch, startTick))
     .map(({ startTick }) => barAt(stretch, startTick))
+
+/** Bars where the tonic fills two bars and home comes again after them: room to fall the whole way. */
+const fallsOf = (stretch: Stretch): readonly number[] =>
+  homesOf(stretch).filter((offset) => {
+    const end = stretch.starts[offset + 2]
+    const after = offset + 2 < stretch.bars.length && end !== undefined ? chordAt(stretch, end) : stretch.after
+    const isHomeNext = after !== undefined && isStable(after) && degreeOf(after, stretch.key) === 0
+    return isHomeNext && [0, 1].every((step) => stretch.bars[offset + step]?.chords.length === 1)
+  })
+
+/** ♭VI∆ V7sus ♯IV7♯11 IV∆ by half steps and a whole one down to the tonic that follows; a held tonic is 3, 4, ♯11 and 5. Source: common practice. */
+const FALL: readonly (readonly [semitones: number, suffix: string])[] = [
+  [8, 'maj7'],
+  [7, '7sus'],
+  [6, '7#11'],
+  [5, 'maj7'],
+]
+
+function falling(stretch: Stretch, offset: number): Writing {
+  const tonic = pitchClass(tonicOf(stretch.key.key))
+  const chords = FALL.map(([semitones, suffix], index): NewChord => {
+    const bar = offset + Math.floor(index / 2)
+    const start = stretch.starts[bar] as number
+    const half = start + halfTick((stretch.bars[bar] as Stretch['bars'][number]).metre)
+    const isSecond = index % 2 === 1
+    return {
+      startTick: isSecond ? half : start,
+      endTick: isSecond ? (stretch.starts[bar + 1] as number) : half,
+      chord: parsed(`${rootInKey(tonic + semitones, stretch.key)}${suffix}`),
+    }
+  })
+  const refused = firstClash(stretch, chords)
+  if (refused) return { refused }
+  const names = chords.map(({ chord }) => shown(chord)).join(' ')
+  const place = barsInWords([stretch.numbers[offset] ?? 0, stretch.numbers[offset + 1] ?? 0])
+  return {
+    chords,
+    title: `From a half step above the dominant, falling, in ${place}`,
+    summary: `In ${ofTheTune(place)} ${names} falls from a half step above the dominant, and home comes with the bar after under the same melody.`,
+    reason: reasonFor(stretch, chords, 'down by half steps to IV, then home'),
+    suits: 0.6,
+  }
+}
 
 /** Bars that V has to itself. */
 const fivesOf = (stretch: Stretch): readonly number[] =>
@@ -69,7 +119,7 @@ function delay(stretch: Stretch, offset: number): Writing {
   return {
     chords,
     title: `From a half step above the dominant in ${barWord(stretch, offset)}`,
-    summary: `${capital(barWord(stretch, offset))} begins on ${shown((chords[0] as NewChord).chord)} instead of home and climbs ${names} to ${goal} in two whole steps under the held note.`,
+    summary: `${capital(ofTheTune(barWord(stretch, offset)))} begins on ${shown((chords[0] as NewChord).chord)} instead of home and climbs ${names} to ${goal} in two whole steps under the ${bar.melody.length === 1 ? 'held note' : 'melody'}.`,
     reason: reasonFor(stretch, chords, 'up two whole steps to I'),
     suits: 0.65,
   }
@@ -96,7 +146,7 @@ function beforeDominant(stretch: Stretch, offset: number): Writing {
     return {
       chords,
       title: `${shown(chord)} before the dominant in ${barWord(stretch, offset)}`,
-      summary: `In ${barWord(stretch, offset)} ${shown(chord)} stands a half step above ${five ? shown(five) : 'the dominant'} and slides down into it.`,
+      summary: `In ${ofTheTune(barWord(stretch, offset))} ${shown(chord)} stands a half step above ${five ? shown(five) : 'the dominant'} and slides down into it.`,
       reason: reasonFor(stretch, chords, 'down a half step to V'),
       suits: 0.55,
     }

@@ -59,7 +59,7 @@ describe('worked rows on the last eight bars', () => {
     expect(diff('backdoor', { form: 'delayed' }, '31 | Bbm7 Eb9 | =')).toEqual([])
     const full = lastA.apply('backdoor', { form: 'full' })
     expect(full.bars).toEqual(bars)
-    expect(full.issues[0]?.message).toContain('Bar 29: D over B♭m7 is its major third.')
+    expect(full.issues[0]?.message).toContain('Bar 29 of the tune: D over B♭m7 is its major third.')
   })
   it('[HA7] diminished passing: iii–♭iii°–ii', () => {
     expect(
@@ -71,7 +71,7 @@ describe('worked rows on the last eight bars', () => {
     expect(diff('modal-interchange', first?.params ?? {}, '26 | Dbmaj7#11 | =')).toEqual([])
     const refused = lastA.apply('modal-interchange', { swap: 'iio-for-ii' })
     expect(refused.bars).toEqual(bars)
-    expect(refused.issues[0]?.message).toContain('Bar 27: D over Gø7 is its 5.')
+    expect(refused.issues[0]?.message).toContain('Bar 27 of the tune: D over Gø7 is its 5.')
   })
   it('[HA9] chromatic descent, one a bar to bar 29', () => {
     const expected = '25 | Bm7b5 | =\n26 | Bbm6 | =\n27 | F/A | =\n28 | Abdim7 | =\n29 | Gm7 | ='
@@ -92,6 +92,12 @@ describe('worked rows on the last eight bars', () => {
     expect(diff('half-step-above', { form: 'delay', bar: 6 }, '31 | Dbmaj7 Eb9 | =')).toEqual([])
     expect(diff('half-step-above', { form: 'before-dominant', bar: 3 }, '28 | Dbmaj7 C7@3 | =')).toEqual([])
     expect(lastA.apply('half-step-above', { form: 'before-dominant', bar: 5 }).issues).toHaveLength(1)
+    // Falling needs home again after its two bars: the first A leads to the second, here nothing follows.
+    expect(lastA.apply('half-step-above', { form: 'falling', bar: 6 }).issues).toHaveLength(1)
+    const firstA = new Trial(harmonyRecipes, tune, bars, { passId: 'chorus-1', sectionId: 'A1' })
+    const fallen = firstA.apply('half-step-above', { form: 'falling', bar: 6 })
+    expect(rowDifferences(fallen.bars, '7 | Dbmaj7 C7sus | =\n8 | B7#11 Bbmaj7 | =', { len: 4 })).toEqual([])
+    expect(firstA.offers('half-step-above').map(({ params }) => params['form'])).toContain('falling')
   })
   it('[HA11] everything up a half step', () => {
     const expected = `
@@ -146,7 +152,7 @@ describe('what is the same for all recipes', () => {
     expect(
       rowDifferences(trial.apply('line-cliche', { bar: 0 }).bars, '1 | Am Am(maj7) | =\n2 | Am7 Am6 | =', { len: 4 }),
     ).toEqual([])
-    expect(still('F5:4').absent('line-cliche')).toBe('Bar 2: F over Am7 is its ♭13.')
+    expect(still('F5:4').absent('line-cliche')).toBe('Bar 2 of the tune: F over Am7 is its ♭13.')
     const held = tuneOfRows('1 | Am7 | A4:4~\n2 | Am7 | A4:4\n3 | Dm7 | F5:4', { len: 4, key: 'A minor' })
     const rubbing = new Trial(harmonyRecipes, held, passesOf(held, 'chorus-1'), { passId: 'chorus-1' })
     expect(rubbing.absent('line-cliche')).toContain('the held A rubs against the major seventh')
@@ -154,6 +160,8 @@ describe('what is the same for all recipes', () => {
   it('[HA13] circle of fifths into the tonic: roots fall by fifths', () => {
     const [first] = lastA.offers('cycle-extension')
     const made = lastA.apply('cycle-extension', first?.params ?? {}).bars.slice(26, 31)
+    // What the tune has on its own way of fifths stays to the letter.
+    expect(chordField(made[3]?.chords ?? [])).toBe('C7')
     expect(made.map(({ chords }) => chords[0]?.chord.root)).toEqual(['A', 'D', 'G', 'C', 'F'])
   })
   it('[HA16] what cannot work here says why, naming the bar or the chord', () => {
@@ -165,7 +173,7 @@ describe('what is the same for all recipes', () => {
     expect(still.absent('tonic-pedal')).toContain('stands on the tonic already')
     const clashing = tuneOfRows('1 | G7 | C5:4\n2 | C6 | G4:4', { len: 4, key: 'C major' })
     const trial = new Trial(harmonyRecipes, clashing, passesOf(clashing, 'chorus-1'), { passId: 'chorus-1' })
-    expect(trial.absent('tritone-substitution')).toBe('Bar 1: C over D♭7 is its major seventh.')
+    expect(trial.absent('tritone-substitution')).toBe('Bar 1 of the tune: C over D♭7 is its major seventh.')
   })
   it('[HA17] every repetition of the pass, and the next tune bar by bar', () => {
     const twice = [...passesOf(tune, 'chorus-1', 'chorus-1#2', 'chorus-last')]
@@ -177,7 +185,7 @@ describe('what is the same for all recipes', () => {
     )
     const result = lastA.apply('tritone-substitution', { where: 'cadence' }, edited)
     expect(result.bars).toEqual(edited)
-    expect(result.issues[0]?.message).toContain('Bar 30: F over G♭7 is its major seventh.')
+    expect(result.issues[0]?.message).toContain('Bar 30 of the tune: F over G♭7 is its major seventh.')
   })
   it('[HA18] nonsense params leave the bars and say so', () => {
     const nonsense = [

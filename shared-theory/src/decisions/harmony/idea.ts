@@ -4,9 +4,10 @@ import type { ArrangedBar, Chord, Option, PlacedChord, RuleStep } from '../../co
 import { sameChord } from '../../chords/index.js'
 import { judgeMelody } from '../../fit/index.js'
 import { issue, must, nameOfPitch } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
-import { clashSentence } from './clash.js'
+import { clashSentence, firstClash } from './clash.js'
 import { distanceOf } from './distance.js'
 import { sameChords, type Stretch, stretchesOf } from './stretch.js'
 
@@ -88,6 +89,9 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
   }
 }
 
+/** What a soft note that is held or strong costs in rank. */
+const SOFT_COST = 0.15
+
 function offersOn(stretch: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>): Offers {
   const variants = idea.variants(stretch)
   if (typeof variants === 'string') return { absent: variants }
@@ -110,14 +114,15 @@ function offersOn(stretch: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at
     seen.add(print)
     const { written } = result
     const distance = distanceOf(stretch, result.bars)
+    const soft = firstClash(stretch, written.chords)
     offers.push({
       recipe: idea.id,
       title: written.title,
       params,
       summary: written.summary,
-      reason: written.reason,
+      reason: soft ? [...written.reason, { rule: 'HA2', text: `soft: ${soft}` }] : written.reason,
       at,
-      suits: written.suits,
+      suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0)),
       energy: idea.energy,
       distance,
       difficulty: Math.min(1, idea.difficulty + distance / 4),
@@ -145,7 +150,7 @@ function changesOf(stretch: Stretch, idea: HarmonyIdea, params: Params): Changes
     const clash = newClash(stretch, offset, chords)
     if (clash) return clash
     if (chords.length > Math.max(written.mostABar ?? MOST_A_BAR, stretch.bars[offset]?.chords.length ?? 0)) {
-      return `Bar ${stretch.numbers[offset]} would have to change chords ${chords.length} times.`
+      return `${ofTheTune(`Bar ${stretch.numbers[offset]}`)} would have to change chords ${chords.length} times.`
     }
   }
   return { written, bars }

@@ -2,6 +2,7 @@
 import { chord as parsed, qualityOf } from '../../chords/index.js'
 import { halfTick, notesBetween, show } from '../../fit/index.js'
 import { pitchClass } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { barAt, degreeOf, type Span, spansOf, type Stretch } from './stretch.js'
@@ -42,7 +43,7 @@ export const lineCliche: HarmonyIdea = {
     return {
       chords,
       title: `Moving line over ${show(span.chord.root)}${suffixes === MINOR.suffixes ? 'm' : ''} in ${place}`,
-      summary: `In ${place} ${shown(span.chord)} stands still, so a line inside it moves instead: ${chords.map(({ chord }) => shown(chord)).join(' ')} (${line}).`,
+      summary: `In ${ofTheTune(place)} ${shown(span.chord)} stands still, so a line inside it moves instead: ${chords.map(({ chord }) => shown(chord)).join(' ')} (${line}).`,
       reason: [{ rule: 'HA21', text: `${line} over one root` }, ...melodyChain(stretch, chords)],
       suits: 0.6,
     }
@@ -94,7 +95,7 @@ function clashOrRub(stretch: Stretch, chords: readonly NewChord[]): string | und
       (note) => note.pc === pitchClass(chord.root) && note.heldTicks >= 2 * stretch.beatTicks,
     )
     if (rubs && chord.intervals.includes('7M')) {
-      return `Bar ${stretch.numbers[barAt(stretch, rubs.startTick)]}: the held ${show(rubs.name)} rubs against the major seventh of ${shown(chord)}.`
+      return `${ofTheTune(`Bar ${stretch.numbers[barAt(stretch, rubs.startTick)]}`)}: the held ${show(rubs.name)} rubs against the major seventh of ${shown(chord)}.`
     }
   }
   return undefined

@@ -1,7 +1,9 @@
 /** Chords borrowed from the key of the same name in the other mode. */
+import type { Chord } from '../../contract/index.js'
 import { type ChordQuality, qualityOf } from '../../chords/index.js'
 import { rootInKey } from '../../fit/index.js'
 import { isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { barAt, degreeOf, melodyInWords, namedFor, spansOf, type Stretch } from './stretch.js'
@@ -71,15 +73,22 @@ export const modalInterchange: HarmonyIdea = {
     return {
       chords,
       title: `${swap.words} in ${place}`,
-      summary: `In ${place} ${shown(first.chord)} is borrowed from the ${swap.mode === 'major' ? 'minor' : 'other'} mode, ${swap.words}${melody ? `: ${melody}` : ''}.`,
+      summary: `In ${ofTheTune(place)} ${shown(first.chord)} is borrowed from the ${lenderOf(swap)} mode, ${swap.words}${melody ? `: ${melody}` : ''}.`,
       reason: [
         { rule: 'HA14', text: `${swap.words}, from the mode of the same tonic` },
         ...melodyChain(stretch, chords),
       ],
-      suits: swap.suits,
+      suits: swap.suits - (chords.some(({ chord }) => isContradicted(chord)) ? 0.15 : 0),
     }
   },
 }
+
+/** In minor: ♭II is the phrygian second, all else here has the dorian sixth. */
+const lenderOf = ({ mode, to: [degree] }: Swap): string =>
+  mode === 'major' ? 'minor' : degree === 1 ? 'phrygian' : 'dorian'
+
+/** A dominant whose major third stands against the minor third in the melody: the colour borrowed is half taken back. */
+const isContradicted = (chord: Chord): boolean => chord.intervals.includes('3M') && chord.intervals.includes('9A')
 
 /** Spans of the replaced chord; the first and last tonic of a stretch are not touched. */
 function placesOf(stretch: Stretch, swap: Swap): readonly { readonly startTick: number; readonly endTick: number }[] {

@@ -2,6 +2,7 @@
 import { chord as parsed, qualityOf, sameChord } from '../../chords/index.js'
 import { halfTick, keyPitchClasses } from '../../fit/index.js'
 import { mod, pitchClass, transposeName } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { degreeOf, fallsFifth, isDominant, isStable, namedFor, type Stretch } from './stretch.js'
@@ -31,8 +32,8 @@ export const relatedII: HarmonyIdea = {
       chords: pair.chords,
       title: `${shown(ii.chord)} ${shown(dominant.chord)} in ${barWord(stretch, offset)}`,
       summary: isOwnDominant
-        ? `In ${barWord(stretch, offset)} ${shown(ii.chord)} comes before ${shown(dominant.chord)}, its related ii, and the way to ${pair.goal} has two steps instead of one.`
-        : `In ${barWord(stretch, offset)} the ii–V ${shown(ii.chord)} ${shown(dominant.chord)} prepares ${pair.goal}, under the same melody.`,
+        ? `In ${ofTheTune(barWord(stretch, offset))} ${shown(ii.chord)} comes before ${shown(dominant.chord)}, its related ii, and the way to ${pair.goal} has two steps instead of one.`
+        : `In ${ofTheTune(barWord(stretch, offset))} the ii–V ${shown(ii.chord)} ${shown(dominant.chord)} prepares ${pair.goal}, under the same melody.`,
       reason: [
         { rule: 'HA4', text: `${shown(ii.chord)} is the related ii of ${shown(dominant.chord)}` },
         ...(isOwnDominant ? [] : [{ rule: 'HA5', text: `${shown(dominant.chord)} is the dominant of ${pair.goal}` }]),

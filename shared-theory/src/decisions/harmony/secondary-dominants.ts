@@ -1,6 +1,7 @@
 /** Chords on the way get a dominant of their own, in the second half of the bar before them. */
 import { halfTick } from '../../fit/index.js'
 import { pitchClass, transposeName } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { degreeOf, fallsFifth, isDominant, isStable, namedFor, type Stretch } from './stretch.js'
@@ -28,8 +29,8 @@ export const secondaryDominants: HarmonyIdea = {
       title: `Secondary dominant${chords.length > 1 ? 's' : ''} in ${place}`,
       summary:
         chords.length > 1
-          ? `In ${place} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`
-          : `In the second half of ${place} a dominant of its own leads on, ${pairs.join('')}, under the same melody.`,
+          ? `In ${ofTheTune(place)} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`
+          : `In the second half of ${ofTheTune(place)} a dominant of its own leads on, ${pairs.join('')}, under the same melody.`,
       reason: [
         ...chords.map(({ chord, goal }) => ({ rule: 'HA5', text: `${shown(chord)} is the dominant of ${goal}` })),
         ...melodyChain(stretch, chords),

@@ -16,6 +16,7 @@ import {
   show,
 } from '../../fit/index.js'
 import { mod, pitchClass, tonicOf } from '../../units/index.js'
+import { barNumber } from '../bar-words.js'
 
 export interface Stretch {
   readonly bars: readonly ArrangedBar[]
@@ -107,12 +108,6 @@ function stretchOf(indices: readonly number[], all: readonly ArrangedBar[], tune
     ...(before ? { before } : {}),
     ...(after ? { after } : {}),
   }
-}
-
-/** The bar's number in the tune as players count: from 1, the pickup not counted. */
-export function barNumber(bar: ArrangedBar, tune: Tune): number | undefined {
-  const tuneBar = bar.provenance.tuneBar
-  return tuneBar === undefined ? undefined : tuneBar + (tune.pickupTicks > 0 ? 0 : 1)
 }
 
 /** The stretch's chords in order, equal neighbours joined. */

@@ -2,6 +2,7 @@
 import { chord as parsed, pitchClassesOf } from '../../chords/index.js'
 import { show } from '../../fit/index.js'
 import { mod, pitchClass, tonicOf } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { isDominant, type Span, spansOf, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
@@ -26,7 +27,7 @@ export const tonicPedal: HarmonyIdea = {
     return {
       chords,
       title: `Tonic pedal, ${bars} bars`,
-      summary: `In ${barsInWords(stretch.numbers.slice(0, bars))} the bass stays on ${tonic} while the tune's own chords move over it, so the stretch holds its breath.`,
+      summary: `In ${ofTheTune(barsInWords(stretch.numbers.slice(0, bars)))} the bass stays on ${tonic} while the tune's own chords move over it, so the stretch holds its breath.`,
       reason: [
         { rule: 'HA8', text: `${tonic} in the bass, the upper chords unchanged` },
         { rule: 'HA2', text: 'melody over the same chords as before' },

@@ -2,6 +2,7 @@
 import { memberOf, qualityOf } from '../../chords/index.js'
 import { rootInKey, show } from '../../fit/index.js'
 import { mod, pitchClass } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
 import { barAt, degreeOf, fallsFifth, namedFor, type Span, spansOf, type Stretch } from './stretch.js'
@@ -71,16 +72,17 @@ function substitute(stretch: Stretch, span: Span): Substitute | { readonly refus
 
 function described(stretch: Stretch, chords: readonly Substitute[], isApproach: boolean): Writing {
   const place = barsInWords(chords.map(({ startTick }) => stretch.numbers[barAt(stretch, startTick)] ?? 0))
-  const names = listInWords(chords.map(({ chord }) => shown(chord)))
-  const goals = listInWords(chords.map(({ span }) => (span.next ? shown(span.next) : 'the next chord')))
-  const olds = listInWords(chords.map(({ span }) => shown(span.chord)))
+  const names = listInWords([...new Set(chords.map(({ chord }) => shown(chord)))])
+  const goals = listInWords([...new Set(chords.map(({ span }) => (span.next ? shown(span.next) : 'the next chord')))])
+  const olds = listInWords([...new Set(chords.map(({ span }) => shown(span.chord)))])
+  const isOne = new Set(chords.map(({ chord }) => shown(chord))).size === 1
   const guides = chords.flatMap(({ span }) => [memberOf(span.chord, 3), memberOf(span.chord, 7)])
   const kept = listInWords(guides.filter((name) => name !== undefined).map(show))
   const summary = isApproach
-    ? `In ${place} ${names} leans on ${goals} from a half step away; it is no real dominant there, so take it as colour.`
+    ? `In ${ofTheTune(place)} ${names} leans on ${goals} from a half step away; it is no real dominant there, so take it as colour.`
     : chords.length > 1
-      ? `In ${place} ${names} stand in for ${olds}: same thirds and sevenths, and the bass falls by half steps to ${goals}.`
-      : `In ${place} ${names} keeps ${kept} of ${olds}, its third and seventh, and the bass falls a half step to ${goals}.`
+      ? `In ${ofTheTune(place)} ${names} ${isOne ? 'stands' : 'stand'} in for ${olds}: same thirds and sevenths, and the bass falls by half steps to ${goals}.`
+      : `In ${ofTheTune(place)} ${names} keeps ${kept} of ${olds}, its third and seventh, and the bass falls a half step to ${goals}.`
   return {
     chords,
     title: `${isApproach ? 'Approach chord' : 'Tritone substitution'} in ${place}`,

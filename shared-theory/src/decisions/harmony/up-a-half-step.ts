@@ -1,5 +1,6 @@
 /** Everything up a half step under an unmoved melody: every root moves, every quality is fitted anew, the last bar is home again. */
 import { keyAway, pitchClass } from '../../units/index.js'
+import { ofTheTune } from '../bar-words.js'
 import { type LineSlot, rootInKey } from '../../fit/index.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
 import { shown } from './clash.js'
@@ -33,7 +34,7 @@ export const upAHalfStep: HarmonyIdea = {
     return {
       chords: fitted,
       title: 'Everything up a half step',
-      summary: `In ${place} every root goes up a half step and every chord is chosen anew for the same melody${early > 0 ? ' (once the next root has to come a beat early)' : ''}; ${home ? shown(home) : 'the last bar'} brings it home.`,
+      summary: `In ${ofTheTune(place)} every root goes up a half step and every chord is chosen anew for the same melody${early > 0 ? ' (once the next root has to come a beat early)' : ''}; ${home ? shown(home) : 'the last bar'} brings it home.`,
       reason: [
         { rule: 'HA11', text: 'every root up a half step; the melody stays' },
         ...chainOf(fitted),

@@ -208,7 +208,7 @@ describe('what the melody refuses', () => {
     const trial = new Trial(liftRecipes, busy, all, { passId: 'chorus-1', sectionId: 'B1' })
     // C7sus leads to F (up a fourth); B over it is a major seventh, F♯ its ♭5.
     const { bars: made, issues } = trial.apply('sus-dominant', params(5, 'sus-dominant'))
-    expect(issues.map(({ message }) => message).join()).toMatch(/Bar 2: (B|F♯) over C7sus is its/)
+    expect(issues.map(({ message }) => message).join()).toMatch(/Bar 2 of the tune: (B|F♯) over C7sus is its/)
     expect(made[1]?.chords).toEqual(all[1]?.chords)
     expect(made[2]?.key.key).toBe('F major')
   })
@@ -220,7 +220,7 @@ describe('what the melody refuses', () => {
     const trial = new Trial(liftRecipes, tune, held, { passId: 'chorus-last', sectionId: 'B1' })
     const { bars: made, issues } = trial.apply('dominant', params(2, 'dominant'))
     expect(issues.map(({ severity, message }) => `${severity}: ${message}`)).toEqual([
-      'note: dominant: Bar 16: F over F♯7 is its major seventh. It leads to the new key instead, with D7(♯9).',
+      'note: dominant: Bar 16 of the tune: F over F♯7 is its major seventh. It leads to the new key instead, with D7(♯9).',
     ])
     expect(chordField(must(made[47], 'bar 16').chords)).toBe('D7#9')
   })
@@ -352,7 +352,7 @@ describe('offers', () => {
     }
     const best = all.toSorted((a, b) => b.suits - a.suits)[0]
     expect(best?.summary).toBe(
-      'G7sus in bar 16 leads to C∆ (F is ♭7), and bar 17 is in G major; it lifts, and the top note becomes G5.',
+      'G7sus in bar 16 of the tune leads to C∆ (F is ♭7); from bar 17 on everything is in G major: that lifts, and the top note becomes G5.',
     )
   })
   it('[LI2] no two offers make the same bars', () => {

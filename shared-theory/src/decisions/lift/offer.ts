@@ -105,7 +105,7 @@ function summaryOf(
   preparing: Preparing,
   { leading, before, start, semitones, top }: Wording,
 ): string {
-  const effect = `${semitones > 0 ? 'it lifts' : 'it settles'}${top ? `, and the top note becomes ${top}` : ''}`
+  const effect = `${semitones > 0 ? 'that lifts' : 'that settles'}${top ? `, and the top note becomes ${top}` : ''}`
   const key = keyWord(preparing.newKey)
   const arriving = shown(preparing.arriving)
   if (!preparation || 'refused' in preparation) {
@@ -118,7 +118,7 @@ function summaryOf(
   const soft = preparation.soft
     ? `; ${show(preparation.soft.note.name)} over ${shown(preparation.soft.chord)} is a soft ${degreeOver(preparation.soft.note, preparation.soft.chord)}`
     : ''
-  return `${how}, and ${start.toLowerCase()} is in ${key}; ${effect}${soft}.`
+  return `${how}${soft}; from ${start.toLowerCase().replace(/ of the tune$/, '')} on everything is in ${key}: ${effect}.`
 }
 
 function melodyOver(preparation: { readonly chords: ArrangedBar['chords'] }, preparing: Preparing): string {
@@ -144,12 +144,12 @@ function reasonOf(
   const steps = [
     {
       rule: 'LI2',
-      text: `${start}: ${keyWord(preparing.newKey)}, ${Math.abs(semitones)} half steps ${semitones > 0 ? 'up' : 'down'}, ${signature(preparing.newKey)}`,
+      text: `${start}: ${keyWord(preparing.newKey)}, ${stepWord(semitones).toLowerCase()}, ${signature(preparing.newKey)}`,
     },
   ]
   if (kind === 'direct' || !preparation || 'refused' in preparation)
     return [...steps, { rule: 'LI4', text: 'no preparation, the drums fill' }]
-  steps.push({ rule: 'LI3', text: `${leading}: ${PREPARATION_WORDS[kind]} of ${goal}` })
+  steps.push({ rule: 'LI3', text: `${leading} is the ${PREPARATION_WORDS[kind]} of ${goal}` })
   if (preparation.isSqueezed) steps.push({ rule: 'LI6', text: 'in the half of the bar where the melody allows it' })
   return steps
 }

@@ -2,6 +2,7 @@
 import type { ArrangedBar, Chord, KeySignature, Tune } from '../../contract/index.js'
 import { formatChord } from '../../chords/index.js'
 import { show } from '../../fit/index.js'
+import { barNumber, ofTheTune } from '../bar-words.js'
 import { degreeOver, type Preparation, type PreparationKind } from './prepare.js'
 
 const STEPS: readonly string[] = [
@@ -45,8 +46,8 @@ export function refusalText(
   return `${barWord(bar, tune)}: ${show(note.name)} over ${shown(chord)} is its ${degreeOver(note, chord)}.`
 }
 
-/** 'Bar 16', as players count. */
+/** 'Bar 16 of the tune'. */
 export const barWord = (bar: ArrangedBar | undefined, tune: Tune): string => {
-  const tuneBar = bar?.provenance.tuneBar
-  return tuneBar === undefined ? 'The bar before' : `Bar ${tuneBar + (tune.pickupTicks > 0 ? 0 : 1)}`
+  const number = bar && barNumber(bar, tune)
+  return number === undefined ? 'The bar before' : ofTheTune(`Bar ${number}`)
 }
