@@ -66,7 +66,8 @@ export class LoftBoard extends LoftElement {
     const bars = this.room.form.value?.bars ?? []
     const { metre } = uniform(bars)
     const groove = this.room.form.value?.grooveName.toLowerCase()
-    const first = bars[0]
+    // A free opening has a tempo of its own; the piece's is that of its first chorus.
+    const first = bars.find((bar) => bar.pass !== 'opening') ?? bars[0]
     return words.board.sub({
       key: sayKey(first?.key ?? tune?.key ?? { key: 'C major', mode: 'major', fifths: 0 }),
       bars: tune?.bars.length ?? 0,
