@@ -119,14 +119,21 @@ function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStr
     const isTriplet = stroke.tuplet !== undefined
     const span = spanAt(frame, stroke.startTick)
     if (!span) continue
-    if (stroke.sign === '>') {
+    if (stroke.sign === '>' && isNear(frame, stroke.startTick, span, context)) {
       const early = anticipated(frame, stroke.startTick, endTick, span, context)
       if (early) made.push({ startTick: stroke.startTick, endTick, sign: 'x', isTriplet, ...early })
       continue
     }
-    made.push(...splitAtChanges(frame, { ...stroke, endTick, span, isTriplet, isTied: false }))
+    const sign = stroke.sign === '>' ? 'x' : stroke.sign
+    made.push(...splitAtChanges(frame, { ...stroke, sign, endTick, span, isTriplet, isTied: false }))
   }
   return made
+}
+
+/** A chord to come is anticipated by an eighth at most; a stroke farther off would sound it against the bass, and takes the chord that is there. */
+function isNear(frame: BarFrame, tick: number, span: ChordSpan, { frames }: CompContext): boolean {
+  const next = frames.spans[span.index + 1]
+  return next === undefined || next.startTick - frame.startTick - tick <= EIGHTH
 }
 
 /** A stroke on the chord to come: only where the melody does not hold a note foreign to it. */

@@ -6,8 +6,8 @@ import { mod, pitchAs } from '../units/index.js'
 import { type CompContext, type CompStroke, spanAt, strokesOfAll } from './comp-strokes.js'
 import type { BarFrame, ChordSpan } from './frame.js'
 import { velocityOf } from './loudness.js'
-import { melodyAt } from './melody-room.js'
-import { underMelody } from './voicings.js'
+import { melodyAt, melodyDuring } from './melody-room.js'
+import { underComing, underMelody } from './voicings.js'
 
 export type { CompContext } from './comp-strokes.js'
 
@@ -36,7 +36,14 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
   const level = context.isUnderVoice(frame) ? (Math.max(1, frame.level - 1) as BarFrame['level']) : frame.level
   const velocity = velocityOf(frame.groove.dyn, stroke.sign, level)
   const melody = melodyAt(frame.bar, stroke.startTick)
-  const midi = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span)
+  const next = stroke.isTied ? context.frames.bars[frame.index + 1] : undefined
+  const overBar = next && melodyAt(next.bar, 0)
+  const coming = [
+    ...melodyDuring(frame.bar, stroke.startTick, stroke.endTick),
+    ...(overBar === undefined ? [] : [overBar]),
+  ]
+  const struck = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span)
+  const midi = underComing(struck, coming, stroke.span)
   return midi.map((note) => ({
     startTick: stroke.startTick,
     durationTicks: stroke.endTick - stroke.startTick,

@@ -18,6 +18,16 @@ export function melodyAt(bar: ArrangedBar, tick: number): number | undefined {
   return bar.melody.find((note) => note.startTick <= tick && tick < note.startTick + note.durationTicks)?.midi
 }
 
+/** MIDI of melody notes that begin while a stroke sounds and last a beat or more together with it. */
+export function melodyDuring(bar: ArrangedBar, fromTick: number, toTick: number): readonly number[] {
+  return bar.melody
+    .filter(({ startTick, durationTicks }) => {
+      const together = Math.min(startTick + durationTicks, toTick) - startTick
+      return startTick > fromTick && startTick < toTick && together >= TICKS_PER_QUARTER
+    })
+    .map(({ midi }) => midi)
+}
+
 /** Whether a lower note rubs: a minor ninth (an octave more or less) under the melody. A dominant's root under its own ♭9 does not. */
 export function rubsUnder(note: number, melody: number, chord: Chord): boolean {
   if (melody - note < 12 || mod(melody - note, 12) !== 1) return false

@@ -440,6 +440,48 @@ describe('[BA5] comping', () => {
     expect(found).toBeGreaterThan(0)
   })
 
+  it('[BA5] a stroke more than an eighth before the change keeps the chord that is there', () => {
+    // Both grooves have a stroke on the way to the next chord a beat or more early; sounded there it would rub against the bass.
+    for (const id of ['ballad-swing', 'backbeat-half']) {
+      const text = Array.from({ length: 8 }, (_, index) => `${index + 1} | ${index % 2 === 0 ? 'Fm6' : 'Gbmaj7'} | r:4`)
+      for (const seed of [1, 2, 3]) {
+        const bars = band(
+          rows(text.join('\n'), { len: 4, key: 'F minor', feel: 'swing' }),
+          groove(id),
+          QUARTET,
+          0.5,
+          seed,
+        )
+        for (const bar of bars) {
+          const foreign = bar.chords[0]?.chord.root === 'F' ? 'Gb' : 'D'
+          const early = notesOf(bar, 'piano').filter(({ startTick }) => startTick < bar.lengthTicks - 2520)
+          expect(early.some(({ midi }) => mod(midi, 12) === pitchClass(foreign))).toBe(false)
+        }
+      }
+    }
+  })
+
+  it('[BA5] what is held makes room for melody notes that come while it sounds', () => {
+    // The ninth of Am7 and of Cm7 a minor ninth below C and E♭.
+    const text = '1 | Am7 | A4:1 C5:3\n2 | Cm7 | G4:2 Eb5:2\n3 | Am7 | E5:2 C5:2\n4 | Cm7 | Eb5:4'
+    for (const id of ['ballad-even', 'ballad-swing', 'swing-medium', 'jazz-waltz', 'backbeat-half']) {
+      for (const level of [0.1, 0.5, 0.9]) {
+        const of = groove(id)
+        if (of.metre === 'any' || barTicks(of.metre) !== 20160) continue
+        for (const bar of band(rows(text, { len: 4, key: 'C minor', feel: of.feel }), of, QUARTET, level)) {
+          const rubs = notesOf(bar, 'piano').filter((note) =>
+            bar.melody.some((own) => {
+              const from = Math.max(own.startTick, note.startTick)
+              const to = Math.min(own.startTick + own.durationTicks, note.startTick + note.durationTicks)
+              return to - from >= 5040 && own.midi - note.midi >= 12 && mod(own.midi - note.midi, 12) === 1
+            }),
+          )
+          expect(rubs.map(({ name }) => `${id} ${name}`)).toEqual([])
+        }
+      }
+    }
+  })
+
   it('two chord players never play two cells: the second pads on the chords', () => {
     const bars = band(played(lanternSlip(), groove('bossa')), groove('bossa'), LINES['septet'], 0.5)
     for (const bar of bars.slice(0, -1)) {

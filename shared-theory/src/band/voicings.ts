@@ -73,6 +73,12 @@ export function underMelody(midi: readonly number[], melody: number | undefined,
   return guideTones(span, melody - BELOW_MELODY).filter((note) => !rubsUnder(note, melody, span.chord))
 }
 
+/** What is struck and held also keeps clear of the melody notes that come while it sounds, where two notes at least remain. */
+export function underComing(midi: readonly number[], coming: readonly number[], span: ChordSpan): readonly number[] {
+  const clear = midi.filter((note) => coming.every((melody) => note <= melody && !rubsUnder(note, melody, span.chord)))
+  return clear.length >= 2 ? clear : midi
+}
+
 function guideTones(span: ChordSpan, high: number): readonly number[] {
   const notes: number[] = []
   for (const member of [3, 7] as const) {

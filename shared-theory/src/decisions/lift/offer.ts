@@ -7,7 +7,7 @@ import type { Offer, Offers } from '../recipe.js'
 import { movedNote, moveOf } from './move.js'
 import { liftIndex } from './place.js'
 import { degreeOver, prepare, preparingAt, type Preparation, type PreparationKind, type Preparing } from './prepare.js'
-import { barWord, keyWord, PREPARATION_WORDS, refusalText, shown, stepWord } from './words.js'
+import { barWord, capital, keyWord, PREPARATION_WORDS, refusalText, shown, startWord, stepWord } from './words.js'
 
 /** Distances offered, the likeliest first. Any other within six is accepted. Source: common practice. */
 const OFFERED: readonly number[] = [2, 1, 3, 4, -2, -1]
@@ -61,7 +61,7 @@ function offerOf(kind: PreparationKind, semitones: number, aim: 'arrival' | 'key
   if (preparation && 'refused' in preparation) return refusalText(preparation.refused, preparing.bar, scene.tune)
   const { bars, index, tune, at } = scene
   const before = barWord(preparing.bar, tune)
-  const start = barWord(bars[index], tune)
+  const start = startWord(bars[index], tune, at)
   const top = topOf(bars.slice(index), semitones)
   const params: Option['params'] = { semitones, preparation: kind, aim }
   const leading = preparation?.leading.map(shown).join(' ') ?? ''
@@ -109,7 +109,7 @@ function summaryOf(
   const key = keyWord(preparing.newKey)
   const arriving = shown(preparing.arriving)
   if (!preparation || 'refused' in preparation) {
-    return `${start} simply starts in ${key} on ${arriving}, with only a fill before it; ${effect}.`
+    return `${capital(start)} simply starts in ${key} on ${arriving}, with only a fill before it; ${effect}.`
   }
   const melody = melodyOver(preparation, preparing)
   const how = preparation.isSqueezed
@@ -118,20 +118,26 @@ function summaryOf(
   const soft = preparation.soft
     ? `; ${show(preparation.soft.note.name)} over ${shown(preparation.soft.chord)} is a soft ${degreeOver(preparation.soft.note, preparation.soft.chord)}`
     : ''
-  return `${how}${soft}; from ${start.toLowerCase().replace(/ of the tune$/, '')} on everything is in ${key}: ${effect}.`
+  return `${how}${soft}; from ${start} on everything is in ${key}: ${effect}.`
 }
 
+/** 'F is ♭7'; one note over both chords: 'A is ♭3, then ♭7'. */
 function melodyOver(preparation: { readonly chords: ArrangedBar['chords'] }, preparing: Preparing): string {
   const notes = lineNotes([preparing.bar], preparing.around)
-  const words = new Set<string>()
+  const degrees = new Map<string, string[]>()
   for (const { chord, startTick, durationTicks } of preparation.chords) {
     if (chord.root === '') continue
     for (const note of notesBetween(notes, startTick, startTick + durationTicks)) {
-      if (!note.isPassing)
-        words.add(`${show(note.name)} is ${degreeName(qualityOf(chord), note.pc - pitchClass(chord.root))}`)
+      if (note.isPassing) continue
+      const degree = degreeName(qualityOf(chord), note.pc - pitchClass(chord.root))
+      const known = degrees.get(show(note.name)) ?? []
+      if (known.at(-1) !== degree) degrees.set(show(note.name), [...known, degree])
     }
   }
-  return [...words].slice(0, 2).join(', ')
+  return [...degrees]
+    .slice(0, 2)
+    .map(([name, all]) => `${name} is ${all.slice(0, 2).join(', then ')}`)
+    .join(', ')
 }
 
 function reasonOf(
@@ -144,7 +150,7 @@ function reasonOf(
   const steps = [
     {
       rule: 'LI2',
-      text: `${start}: ${keyWord(preparing.newKey)}, ${stepWord(semitones).toLowerCase()}, ${signature(preparing.newKey)}`,
+      text: `from ${start}: ${keyWord(preparing.newKey)}, ${stepWord(semitones).toLowerCase()}, ${signature(preparing.newKey)}`,
     },
   ]
   if (kind === 'direct' || !preparation || 'refused' in preparation)

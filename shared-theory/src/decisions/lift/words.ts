@@ -1,5 +1,5 @@
 /** How a lift is said: 'Up a whole step to G major, V sus'. */
-import type { ArrangedBar, Chord, KeySignature, Tune } from '../../contract/index.js'
+import type { ArrangedBar, Chord, KeySignature, SectionRef, Tune } from '../../contract/index.js'
 import { formatChord } from '../../chords/index.js'
 import { show } from '../../fit/index.js'
 import { barNumber, ofTheTune } from '../bar-words.js'
@@ -51,3 +51,15 @@ export const barWord = (bar: ArrangedBar | undefined, tune: Tune): string => {
   const number = bar && barNumber(bar, tune)
   return number === undefined ? 'The bar before' : ofTheTune(`Bar ${number}`)
 }
+
+const PASS_WORDS: { readonly [passId: string]: string } = { 'chorus-1': 'first chorus', 'chorus-last': 'last chorus' }
+
+/** 'bar 17 of the last chorus': where the new key begins; a tune bar comes several times in the music. */
+export const startWord = (bar: ArrangedBar | undefined, tune: Tune, at: SectionRef): string => {
+  const number = bar && barNumber(bar, tune)
+  const pass = PASS_WORDS[at.passId] ?? (at.passId.startsWith('solo') ? 'solo' : undefined)
+  if (number === undefined) return 'the place asked for'
+  return pass ? `bar ${number} of the ${pass}` : ofTheTune(`bar ${number}`)
+}
+
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

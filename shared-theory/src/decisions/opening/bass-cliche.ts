@@ -47,7 +47,7 @@ export const bassCliche: OpeningIdea = {
     return {
       bars: bars.map((chords) => ({ chords: laidIn(door.first, chords) })),
       title: `Falling bass ${basses.join(' ')}, ${lengthInWords(count)}`,
-      says: `under ${shown(line[0] as Chord)} the bass falls ${basses.join(' ')}, then ${shown(lead)} opens the door`,
+      says: `under ${shown(line[0] as Chord)} the bass falls ${basses.join(' ')}`,
       reason: [
         { rule: 'OP10', text: `8 7 ♭7 6 of the key in the bass: ${basses.join(' ')}` },
         { rule: 'OP11', text: 'metre, groove and tempo of bar 1 from the start' },
