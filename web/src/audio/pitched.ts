@@ -133,6 +133,8 @@ function playPitched(context: BaseAudioContext, out: AudioNode, note: NoteToPlay
   filter.frequency.setValueAtTime(corner, start)
   const envelope = context.createGain()
   const peak = timbre.gain * loud
+  // Silent from the beginning: a note stopped before it starts must not open at full level.
+  envelope.gain.value = 0
   envelope.gain.setValueAtTime(0, start)
   envelope.gain.linearRampToValueAtTime(peak, start + timbre.attackSeconds)
   if (timbre.decaySeconds !== undefined) {

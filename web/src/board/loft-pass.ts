@@ -3,7 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { DecisionKind, SectionRef } from '@chartloft/shared-theory'
-import { barList } from '../look/bars.js'
+import { anchorOf, barList } from '../look/bars.js'
 import { LoftElement } from '../look/element.js'
 import { sayFeel, sayKeyShort, sayMetre, sayTime } from '../look/say.js'
 import { Observe } from '../state/observe.js'
@@ -218,7 +218,7 @@ export class LoftPass extends LoftElement {
       const isLastOfCard = index === bars.length - 1
       const pins = comments.flatMap((comment, at) =>
         comment.anchor.passId === bar.pass && comment.anchor.sectionId === bar.sectionId && comment.anchor.bar === index
-          ? [{ number: at + 1, id: `comment-${comment.id}` }]
+          ? [{ number: at + 1, id: anchorOf(comment.id) }]
           : [],
       )
       return {

@@ -27,6 +27,9 @@ export interface BarsShown {
   readonly onListen?: (barIndex: number) => void
 }
 
+/** Where a comment stands on the page. The colon keeps it from being taken for a key in a link's fragment. */
+export const anchorOf = (commentId: string): string => `said:${commentId}`
+
 /** Bars as a list; the number stands at the first bar of each line of four. */
 export function barList(bars: readonly ShownBar[], { label, range, onListen }: BarsShown): TemplateResult {
   return html`<div class="fit">

@@ -3,6 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { BarRef } from '@chartloft/shared-theory'
+import { anchorOf } from '../../look/bars.js'
 import { LoftElement } from '../../look/element.js'
 import { fieldText } from '../../look/fields.js'
 import { Observe } from '../../state/observe.js'
@@ -42,7 +43,7 @@ export class LoftComments extends LoftElement {
           : html`<ul>
               ${shown.map(
                 ({ comment, bar, pin }) =>
-                  html`<li id="comment-${comment.id}" class=${comment.resolved ? 'done' : ''}>
+                  html`<li id=${anchorOf(comment.id)} tabindex="-1" class=${comment.resolved ? 'done' : ''}>
                     ${pin > 0 ? html`<span class="pin" aria-hidden="true">${pin}</span>` : html`<span></span>`}
                     <div>
                       <p>

@@ -2,6 +2,7 @@
 import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
+import { repeat } from 'lit/directives/repeat.js'
 import type { HandEdit, Issue, PlacedChord } from '@chartloft/shared-theory'
 import { editKey } from '@chartloft/shared-theory/board'
 import { withSigns } from '../../look/chord-symbol.js'
@@ -80,7 +81,12 @@ export class LoftHandEdit extends LoftElement {
       @submit=${(event: Event) => event.preventDefault()}
     >
       <h3>${words.desk.editByHand}</h3>
-      ${this.desk.excerpt.bars.map((bar) => bar.bar.chords.map((placed) => this.field(bar, placed, edited)))}
+      ${repeat(
+        this.desk.excerpt.bars.flatMap((bar) => bar.bar.chords.map((placed) => ({ bar, placed }))),
+        // An edit may widen the excerpt: each field stays with its bar, and so does the focus.
+        ({ bar, placed }) => editKey(this.editAt(bar, placed.startTick, '')),
+        ({ bar, placed }) => this.field(bar, placed, edited),
+      )}
       <div role="status">
         ${this.issues.map((issue) => html`<p class="issue">${withSigns(issue.message)}</p>`)}
         ${

@@ -2,7 +2,7 @@
 import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
-import { barList, type ShownBar } from '../../look/bars.js'
+import { anchorOf, barList, type ShownBar } from '../../look/bars.js'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
 import { sayMetre } from '../../look/say.js'
@@ -81,7 +81,7 @@ export class LoftOption extends LoftElement {
         comment.anchor.passId === ref.pass &&
         comment.anchor.sectionId === ref.sectionId &&
         comment.anchor.bar === ref.bar
-          ? [{ number: at + 1, id: `comment-${comment.id}` }]
+          ? [{ number: at + 1, id: anchorOf(comment.id) }]
           : [],
       )
       return {
