@@ -86,6 +86,19 @@ describe('[GD6] a jazz band would turn to these first', () => {
   })
 })
 
+describe('[PR4] the first five harmonies go from a little to a lot', () => {
+  for (const tune of tunes) {
+    it(tune.title, () => {
+      const distances = optionsOf('harmony', defaultPlan(tune))
+        .slice(0, 5)
+        .map(({ effects }) => effects?.distance ?? 0)
+        .filter((distance) => distance > 0)
+      expect(distances.length).toBeGreaterThanOrEqual(4)
+      expect(distances.toSorted((a, b) => a - b)).toEqual(distances)
+    })
+  }
+})
+
 describe('[PR2] names and scores', () => {
   for (const kind of KINDS) {
     it(`${kind}: readable unique ids, falling scores, a sentence and a rule chain, effects that are true`, () => {

@@ -33,20 +33,34 @@ export function rank<T extends Candidate>(candidates: readonly T[]): readonly Ra
   const left = candidates
     .map((candidate, order) => ({ candidate, order, own: ownScore(candidate) }))
     .sort((a, b) => b.own - a.own || a.order - b.order)
-  const shown: Ranked<T>[] = []
+  const ordered: T[] = []
+  const scores: number[] = []
   const families = new Set<string>()
   let ceiling = 1
   while (left.length > 0) {
     const unlike =
-      shown.length < UNLIKE_PLACES ? left.findIndex(({ candidate }) => !families.has(familyOf(candidate))) : 0
+      ordered.length < UNLIKE_PLACES ? left.findIndex(({ candidate }) => !families.has(familyOf(candidate))) : 0
     const [next] = left.splice(Math.max(0, unlike), 1)
     if (!next) break
     families.add(familyOf(next.candidate))
     const score = thousandth(Math.max(0, Math.min(next.own, ceiling)))
     ceiling = Math.max(0, score - STEP)
-    shown.push({ candidate: next.candidate, score, reason: reasonOf(next.candidate) })
+    ordered.push(next.candidate)
+    scores.push(score)
   }
-  return shown
+  const top = ordered.slice(0, UNLIKE_PLACES)
+  return [...mildFirst(top), ...ordered.slice(UNLIKE_PLACES)].map((candidate, place) => ({
+    candidate,
+    score: scores[place] as number,
+    reason: reasonOf(candidate),
+  }))
+}
+
+/** New chords from a little to a lot, what changes nothing last; other kinds as they are. */
+function mildFirst<T extends Candidate>(top: readonly T[]): readonly T[] {
+  if (top[0]?.kind !== 'harmony') return top
+  const boldness = ({ offer }: T): number => (offer.distance === 0 ? 1 : offer.distance)
+  return top.toSorted((a, b) => boldness(a) - boldness(b))
 }
 
 const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate): number =>

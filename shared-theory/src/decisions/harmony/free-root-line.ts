@@ -121,22 +121,37 @@ function drawn(stretch: Stretch, seed: number): Writing {
   }
   const slots: FittedSlot[] = []
   for (const segment of segments.filter(({ length }) => length > 0)) {
-    const endTick = (segment.at(-1) as LineSlot).endTick
-    const startTick = (segment[0] as LineSlot).startTick
-    const before = startTick === 0 ? stretch.before : chordAt(stretch, startTick - 1)
-    const after = endTick === (stretch.starts.at(-1) as number) ? stretch.after : chordAt(stretch, endTick)
-    const { before: _before, ...frame } = lineFrame(stretch)
-    const fitted = fittedOr(stretch, {
-      ...frame,
-      slots: segment,
-      ...(before ? { before } : {}),
-      ...(after ? { after } : {}),
-    })
+    const fitted = movingLine(stretch, segment)
     if ('refused' in fitted) return fitted
     slots.push(...fitted)
   }
   if (slots.length === 0) return { refused: 'No bar here has room for another root under its melody.' }
   return worded(stretch, slots, goal, `draw ${seed}`, 0.45)
+}
+
+/** A segment fitted so that no root stands twice running where another can carry the second bar. */
+function movingLine(stretch: Stretch, segment: readonly LineSlot[]): ReturnType<typeof fittedOr> {
+  const endTick = (segment.at(-1) as LineSlot).endTick
+  const startTick = (segment[0] as LineSlot).startTick
+  const before = startTick === 0 ? stretch.before : chordAt(stretch, startTick - 1)
+  const after = endTick === (stretch.starts.at(-1) as number) ? stretch.after : chordAt(stretch, endTick)
+  const { before: _before, ...frame } = lineFrame(stretch)
+  const fit = (slots: readonly LineSlot[]) =>
+    fittedOr(stretch, { ...frame, slots, ...(before ? { before } : {}), ...(after ? { after } : {}) })
+  let slots = segment
+  let fitted = fit(slots)
+  for (let round = 0; round < segment.length && !('refused' in fitted); round++) {
+    const line = fitted
+    const still = line.findIndex(({ chord }, index) => index > 0 && chord.root === line[index - 1]?.chord.root)
+    const slot = slots[still]
+    if (!slot) break
+    const roots = slot.roots.filter(({ root }) => pitchClass(root) !== pitchClass(line[still]?.chord.root ?? root))
+    const other = { ...slot, roots }
+    if (roots.length === 0 || !canCarry(other, stretch.notes)) break
+    slots = slots.map((each, index) => (index === still ? other : each))
+    fitted = fit(slots)
+  }
+  return fitted
 }
 
 function barSlot(stretch: Stretch, offset: number, roots: readonly SlotRoot[]): LineSlot {
