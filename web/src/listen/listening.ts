@@ -23,6 +23,12 @@ export interface LoopBars {
   readonly toTick: number
   readonly label: string
 }
+/** A plan made ready at a tempo, with the bars it was made from. */
+interface Ready {
+  readonly key: string
+  readonly playable: Playable
+  readonly bars: readonly ArrangedBar[]
+}
 /** `stopped`, `waiting` for the agreed start, `playing`; `asleep`: others play and this browser waits for a click. */
 export type Stage = 'stopped' | 'waiting' | 'playing' | 'asleep'
 
@@ -40,7 +46,7 @@ export class Listening {
   readonly player = new Player()
   readonly #room: Room
   readonly #leave: (() => void)[] = []
-  #ready: { readonly key: string; readonly playable: Playable; readonly bars: readonly ArrangedBar[] } | undefined
+  #ready: Ready | undefined
   #answered: PlayRequest | undefined
   #transport: TransportFrom | undefined
   #stopAtMs: number | undefined
@@ -188,7 +194,7 @@ export class Listening {
     if (ready && transport === this.#transport) this.#begin(transport, ready)
   }
 
-  #begin(transport: TransportFrom, { playable, bars }: NonNullable<typeof this.ready>): void {
+  #begin(transport: TransportFrom, { playable, bars }: Ready): void {
     const { clock } = this.#room.connection
     const loop = transport.loop
     const countIn = this.#countIn(bars, playable, transport.fromTick)
@@ -206,10 +212,6 @@ export class Listening {
     this.#fromTick = transport.fromTick
     cancelAnimationFrame(this.#frame)
     this.#frame = requestAnimationFrame(() => this.#draw())
-  }
-
-  protected get ready(): { readonly playable: Playable; readonly bars: readonly ArrangedBar[] } | undefined {
-    return this.#ready
   }
 
   #draw(): void {
@@ -280,7 +282,7 @@ export class Listening {
     if (ready && this.stage.value === 'playing') await this.#start(ready.playable.barStartTicks[barIndex] ?? 0)
   }
 
-  async #prepare(tempoScale: number): Promise<NonNullable<typeof this.ready> | undefined> {
+  async #prepare(tempoScale: number): Promise<Ready | undefined> {
     const plan = this.#room.plan.value
     const form = this.#room.form.value
     if (!plan || !form) return undefined
