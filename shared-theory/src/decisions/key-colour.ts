@@ -18,13 +18,19 @@ export function colourOf(key: KeySignature, bars: readonly ArrangedBar[]): Colou
   return tonics.length > 0 && tonics.every((chord) => qualityOf(chord) === 'dominant') ? 'blues' : 'major'
 }
 
-/** A chord so many semitones above the tonic, spelled for the key: (F major, 1, 'maj7', 7) → 'Gbmaj7/C'. `bass` counts from the tonic too. */
+/** A chord so many semitones above the tonic, spelled for the key: (F major, 1, 'maj7', 7) → 'Gbmaj7/C'. `bass` counts from the tonic too.
+ *  A raised root whose chord would need double sharps takes the flat name: A♭∆ in D, not G♯∆. */
 export function chordInKey(key: KeySignature, semitones: number, suffix: string, bass?: number): Chord {
   const tonic = pitchClass(tonicOf(key.key))
   const root = rootInKey(tonic + semitones, key)
   const below = bass === undefined ? undefined : rootInKey(tonic + bass, key)
-  return parsed(`${root}${suffix}${below === undefined || below === root ? '' : `/${below}`}`)
+  const onRoot = (name: string): Chord =>
+    parsed(`${name}${suffix}${below === undefined || below === root ? '' : `/${below}`}`)
+  const made = onRoot(root)
+  return root.endsWith('#') && made.notes.some((name) => name.endsWith('##')) ? onRoot(FLAT_NAMES[root] ?? root) : made
 }
+
+const FLAT_NAMES: { readonly [sharp: string]: string } = { 'C#': 'Db', 'D#': 'Eb', 'F#': 'Gb', 'G#': 'Ab', 'A#': 'Bb' }
 
 /** The dominant that leads home: V7sus, in minor V7♭9. */
 export function homeDominant(key: KeySignature, colour: Colour): Chord {

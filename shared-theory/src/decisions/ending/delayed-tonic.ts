@@ -113,7 +113,7 @@ function melodyOver({ held }: Close, chord: Chord): string {
 }
 
 function summaryOf(close: Close, chords: readonly Chord[], count: number): string {
-  const late = `${shown(close.goal)} comes ${lengthInWords(count)} late`
+  const late = `home, ${shown(close.goal)}, comes ${lengthInWords(count)} late`
   const first = chords.map((chord) => melodyOver(close, chord)).join(', then ')
   return `${first.charAt(0).toUpperCase()}${first.slice(1)}; ${late} under the same note.`
 }

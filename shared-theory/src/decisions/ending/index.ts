@@ -7,6 +7,7 @@ import { coda } from './coda.js'
 import { delayedTonic } from './delayed-tonic.js'
 import { dominantPedal } from './dominant-pedal.js'
 import { fade } from './fade.js'
+import { halfStepAboveEnding } from './half-step-above.js'
 import { type EndingIdea, endingRecipe } from './idea.js'
 import { ritardando } from './ritardando.js'
 import { tag } from './tag.js'
@@ -16,6 +17,7 @@ const IDEAS: readonly EndingIdea[] = [
   coda,
   delayedTonic,
   chromaticDescent,
+  halfStepAboveEnding,
   vamp,
   tag,
   dominantPedal,

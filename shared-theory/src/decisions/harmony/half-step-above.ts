@@ -1,7 +1,9 @@
 /** Beginning a half step above the dominant that is expected: ♭VI∆, which has the tonic in the melody for its third. */
+import type { Chord, KeySignature } from '../../contract/index.js'
 import { chord as parsed } from '../../chords/index.js'
 import { halfTick, rootInKey } from '../../fit/index.js'
-import { pitchClass, tonicOf } from '../../units/index.js'
+import { isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
+import { chordInKey } from '../key-colour.js'
 import { ofTheTune } from '../bar-words.js'
 import { firstClash, melodyChain, shown } from './clash.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
@@ -58,17 +60,14 @@ const fallsOf = (stretch: Stretch): readonly number[] =>
     return isHomeNext && [0, 1].every((step) => stretch.bars[offset + step]?.chords.length === 1)
   })
 
-/** ♭VI∆ V7sus ♯IV7♯11 IV∆ by half steps and a whole one down to the tonic that follows; a held tonic is 3, 4, ♯11 and 5. Source: common practice. */
-const FALL: readonly (readonly [semitones: number, suffix: string])[] = [
-  [8, 'maj7'],
-  [7, '7sus'],
-  [6, '7#11'],
-  [5, 'maj7'],
-]
+/** ♭VI∆ V7sus ♯IV7♯11 IV∆ (in minor IVm7) by half steps down to IV and home: a held tonic is 3, 4, ♯11 and 5. Source: common practice. */
+export function fallFromAbove(key: KeySignature): readonly Chord[] {
+  const suffixes = ['maj7', '7sus', '7#11', isMinorKey(key.key) ? 'm7' : 'maj7']
+  return suffixes.map((suffix, index) => chordInKey(key, 8 - index, suffix))
+}
 
 function falling(stretch: Stretch, offset: number): Writing {
-  const tonic = pitchClass(tonicOf(stretch.key.key))
-  const chords = FALL.map(([semitones, suffix], index): NewChord => {
+  const chords = fallFromAbove(stretch.key).map((chord, index): NewChord => {
     const bar = offset + Math.floor(index / 2)
     const start = stretch.starts[bar] as number
     const half = start + halfTick((stretch.bars[bar] as Stretch['bars'][number]).metre)
@@ -76,7 +75,7 @@ function falling(stretch: Stretch, offset: number): Writing {
     return {
       startTick: isSecond ? half : start,
       endTick: isSecond ? (stretch.starts[bar + 1] as number) : half,
-      chord: parsed(`${rootInKey(tonic + semitones, stretch.key)}${suffix}`),
+      chord,
     }
   })
   const refused = firstClash(stretch, chords)
