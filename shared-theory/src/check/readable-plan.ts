@@ -1,11 +1,9 @@
 /** A plan as far as the checks lean on it: tune bars, sections, choices and edits in place. */
 import type { Plan } from '../contract/index.js'
+import { type Fields, isFields } from '../tune/index.js'
 import { parseKey } from '../units/index.js'
 import { readable } from './readable.js'
 
-type Fields = { readonly [field: string]: unknown }
-const isFields = (value: unknown): value is Fields =>
-  typeof value === 'object' && value !== null && !Array.isArray(value)
 const areFields = (value: unknown): value is readonly Fields[] => Array.isArray(value) && value.every(isFields)
 
 /** The plan, or undefined where something the checks need is not there. */

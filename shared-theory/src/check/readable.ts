@@ -2,24 +2,30 @@
 import type {
   ArrangedBar,
   ArrangedNote,
-  Chord,
   Issue,
-  KeySignature,
   Metre,
   PartNote,
   PartSpec,
   PlacedChord,
   Provenance,
 } from '../contract/index.js'
-import { LIMITS, barTicks, issue, parseInterval, parseKey, parseNoteName, parsePitch } from '../units/index.js'
+import {
+  type Fields,
+  isFields,
+  isKeySignature,
+  isMetre,
+  isPitchedNote,
+  isPlacedChord,
+  isTick,
+  isTimedNote,
+} from '../tune/index.js'
+import { LIMITS, issue } from '../units/index.js'
 
 export interface ReadableArrangement {
   readonly bars: readonly (ArrangedBar | undefined)[]
   readonly lineup: readonly PartSpec[]
   readonly issues: readonly Issue[]
 }
-
-type Fields = { readonly [field: string]: unknown }
 
 /** Bars keep their places: one that cannot be read leaves a gap. */
 export function readable(arrangement: unknown): ReadableArrangement {
@@ -75,7 +81,7 @@ function readBar(given: unknown, complain: Complain): ArrangedBar | undefined {
     return undefined
   }
   const key = given['key']
-  if (!isKey(key)) {
+  if (!isKeySignature(key)) {
     complain('key', 'its key cannot be read; a tonic, major or minor, at most seven accidentals.')
     return undefined
   }
@@ -85,7 +91,7 @@ function readBar(given: unknown, complain: Complain): ArrangedBar | undefined {
   const chords = readList(given['chords'], isPlacedChord, (index) =>
     complain(index === undefined ? 'chords' : `chords/${index}`, 'a chord here cannot be read; type it again.'),
   )
-  const melody = readList(given['melody'], isNote, (index) =>
+  const melody = readList(given['melody'], isPitchedNote, (index) =>
     complain(index === undefined ? 'melody' : `melody/${index}`, 'a melody note here cannot be read; enter it again.'),
   )
   const { dynamic, fermataTick, mark, tempoEndBpm } = given
@@ -113,7 +119,7 @@ function readParts(given: unknown, complain: Complain): ArrangedBar['parts'] {
   if (!isFields(given)) return {}
   const parts: { [partId: string]: readonly PartNote[] } = {}
   for (const [id, notes] of Object.entries(given)) {
-    const read = readList(notes, isPartNote, (index) =>
+    const read = readList(notes, isTimedNote, (index) =>
       complain(
         index === undefined ? `parts/${id}` : `parts/${id}/${index}`,
         `a note of the part '${id.slice(0, 40)}' cannot be read; enter it again.`,
@@ -155,71 +161,8 @@ function readList(
   })
 }
 
-const isFields = (value: unknown): value is Fields =>
-  typeof value === 'object' && value !== null && !Array.isArray(value)
-const isTick = (value: unknown): value is number =>
-  typeof value === 'number' && Number.isSafeInteger(value) && value >= 0
 const wordOf = (value: unknown): string => (typeof value === 'string' ? value : '')
 
 function pick(fields: Fields, type: 'string' | 'number'): Fields {
   return Object.fromEntries(Object.entries(fields).filter(([, value]) => typeof value === type))
 }
-
-export const isMetre = (value: unknown): boolean =>
-  isFields(value) &&
-  isTick(value['beats']) &&
-  value['beats'] >= 1 &&
-  value['beats'] <= 64 &&
-  [2, 4, 8, 16].includes(value['beatType'] as number) &&
-  Number.isInteger(barTicks(value as unknown as Metre))
-
-const MODES: ReadonlySet<unknown> = new Set(['major', 'minor', 'dorian', 'phrygian', 'lydian', 'mixolydian', 'locrian'])
-
-const isKey = (value: unknown): value is KeySignature =>
-  isFields(value) &&
-  typeof value['key'] === 'string' &&
-  parseKey(value['key']) !== undefined &&
-  MODES.has(value['mode']) &&
-  Number.isInteger(value['fifths']) &&
-  Math.abs(value['fifths'] as number) <= 7
-
-const isPlacedChord = (value: unknown): boolean =>
-  isFields(value) && isTick(value['startTick']) && isTick(value['durationTicks']) && isChord(value['chord'])
-
-const isName = (value: unknown): boolean => typeof value === 'string' && parseNoteName(value) !== undefined
-
-function isChord(value: unknown, depth = 0): value is Chord {
-  if (!isFields(value) || depth > 1) return false
-  const { root, bass, symbol, notes, intervals, omitted, kind, degrees, over } = value
-  return (
-    (root === '' || isName(root)) &&
-    (bass === undefined || isName(bass)) &&
-    typeof symbol === 'string' &&
-    typeof kind === 'string' &&
-    isListOf(notes, isName) &&
-    isListOf(intervals, isInterval) &&
-    isListOf(omitted, isInterval) &&
-    (notes as unknown[]).length === (intervals as unknown[]).length &&
-    isListOf(degrees, isFields) &&
-    (over === undefined || isChord(over, depth + 1))
-  )
-}
-
-const isListOf = (value: unknown, isWhole: (item: unknown) => boolean): boolean =>
-  Array.isArray(value) && value.every(isWhole)
-const isInterval = (value: unknown): boolean => typeof value === 'string' && parseInterval(value) !== undefined
-
-function isTimedNote(value: unknown): value is Fields {
-  return (
-    isFields(value) &&
-    isTick(value['startTick']) &&
-    isTick(value['durationTicks']) &&
-    value['durationTicks'] > 0 &&
-    isTick(value['midi']) &&
-    value['midi'] <= 127 &&
-    typeof value['name'] === 'string'
-  )
-}
-
-const isNote = (value: unknown): boolean => isTimedNote(value) && parsePitch(value['name'] as string) !== undefined
-const isPartNote = (value: unknown): boolean => isTimedNote(value)

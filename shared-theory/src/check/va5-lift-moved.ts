@@ -1,8 +1,8 @@
 /** VA5: after a lift everything has moved — key signature, melody, chords, and every part that plays with them. */
-import type { ArrangedBar, Issue, PartNote, Plan } from '../contract/index.js'
+import type { ArrangedBar, Chord, Issue, KeySignature, NoteName, PartNote, Plan } from '../contract/index.js'
 import { memberOf, qualityOf } from '../chords/index.js'
 import { fitDegree } from '../fit/index.js'
-import { issue, mod, pitchClass, tonicOf } from '../units/index.js'
+import { issue, mod, must, pitchClass, tonicOf } from '../units/index.js'
 import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
 import { isEditedByHand, keyShift, plannedLifts } from './planned-lifts.js'
 import { shownKey } from './words.js'
@@ -13,6 +13,8 @@ interface Moved {
   /** Semitones of all lifts so far, and of the last one. */
   readonly lifted: number
   readonly last: number
+  /** The tune bar of a pickup in this bar that leads into the next lift: it has moved already. */
+  readonly pickup?: number
 }
 
 export function checkLiftMoved(context: CheckContext): Issue[] {
@@ -21,8 +23,9 @@ export function checkLiftMoved(context: CheckContext): Issue[] {
   const moved = movedBars(context)
   if (moved.length === 0) return []
   const shift = keyShift(plan)
+  const tuneKeys = tuneKeysOf(context, plan)
   return [
-    ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(plan, shift, bar)),
+    ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(tuneKeys, shift, bar)),
     ...checkEach(context, moved, 'melody', 'the melody', (bar) => melodyFault(plan, shift, bar)),
     ...checkEach(context, moved, 'chords', 'the chords', (bar) => chordFault(plan, shift, bar)),
     ...context.parts.filter(({ isDrums }) => !isDrums).flatMap((part) => checkPart(context, moved, part)),
@@ -36,7 +39,11 @@ function movedBars(context: CheckContext): readonly Moved[] {
     const done = lifts.filter((lift) => lift.index <= index)
     const last = done.at(-1)?.semitones
     const lifted = done.reduce((sum, { semitones }) => sum + semitones, 0)
-    if (bar && last !== undefined && lifted !== 0) moved.push({ index, bar, lifted, last })
+    const next = lifts.some((lift) => lift.index === index + 1) ? context.bars[index + 1] : undefined
+    const pickup = next ? (next.provenance.tuneBar ?? 0) - 1 : undefined
+    const isLedOn = pickup !== undefined && pickup !== bar?.provenance.tuneBar
+    if (bar && last !== undefined && lifted !== 0)
+      moved.push({ index, bar, lifted, last, ...(isLedOn ? { pickup } : {}) })
   }
   return moved
 }
@@ -82,15 +89,24 @@ function bandKey(context: CheckContext, index: number, bar: ArrangedBar): string
   return [...counts].sort(([, a], [, b]) => b - a)[0]?.[0] ?? shownKey(bar.key)
 }
 
-function keyFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean {
-  const from = bar.provenance.tuneBar
-  const tuneKey = (from === undefined ? undefined : plan.tune.bars[from]?.key) ?? plan.tune.key
+/** The tune's key under each bar; one that comes from no tune bar stays in the key of the bar before it. */
+function tuneKeysOf({ bars }: CheckContext, plan: Plan): readonly KeySignature[] {
+  let key = plan.tune.key
+  return bars.map((bar) => {
+    const from = bar?.provenance.tuneBar
+    return (key = (from === undefined ? undefined : plan.tune.bars[from]?.key) ?? key)
+  })
+}
+
+function keyFault(tuneKeys: readonly KeySignature[], shift: number, { index, bar, lifted }: Moved): boolean {
+  const tuneKey = must(tuneKeys[index], 'a key for every bar')
   return mod(pitchClass(tonicOf(bar.key.key)) - pitchClass(tonicOf(tuneKey.key)) - shift - lifted, 12) !== 0
 }
 
-function melodyFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean {
+function melodyFault(plan: Plan, shift: number, { bar, lifted, pickup }: Moved): boolean {
   if (isEditedByHand(plan, bar, 'melody')) return false
   return bar.melody.some((note) => {
+    if (note.source?.bar === pickup) return false
     const own = note.source && plan.tune.bars[note.source.bar]?.melody[note.source.index]
     return own !== undefined && mod(note.midi - own.midi - shift - lifted, 12) !== 0
   })
@@ -103,9 +119,19 @@ function chordFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean 
   const decisions = [bar.provenance.decision, ...(bar.provenance.trail ?? []).map(({ decision }) => decision)]
   const isNew = decisions.some((decision) => decision === 'harmony' || decision === 'ending' || decision === 'opening')
   if (!own || own.length === 0 || isNew || isEditedByHand(plan, bar, 'chord')) return false
+  // Where the metre makes two bars of one, the second begins with a later chord of the tune's bar.
+  const isMoved = ({ chord }: (typeof own)[number]): boolean =>
+    own.some(
+      (tunes) =>
+        chord.root !== '' &&
+        tunes.chord.root !== '' &&
+        mod(pitchClass(chord.root) - pitchClass(tunes.chord.root) - shift - lifted, 12) === 0 &&
+        qualityOf(chord) === qualityOf(tunes.chord),
+    )
   const pairs = bar.chords.slice(0, own.length).map((placed, place) => [placed.chord, own[place]?.chord] as const)
   return (
     pairs.length > 0 &&
+    !bar.chords.every(isMoved) &&
     pairs.every(([chord, tunes]) => {
       if (!tunes || chord.root === '' || tunes.root === '') return false
       const away = mod(pitchClass(chord.root) - pitchClass(tunes.root) - shift, 12)
@@ -215,11 +241,13 @@ function degreeOf(
   const changeTick = placed.startTick + placed.durationTicks
   const isHeldOver = note.startTick + note.durationTicks > changeTick
   if (changeTick - note.startTick <= ANTICIPATION_TICKS || isHeldOver) return undefined
-  const { chord } = placed
+  // Of two chords both sound, and the lower one is the harmony.
+  const harmony = placed.chord.over ?? placed.chord
   const pc = mod(note.midi + semitones, 12)
-  const tones = [...chord.notes, ...(chord.bass === undefined ? [] : [chord.bass])].map(pitchClass)
-  const isTone = tones.includes(pc)
-  return { isTone, isHard: !isTone && fitDegree(qualityOf(chord), pc - pitchClass(chord.root)) === 'hard' }
+  const isTone = [...soundsOf(placed.chord), ...soundsOf(harmony)].some((name) => pitchClass(name) === pc)
+  return { isTone, isHard: !isTone && fitDegree(qualityOf(harmony), pc - pitchClass(harmony.root)) === 'hard' }
 }
+
+const soundsOf = ({ notes, bass }: Chord): readonly NoteName[] => (bass === undefined ? notes : [...notes, bass])
 
 const ANTICIPATION_TICKS = 2520

@@ -4,5 +4,18 @@ export { findForm } from './find-form.js'
 export { melodyRange } from './melody-range.js'
 export { type KeyReading, readKey } from './read-key.js'
 export { type FormLabel, sectionsOf, tilesTune } from './sections.js'
+export {
+  type Fields,
+  isChord,
+  isFields,
+  isKeySignature,
+  isListOf,
+  isMelodyNote,
+  isMetre,
+  isPitchedNote,
+  isPlacedChord,
+  isTick,
+  isTimedNote,
+} from './shapes.js'
 export { soundingChords } from './sounding.js'
 export { tuneHash } from './tune-hash.js'
