@@ -4,6 +4,7 @@ import type { ArrangedBar, Arrangement, DecisionKind, Issue, Plan } from '../con
 import { type Groove, defaultGroove, findGroove } from '../rhythm/index.js'
 import { LIMITS, hashOf, issue } from '../units/index.js'
 import { applyEdits, applySectionCounts, type VoicingEdit, withBarCounts } from './hand-edits.js'
+import { planShape } from './plan-shape.js'
 import { type RunningOrder, runningOrder } from './running-order.js'
 import { applyStages, chosenOnce, STAGES } from './stages.js'
 
@@ -14,10 +15,11 @@ interface Form {
   readonly issues: readonly Issue[]
 }
 
-/** The whole arrangement with every part realised, and what stood in the way. Never throws on a plan of the right shape, whatever it says. */
-export function compile(plan: Plan): { arrangement: Arrangement; issues: Issue[] } {
+/** The whole arrangement with every part realised, and what stood in the way. Never throws, whatever the plan is. */
+export function compile(given: Plan): { arrangement: Arrangement; issues: Issue[] } {
+  const { plan, issues: wrong } = planShape(given)
   const { bars, groove, voicings, issues } = formOf(plan)
-  const lineup = plan.lineup.slice(0, LIMITS.parts)
+  const { lineup } = plan
   const ending = chosenOnce(plan, 'ending')?.option.recipe
   const played = realiseBand(bars, {
     lineup,
@@ -27,31 +29,22 @@ export function compile(plan: Plan): { arrangement: Arrangement; issues: Issue[]
     voicings,
     ...(ending === 'button' ? { stop: 'button' as const } : {}),
   })
-  const tooMany =
-    plan.lineup.length > LIMITS.parts
-      ? [
-          issue(
-            'CO8',
-            'error',
-            'lineup',
-            `The line-up has ${plan.lineup.length} players; parts are written for the first ${LIMITS.parts}.`,
-          ),
-        ]
-      : []
   return {
     arrangement: { version: 1, title: plan.tune.title, lineup, groove: groove.id, bars: played },
-    issues: [...issues, ...tooMany],
+    issues: [...wrong, ...issues],
   }
 }
 
 /** Form, chords and melody only (parts empty): what an edit needs at once. */
-export function compileForm(plan: Plan): { bars: readonly ArrangedBar[]; groove: string; issues: readonly Issue[] } {
+export function compileForm(given: Plan): { bars: readonly ArrangedBar[]; groove: string; issues: readonly Issue[] } {
+  const { plan, issues: wrong } = planShape(given)
   const { bars, groove, issues } = formOf(plan)
-  return { bars, groove: groove.id, issues }
+  return { bars, groove: groove.id, issues: [...wrong, ...issues] }
 }
 
 /** The bars as a decision's recipes find them: after the stages before it, with the plan's other choices. */
-export function barsBefore(plan: Plan, kind: DecisionKind): readonly ArrangedBar[] {
+export function barsBefore(given: Plan, kind: DecisionKind): readonly ArrangedBar[] {
+  const { plan } = planShape(given)
   const { bars } = ordered(plan)
   return numbered(applyStages(bars, plan, STAGES.slice(0, STAGES.indexOf(kind))).bars)
 }
@@ -74,8 +67,10 @@ function formOf(given: Plan): Form {
     after: grooved.bars,
     ...(Array.isArray(maps) ? { maps: maps.map(String) } : {}),
   })
+  const isTooLong = edited.bars.length > LIMITS.arrangementBars && start.bars.length < LIMITS.arrangementBars
+  const text = `With opening, ending and added bars the arrangement is longer than ${LIMITS.arrangementBars} bars; what comes after is left out.`
   return {
-    bars: numbered(edited.bars),
+    bars: numbered(edited.bars.slice(0, LIMITS.arrangementBars)),
     groove: grooveOf(plan),
     voicings: edited.voicings,
     issues: [
@@ -85,6 +80,7 @@ function formOf(given: Plan): Form {
       ...framed.issues,
       ...counted.issues,
       ...edited.issues,
+      ...(isTooLong ? [issue('CO2', 'error', 'roadmap', text)] : []),
     ],
   }
 }

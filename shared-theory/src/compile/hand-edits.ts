@@ -2,8 +2,8 @@
 import { parseChord } from '../chords/index.js'
 import { filled } from '../decisions/index.js'
 import type { ArrangedBar, HandEdit, Issue, PlacedChord, Plan } from '../contract/index.js'
-import { LIMITS, issue } from '../units/index.js'
-import { type GrooveStage, findBar, landEdit } from './place-edits.js'
+import { issue } from '../units/index.js'
+import { type GrooveStage, findBar, grooveMaps, landEdit } from './place-edits.js'
 
 export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
 
@@ -21,17 +21,12 @@ export function editsOf(plan: Plan): readonly { readonly edit: HandEdit; readonl
   return [...carried, ...plan.edits.map((edit, place) => ({ edit, path: `edits/${place}` }))]
 }
 
-export function applyEdits(start: readonly ArrangedBar[], plan: Plan, groove: GrooveStage): Edited {
+export function applyEdits(start: readonly ArrangedBar[], plan: Plan, stage: GrooveStage): Edited {
+  const groove = grooveMaps(stage)
   const issues: Issue[] = []
   const voicings = new Map<number, VoicingEdit[]>()
   const bars = [...start]
-  const all = editsOf(plan)
-  if (all.length > LIMITS.edits) {
-    issues.push(
-      issue('CO20', 'error', 'edits', `There are ${all.length} hand edits; only the first ${LIMITS.edits} are used.`),
-    )
-  }
-  for (const { edit, path } of all.slice(0, LIMITS.edits)) {
+  for (const { edit, path } of editsOf(plan)) {
     if (edit.kind === 'bars') continue
     const landed = landEdit(edit, bars, groove, plan)
     const where = `${edit.at.pass}, ${edit.at.sectionId}, bar ${edit.at.bar + 1}`

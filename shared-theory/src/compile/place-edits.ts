@@ -12,6 +12,27 @@ export interface GrooveStage {
   readonly maps?: readonly string[]
 }
 
+/** The groove's maps, each worked out once however many edits ask. */
+export interface GrooveMaps extends GrooveStage {
+  readonly used: () => Rebarred | undefined
+  readonly to: (metre: Metre) => Rebarred | undefined
+}
+
+export function grooveMaps(stage: GrooveStage): GrooveMaps {
+  const known = new Map<string, Rebarred | undefined>()
+  const once = (name: string, work: () => Rebarred | undefined): Rebarred | undefined => {
+    if (!known.has(name)) known.set(name, work())
+    return known.get(name)
+  }
+  const { before, after, maps } = stage
+  const first = after[0]
+  return {
+    ...stage,
+    used: () => once('used', () => first && rebar(before, { metre: first.metre, groups: first.groups }, maps)),
+    to: (metre) => once(formatMetre(metre), () => rebar(before, { metre, groups: defaultGroups(metre) })),
+  }
+}
+
 export type Landed = { readonly barIndex: number; readonly edit: BarEdit } | { readonly why: string }
 
 /** Index of a bar named by pass, section and place within it; undefined where there is none. */
@@ -43,7 +64,7 @@ export function nameOfBar(bars: readonly ArrangedBar[], index: number): BarRef |
 }
 
 /** The bar and ticks an edit acts on in the finished bars, or why it no longer makes sense. */
-export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: GrooveStage, plan: Plan): Landed {
+export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: GrooveMaps, plan: Plan): Landed {
   const direct = findBar(bars, edit.at)
   const bar = direct === undefined ? undefined : bars[direct]
   if (bar && direct !== undefined && sameMetre(bar.metre, edit.metre)) return { barIndex: direct, edit }
@@ -64,18 +85,17 @@ export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: Gr
 }
 
 /** An edit made under the tune's metre, through the map the groove uses. */
-function forward(edit: BarEdit, groove: GrooveStage): Landed {
+function forward(edit: BarEdit, groove: GrooveMaps): Landed {
   const inputIndex = findBar(groove.before, edit.at)
   if (inputIndex === undefined) return { why: 'the bar it was made in is not played any more' }
-  const first = groove.after[0]
-  const rebarred = first && rebar(groove.before, { metre: first.metre, groups: first.groups }, groove.maps)
+  const rebarred = groove.used()
   if (!rebarred) return { why: 'the groove has no place for it' }
   return throughMap(edit, (tick) => mapTick(rebarred, groove.before, inputIndex, tick))
 }
 
 /** An edit made under another groove's metre: back to the tune bar by that metre's map, then forward. */
-function throughTune(edit: BarEdit, groove: GrooveStage): Landed {
-  const other = rebar(groove.before, { metre: edit.metre, groups: defaultGroups(edit.metre) })
+function throughTune(edit: BarEdit, groove: GrooveMaps): Landed {
+  const other = groove.to(edit.metre)
   const madeIn = other && findBar(other.bars, edit.at)
   if (!other || madeIn === undefined)
     return { why: `it was made in ${formatMetre(edit.metre)}, which this tune no longer goes to` }

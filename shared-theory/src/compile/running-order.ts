@@ -16,6 +16,7 @@ import {
   barTicks,
   defaultGroups,
   issue,
+  keySignature,
   keySignatureOf,
   mod,
   parseKey,
@@ -41,7 +42,8 @@ export function runningOrder(plan: Plan, frame: Frame): RunningOrder {
   const chords = tiledChords(tune.bars)
   const bars: ArrangedBar[] = []
   plan.roadmap.forEach((pass, passIndex) => {
-    for (let time = 1; time <= timesOf(pass, passIndex, issues); time++) {
+    const times = timesOf(pass, passIndex, issues)
+    for (let time = 1; time <= times && bars.length <= LIMITS.arrangementBars; time++) {
       const passId = time === 1 ? pass.id : `${pass.id}#${time}`
       for (const section of sectionsOf(tune, pass, passIndex, issues)) {
         for (let index = section.startBar; index < section.startBar + section.bars; index++) {
@@ -54,7 +56,7 @@ export function runningOrder(plan: Plan, frame: Frame): RunningOrder {
     }
   })
   if (bars.length > LIMITS.arrangementBars) {
-    const text = `The running order is ${bars.length} bars long; more than ${LIMITS.arrangementBars} are not arranged. Play fewer choruses.`
+    const text = `The running order is longer than ${LIMITS.arrangementBars} bars; what comes after is not arranged. Play fewer choruses.`
     issues.push(issue('CO2', 'error', 'roadmap', text))
     bars.length = LIMITS.arrangementBars
   }
@@ -154,7 +156,7 @@ function inKey(bars: readonly ArrangedBar[], plan: Plan, issues: Issue[]): reado
   const asked = plan.key
   if (asked === undefined || asked === plan.tune.key.key) return bars
   const parsed = parseKey(asked)
-  if (!parsed || parsed.mode !== parseKey(plan.tune.key.key)?.mode) {
+  if (!parsed || !keySignature(parsed.tonic, parsed.mode) || parsed.mode !== parseKey(plan.tune.key.key)?.mode) {
     const text = `'${asked}' is no key for a tune in ${plan.tune.key.key}; give a tonic and the same mode, such as 'Bb ${parseKey(plan.tune.key.key)?.mode ?? 'major'}'.`
     issues.push(issue('CO6', 'error', 'key', text))
     return bars

@@ -21,8 +21,9 @@ const RECIPES: { readonly [kind in DecisionKind]: readonly Recipe[] } = {
   ending: endingRecipes,
 }
 
+/** The recipes of a decision; none where there is no such decision. */
 export function recipesOf(kind: DecisionKind): readonly Recipe[] {
-  return RECIPES[kind]
+  return Object.hasOwn(RECIPES, kind) ? RECIPES[kind] : []
 }
 
 export interface StageResult {

@@ -1,5 +1,5 @@
 /** Options for a decision: every recipe tried on this tune, each offer compiled and checked, the rest ranked with reasons. */
-import { barsBefore, compileForm, recipesOf } from '../compile/index.js'
+import { barsBefore, compileForm, planShape, recipesOf, sectionRef } from '../compile/index.js'
 import type { Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
 import type { Offer } from '../decisions/index.js'
 import { checkChanges, type Found, newFault, printed, type Printed } from './changes.js'
@@ -65,13 +65,18 @@ interface Ground {
   readonly found: Found
 }
 
+const NOTHING = { tried: [], absent: [] }
+
 function tryRecipes(
-  tune: Tune,
+  given: Tune,
   kind: DecisionKind,
   asked: Plan,
   at: SectionRef | undefined,
 ): { readonly tried: readonly Tried[]; readonly absent: readonly Absent[] } {
-  const plan: Plan = { ...asked, tune, chosen: asked.chosen.filter((chosen) => chosen.kind !== kind), edits: [] }
+  const { plan: whole } = planShape({ ...asked, tune: given, edits: [] })
+  const { tune } = whole
+  const plan: Plan = { ...whole, chosen: whole.chosen.filter((chosen) => chosen.kind !== kind) }
+  if (tune.bars.length === 0 || (at !== undefined && !sectionRef(at))) return NOTHING
   const place = kind === 'harmony' || kind === 'lift' ? (at ?? defaultPlace(tune, kind, plan)) : undefined
   const ground = groundOf(plan)
   const context = { tune, plan, bars: barsBefore(plan, kind), ...(place ? { at: place } : {}) }

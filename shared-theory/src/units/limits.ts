@@ -8,6 +8,20 @@ export const LIMITS = {
   edits: 5000,
   /** Times one pass may be played. */
   passTimes: 32,
+  /** Passes in one running order. */
+  passes: 64,
+  /** Sections named by one pass. */
+  passSections: 64,
+  /** Choices in one plan. */
+  chosen: 200,
+  /** Parameters of one option, entries of a list among them, and characters of a text among them. */
+  params: 64,
+  paramList: 2000,
+  paramText: 2000,
+  /** Characters of a name: a pass, a section, an option. */
+  word: 200,
+  /** Notes of one voicing. */
+  voices: 16,
   /** Bars in a tune file, repeats unfolded. */
   tuneBars: 1000,
   /** Bytes of a tune file. */
