@@ -1,6 +1,8 @@
 /** The ledger folded to what is final: a pure function of the rows, the same on server, page and command line. */
 import type { BoardState, LedgerEntry, PassPlan, PartSpec, Slot } from '../contract/index.js'
 import type { CommandFields, CommandKind } from './commands.js'
+import { isObject } from './fields.js'
+import { readableKind } from './row-shape.js'
 import { slotKey } from './slot.js'
 
 type Fields = { -readonly [K in keyof BoardState]: BoardState[K] }
@@ -20,11 +22,13 @@ export const EMPTY_STATE: BoardState = {
   printed: [],
 }
 
-/** The whole truth of what is final; keys in the order of `BoardState`, so that its JSON text can be compared. Rows of kinds it does not know change nothing but `seq`. */
+/** The whole truth of what is final; keys in the order of `BoardState`, so that its JSON text can be compared. Rows of kinds it does not know, or without what their
+ *  kind needs, change nothing but `seq`; what is no row at all is passed over. */
 export function foldLedger(entries: readonly LedgerEntry[]): BoardState {
   const states: BoardState[] = [EMPTY_STATE]
   let state = EMPTY_STATE
   for (const entry of entries) {
+    if (!isObject(entry) || !Number.isSafeInteger(entry.seq)) continue
     state = foldEntry(state, entry, (seq) => states[seq])
     states[entry.seq] = state
   }
@@ -37,9 +41,9 @@ export function foldEntry(
   entry: LedgerEntry,
   stateAt: (seq: number) => BoardState | undefined,
 ): BoardState {
-  const { kind } = entry.command
-  if (!Object.hasOwn(FOLDS, kind)) return ordered({ ...state, seq: entry.seq })
-  const fold = FOLDS[kind as CommandKind] as Fold<CommandKind>
+  const kind = readableKind(entry.command)
+  if (!kind) return ordered({ ...state, seq: entry.seq })
+  const fold = FOLDS[kind] as Fold<CommandKind>
   const changed = fold(state, entry.command as unknown as CommandFields[CommandKind], entry, stateAt)
   return ordered({ ...state, ...changed, seq: entry.seq })
 }
