@@ -4,6 +4,7 @@ import { issue } from '../../units/index.js'
 import type { Applied } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { movedBar } from './move.js'
+import { brokenUnder } from './pickup-break.js'
 import { liftIndex } from './place.js'
 import { prepare, preparingAt, type PreparationKind, type Preparing } from './prepare.js'
 import { refusalText, shown } from './words.js'
@@ -29,7 +30,9 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
   const preparing = preparingAt(bars, index, semitones, params['aim'] === 'key' ? 'key' : 'arrival')
   if (!before || !preparing) return { bars: out, issues: [] }
   const { chords, issues } = preparedChords(kind, title, preparing, { bars, index, semitones, tune })
-  const bar = untied(chords === undefined ? preparing.bar : { ...preparing.bar, chords })
+  const bar = untied(
+    chords === undefined ? brokenUnder(preparing.bar, before, preparing.around) : { ...preparing.bar, chords },
+  )
   if (bar !== before) out[index - 1] = { ...bar, provenance: stamped(before.provenance, 'lift', id, 'LI3') }
   return { bars: out, issues }
 }
