@@ -13,7 +13,7 @@ import { type Room, roomContext } from '../state/room.js'
 import { barAfter, type PassView, runningOrder, uniform } from '../state/running-order.js'
 import type { Form } from '../state/theory-protocol.js'
 import type { SlotView } from '../state/slots.js'
-import { deskPath } from '../shell/route.js'
+import { boardPath, deskPath } from '../shell/route.js'
 import { words } from '../words.js'
 import { decisionCord } from './decision-cord.js'
 import type { CommentBar } from './desk/loft-comments.js'
@@ -48,6 +48,10 @@ export class LoftBoard extends LoftElement {
           ${state.tune ? html`<p class="sub">${this.sub()}</p>` : nothing}
           <p class="soft">
             ${words.board.rights[state.rights]} ${state.tune?.composer ? words.board.by(state.tune.composer) : nothing}
+          </p>
+          <p class="bandline">
+            ${state.lineup.length > 0 ? words.details.plays(state.lineup.map(({ name }) => name)) : nothing}
+            <a href=${boardPath(this.room.boardId, 'band')}>${words.details.open}</a>
           </p>
           <loft-here></loft-here>
         </div>

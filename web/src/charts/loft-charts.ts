@@ -5,6 +5,7 @@ import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
 import { Observe } from '../state/observe.js'
+import { boardPath } from '../shell/route.js'
 import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
 import { cleanSvg } from './clean-svg.js'
@@ -90,6 +91,10 @@ export class LoftCharts extends LoftElement {
             ${words.charts.locked(state.locks.length)}${state.locks.length < 5 ? html`. ${words.charts.openNote}` : nothing}
           </p>
           <p class="road"><b>${words.charts.roadMap}:</b> ${roadMapLine(bars)}</p>
+          <p class="bandline">
+            ${words.details.plays(state.lineup.map(({ name }) => name))}
+            <a href=${boardPath(this.room.boardId, 'band')}>${words.details.open}</a>
+          </p>
         </div>
       </div>
       ${this.choices(state.lineup)}

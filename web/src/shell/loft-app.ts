@@ -14,7 +14,7 @@ import '../board/loft-board.js'
 import './loft-kept.js'
 import './loft-player-place.js'
 import { remember, remembered } from './memory.js'
-import { BOARD_PAGES, type BoardPage, boardPath, deskPath, type Route, routeOf, tokenIn } from './route.js'
+import { type BoardPage, boardPath, deskPath, HEAD_PAGES, type Route, routeOf, tokenIn } from './route.js'
 
 export interface Surroundings {
   readonly api: Api
@@ -207,7 +207,7 @@ export class LoftApp extends LoftElement {
         room && this.door === 'open'
           ? html`<nav class="pages" aria-label=${words.pagesLabel}>
                 <ul>
-                  ${BOARD_PAGES.map((page) => this.pageLink(room.boardId, page))}
+                  ${HEAD_PAGES.map((page) => this.pageLink(room.boardId, page))}
                 </ul>
               </nav>
               <div class="side">
@@ -261,6 +261,8 @@ export class LoftApp extends LoftElement {
         return html`<loft-people></loft-people>`
       case 'history':
         return html`<loft-history></loft-history>`
+      case 'band':
+        return html`<loft-details></loft-details>`
     }
   }
 }
@@ -274,6 +276,7 @@ const PAGES: { readonly [page: string]: () => Promise<unknown> } = {
   polls: () => import('../people/loft-polls.js'),
   people: () => import('../people/loft-people.js'),
   history: () => import('../people/loft-history.js'),
+  band: () => import('../details/loft-details.js'),
 }
 
 function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): string {

@@ -1,6 +1,9 @@
 /** Addresses: which page of which board a path names, and back. */
 
-export const BOARD_PAGES = ['board', 'listen', 'charts', 'polls', 'people', 'history'] as const
+/** The pages named at the head of every page. */
+export const HEAD_PAGES = ['board', 'listen', 'charts', 'polls', 'people', 'history'] as const
+/** And those reached from where they are needed. */
+const BOARD_PAGES = [...HEAD_PAGES, 'band'] as const
 export type BoardPage = (typeof BOARD_PAGES)[number]
 export type Route =
   | { readonly kind: 'bring' }

@@ -1,0 +1,231 @@
+/** Who plays what, when: the tune's player in each chorus, and for solos who, how often, on cue, trading, backgrounds. */
+import { consume } from '@lit/context'
+import { html, type TemplateResult } from 'lit'
+import { customElement, state } from 'lit/decorators.js'
+import { repeat } from 'lit/directives/repeat.js'
+import type { PartSpec, PassPlan } from '@chartloft/shared-theory'
+import { LoftElement } from '../look/element.js'
+import { Observe } from '../state/observe.js'
+import { type Room, roomContext } from '../state/room.js'
+import { words } from '../words.js'
+import { changedIn, linePlayers, MOST_TIMES, type PassChange, turnOf, withoutSolo, withSolo } from './pass-plans.js'
+import { type Outcome, saveRow } from './save-row.js'
+import { unsavedOf } from './unsaved.js'
+
+const TRADES = [0, 2, 4, 8] as const
+
+@customElement('loft-passes')
+export class LoftPasses extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @state() private isWorking = false
+  @state() private outcome: Outcome = 'none'
+  protected readonly observe = new Observe(this, () =>
+    this.room ? [this.room.ledger.state, unsavedOf(this.room).roadmap.value] : [],
+  )
+
+  private get saved(): readonly PassPlan[] {
+    return this.room.board?.roadmap ?? []
+  }
+
+  private get unsaved() {
+    return unsavedOf(this.room).roadmap
+  }
+
+  private get roadmap(): readonly PassPlan[] {
+    return this.unsaved.value.value ?? this.saved
+  }
+
+  protected override render(): TemplateResult {
+    const lineup = this.room.board?.lineup ?? []
+    return html`<section aria-labelledby="passes-h">
+      <h2 id="passes-h" tabindex="-1">${words.details.passes}</h2>
+      <p class="soft">${words.details.passesNote}</p>
+      ${this.room.isLeader ? this.editor(lineup) : this.list(lineup)}
+    </section>`
+  }
+
+  private list(lineup: readonly PartSpec[]): TemplateResult {
+    return html`<ol class="list band">
+      ${this.saved.map(
+        (pass) =>
+          html`<li>
+            <p>
+              <b>${nameOf(this.saved, pass)}</b>
+              <span class="soft">${factsOf(pass, lineup).join(', ')}</span>
+            </p>
+          </li>`,
+      )}
+    </ol>`
+  }
+
+  private editor(lineup: readonly PartSpec[]): TemplateResult {
+    const { roadmap, saved, unsaved } = this
+    const isChanged = JSON.stringify(roadmap) !== JSON.stringify(saved)
+    const isOvertaken = isChanged && !this.isWorking && unsaved.isOvertaken(saved)
+    return html`<ol class="passes">
+        ${repeat(
+          roadmap,
+          ({ id }) => id,
+          (pass) => this.row(pass, lineup),
+        )}
+      </ol>
+      <p>
+        <button class="btn" type="button" @click=${() => this.edit(withSolo(roadmap))}>${words.details.addSolo}</button>
+      </p>
+      ${saveRow({
+        label: words.details.savePasses,
+        isChanged,
+        isWorking: this.isWorking,
+        outcome: this.outcome,
+        ...(isOvertaken ? { overtaken: words.details.overtaken.roadmap } : {}),
+        save: () => void this.save(),
+        putBack: () => {
+          this.outcome = 'none'
+          unsaved.drop()
+        },
+        keepMine: () => {
+          unsaved.keepOver(saved, this.room.board?.seq ?? 0)
+          this.requestUpdate()
+        },
+      })}`
+  }
+
+  private row(pass: PassPlan, lineup: readonly PartSpec[]): TemplateResult {
+    const name = nameOf(this.roadmap, pass)
+    const change = (next: PassChange) => this.edit(changedIn(this.roadmap, pass.id, next))
+    return html`<li>
+      <fieldset class="passrow">
+        <legend>${name}</legend>
+        ${pass.kind === 'solo' ? this.solo(pass, name, lineup, change) : this.chorus(pass, lineup, change)}
+      </fieldset>
+    </li>`
+  }
+
+  private chorus(pass: PassPlan, lineup: readonly PartSpec[], change: (next: PassChange) => void): TemplateResult {
+    const lead = lineup.find(({ role }) => role === 'lead')
+    return select(
+      words.details.melody,
+      known(lineup, pass.melody),
+      [
+        ['', words.details.usualLead(lead?.name ?? words.details.nobody)],
+        ...linePlayers(lineup)
+          .filter(({ id }) => id !== lead?.id)
+          .map(({ id, name }) => [id, name] as const),
+      ],
+      (melody) => change({ melody }),
+    )
+  }
+
+  private solo(
+    pass: PassPlan,
+    name: string,
+    lineup: readonly PartSpec[],
+    change: (next: PassChange) => void,
+  ): TemplateResult {
+    return html`${select(
+        words.details.soloist,
+        known(lineup, pass.soloist),
+        [['', words.details.nobody], ...lineup.map((part) => [part.id, part.name] as const)],
+        (soloist) => change({ soloist }),
+      )}
+      ${select(
+        words.details.times,
+        String(pass.times ?? 1),
+        upTo(Math.max(MOST_TIMES, pass.times ?? 1)).map(
+          (times) => [String(times), words.details.timesOf(times)] as const,
+        ),
+        (times) => change({ times: Number(times) }),
+      )}
+      ${select(
+        words.details.trading,
+        String(pass.trading ?? 0),
+        [...new Set([...TRADES, pass.trading ?? 0])].map(
+          (bars) => [String(bars), words.details.tradingOf(bars)] as const,
+        ),
+        (trading) => change({ trading: Number(trading) }),
+      )}
+      <span class="checks">
+        ${check(words.details.onCue, pass.open === true, (isOpen) => change({ isOpen }))}
+        ${check(words.details.backgrounds, pass.backgrounds === true, (hasBackgrounds) => change({ hasBackgrounds }))}
+      </span>
+      <button
+        class="btn bare"
+        type="button"
+        aria-label=${words.details.actOn(words.details.removeSolo, name)}
+        @click=${() => this.takeOut(pass, name)}
+      >
+        ${words.details.removeSolo}
+      </button>`
+  }
+
+  private edit(roadmap: readonly PassPlan[]): void {
+    this.outcome = 'none'
+    this.unsaved.edit(roadmap, this.saved, this.room.board?.seq ?? 0)
+  }
+
+  private takeOut(pass: PassPlan, name: string): void {
+    this.edit(withoutSolo(this.roadmap, pass.id))
+    this.room.news.set(words.details.removed(name))
+    this.querySelector<HTMLElement>('h2')?.focus()
+  }
+
+  private async save(): Promise<void> {
+    const { roadmap, unsaved } = this
+    this.isWorking = true
+    const answer = await this.room.command('setRoadmap', { roadmap, baseSeq: unsaved.baseSeq })
+    if (answer) unsaved.drop()
+    this.outcome = answer ? 'saved' : 'refused'
+    this.isWorking = false
+  }
+}
+
+function nameOf(roadmap: readonly PassPlan[], pass: PassPlan): string {
+  return words.board.pass(pass.kind, ...turnOf(roadmap, pass))
+}
+
+function factsOf(pass: PassPlan, lineup: readonly PartSpec[]): readonly string[] {
+  const part = (id: string | undefined) => lineup.find((one) => one.id === id)?.name
+  if (pass.kind !== 'solo') {
+    const leads = part(pass.melody) ?? lineup.find(({ role }) => role === 'lead')?.name
+    return leads ? [words.details.leadsHere(leads)] : []
+  }
+  const soloist = part(pass.soloist)
+  return [
+    soloist ? words.board.solo(soloist) : words.details.nobody,
+    words.details.timesOf(pass.times ?? 1),
+    ...(pass.open ? [words.details.onCue] : []),
+    ...(pass.trading ? [words.board.trading(pass.trading)] : []),
+    ...(pass.backgrounds ? [words.details.backgrounds] : []),
+  ]
+}
+
+/** A part's id while its player is in the band. */
+const known = (lineup: readonly PartSpec[], id: string | undefined): string =>
+  id !== undefined && lineup.some((part) => part.id === id) ? id : ''
+
+const upTo = (most: number): readonly number[] => Array.from({ length: most }, (_, index) => index + 1)
+
+function select(
+  label: string,
+  value: string,
+  choices: readonly (readonly [value: string, text: string])[],
+  take: (value: string) => void,
+): TemplateResult {
+  return html`<label class="field"
+    ><span>${label}</span
+    ><select @change=${(event: Event) => take((event.target as HTMLSelectElement).value)}>
+      ${choices.map(([one, text]) => html`<option value=${one} .selected=${one === value}>${text}</option>`)}
+    </select></label
+  >`
+}
+
+function check(text: string, isOn: boolean, take: (isOn: boolean) => void): TemplateResult {
+  return html`<label class="check"
+    ><input
+      type="checkbox"
+      .checked=${isOn}
+      @change=${(event: Event) => take((event.target as HTMLInputElement).checked)}
+    />
+    ${text}</label
+  >`
+}
