@@ -14,6 +14,19 @@ const ferry = trialOf(ferryBell())
 const slack = trialOf(slackTide())
 
 describe('[GD1] what is offered', () => {
+  it('tunes in five, seven and nine have five grooves or more', () => {
+    for (const [beats, beatType] of [
+      [5, 4],
+      [7, 8],
+      [9, 8],
+    ] as const) {
+      const len = (beats * 4) / beatType
+      const bars = Array.from({ length: 8 }, (_, bar) => `${bar + 1} | F6 | F4:${len}`).join('\n')
+      const trial = trialOf(tuneOfRows(bars, { len, key: 'F major', metre: { beats, beatType } }))
+      const offers = grooveRecipes.flatMap(({ id }) => trial.offers(id))
+      expect(offers.length, `${beats}/${beatType}`).toBeGreaterThanOrEqual(5)
+    }
+  })
   it('a 4/4 tune is offered every groove of the catalogue but rubato, once, and as written first among equals', () => {
     const offered = grooveRecipes.flatMap(({ id }) => lantern.offers(id).map(({ params }) => params['groove']))
     const wanted = GROOVES.filter(({ metre }) => metre !== 'any').map(({ id }) => id)
@@ -68,9 +81,9 @@ describe('[GD1] what is offered', () => {
     expect(trialOf(tune).absent('seven-4-even')).toBe(
       "Bar 2 of the tune can't go to 7/4: a note would become shorter than a triplet sixteenth. Longer notes there, or a groove in the tune's own metre, would work.",
     )
-    const nine = tuneOfRows('1 | F6 | F4:4.5', { len: 4.5, key: 'F major', metre: { beats: 9, beatType: 8 } })
-    expect(trialOf(nine).absent('bossa')).toContain('no re-barring leads there from 9/8')
-    expect(trialOf(nine).offers('as-written')[0]?.params['groove']).toBe('plain-9-8')
+    const eleven = tuneOfRows('1 | F6 | F4:5.5', { len: 5.5, key: 'F major', metre: { beats: 11, beatType: 8 } })
+    expect(trialOf(eleven).absent('bossa')).toContain('no re-barring leads there from 11/8')
+    expect(trialOf(eleven).offers('as-written')[0]?.params['groove']).toBe('plain-11-8')
   })
 })
 

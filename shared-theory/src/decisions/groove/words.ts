@@ -28,6 +28,12 @@ const MAP_WORDS: { readonly [id: string]: string } = {
   '68-12': 'two 6/8 bars stand in one of 12/8',
   '12-68': 'each 12/8 bar becomes two of 6/8',
   '124': 'each dotted quarter becomes a quarter, its last third an eighth off the beat',
+  '54a': 'the first two beats of each 5/4 bar go by in one, the last two keep the turn',
+  '54b': 'the first three beats of each 5/4 bar go by in two, the last two stay',
+  '78-7': 'every length of the 7/8 bar is doubled',
+  '784a': 'the three eighths of each 7/8 bar become a quarter and two eighths, which makes four beats',
+  '784b': 'the last eighth of each 7/8 bar is doubled, which makes four beats',
+  '934': 'each dotted quarter of the 9/8 bar becomes a quarter, its last third an eighth off the beat',
   '864': 'two 6/8 bars become one of 4/4, each dotted quarter a quarter',
 }
 

@@ -24,6 +24,8 @@ const M64: Metre = { beats: 6, beatType: 4 }
 const M74: Metre = { beats: 7, beatType: 4 }
 const M68: Metre = { beats: 6, beatType: 8 }
 const M128: Metre = { beats: 12, beatType: 8 }
+const M78: Metre = { beats: 7, beatType: 8 }
+const M98: Metre = { beats: 9, beatType: 8 }
 
 /** Points in quarters, `from>to`; joined bars count on through. */
 const ROWS: readonly (readonly [
@@ -56,6 +58,11 @@ const ROWS: readonly (readonly [
   ['68-3', M68, 1, M34, 1, '0>0 3>3'],
   ['68-12', M68, 2, M128, 1, '0>0 6>6'],
   ['12-68', M128, 1, M68, 2, '0>0 6>6'],
+  ['54a', M54, 1, M44, 1, '0>0 2>1 3>2 5>4'],
+  ['54b', M54, 1, M44, 1, '0>0 3>2 5>4'],
+  ['78-7', M78, 1, M74, 1, '0>0 3.5>7'],
+  ['784a', M78, 1, M44, 1, '0>0 2>2 2.5>3 3.5>4'],
+  ['784b', M78, 1, M44, 1, '0>0 3>3 3.5>4'],
 ]
 
 /** Maps that go beat by beat, a quarter to a dotted quarter or back; a beat with a real triplet in it goes evenly instead. */
@@ -71,6 +78,7 @@ const BY_BEAT: readonly (readonly [
   ['46-8', M44, 1, M68, 2, 'out'],
   ['124', M128, 1, M44, 1, 'back'],
   ['864', M68, 2, M44, 1, 'back'],
+  ['934', M98, 1, M34, 1, 'back'],
 ]
 
 /** Where each metre can be taken, and through which maps, dearest first: a chain `a+b` is the composition. */
@@ -106,6 +114,15 @@ const ROUTES: readonly (readonly [from: Metre, to: Metre, groups: readonly numbe
   [M128, M74, [4, 3], ['124+47', '124+47b']],
   [M128, M74, [3, 4], ['124+74']],
   [M128, M68, [3, 3], ['12-68']],
+  [M54, M44, [4], ['54a', '54b']],
+  [M54, M128, [3, 3, 3, 3], ['54a+412', '54b+412']],
+  [M78, M74, [4, 3], ['78-7']],
+  [M78, M44, [4], ['784a', '784b']],
+  [M78, M128, [3, 3, 3, 3], ['784a+412', '784b+412']],
+  [M98, M34, [3], ['934']],
+  [M98, M44, [4], ['934+34', '934+34b']],
+  [M98, M54, [3, 2], ['934+35']],
+  [M98, M74, [4, 3], ['934+37', '934+37b']],
 ]
 
 /** A metre a tune can be taken to, and the maps that lead there, in order of preference. */
@@ -204,14 +221,15 @@ function findStage(text: string): BarMap | undefined {
   const beatRow = BY_BEAT.find(([rowId]) => rowId === id)
   if (!beatRow) return undefined
   const [rowId, from, fromBars, to, toBars, way] = beatRow
-  const out = beatPoints(new Set((evenBeats ?? '').split('').map(Number)))
+  const beats = (fromBars * barTicks(from)) / (way === 'out' ? TICKS_PER_QUARTER : (TICKS_PER_QUARTER * 3) / 2)
+  const out = beatPoints(beats, new Set((evenBeats ?? '').split('').map(Number)))
   return checked({ id: rowId, from, fromBars, to, toBars, points: way === 'out' ? out : inverted(out) })
 }
 
-/** Four quarters to four dotted quarters: in each beat 0→0 ½→1 1→1½, or straight in the even ones. */
-function beatPoints(even: ReadonlySet<number>): MapPoints {
+/** So many quarters to as many dotted quarters: in each beat 0→0 ½→1 1→1½, or straight in the even ones. */
+function beatPoints(beats: number, even: ReadonlySet<number>): MapPoints {
   const points: (readonly [number, number])[] = [[0, 0]]
-  for (let beat = 0; beat < 4; beat++) {
+  for (let beat = 0; beat < beats; beat++) {
     if (!even.has(beat + 1)) points.push([beat * 5040 + 2520, beat * 7560 + 5040])
     points.push([(beat + 1) * 5040, (beat + 1) * 7560])
   }

@@ -6,7 +6,7 @@ import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import type { ArrangedBar, ArrangedNote, Metre } from '../../contract/index.js'
 import { barTicks, defaultGroups, groupStarts, keySignatureOf, mod } from '../../units/index.js'
 import { mapTick, rebar, rebarOrWhy, rebarTargets, unbar } from '../index.js'
-import { findMap } from './maps.js'
+import { findMap, throughMap } from './maps.js'
 import { SHORTEST_TICKS } from './place-bars.js'
 
 const Q = 5040
@@ -183,6 +183,9 @@ const METRES: readonly Metre[] = [
   COMMON,
   { beats: 6, beatType: 8 },
   { beats: 12, beatType: 8 },
+  { beats: 5, beatType: 4 },
+  { beats: 7, beatType: 8 },
+  { beats: 9, beatType: 8 },
 ]
 
 /** Tunes in eighths, sixteenths or triplets, with rests, ties, chord changes on units, sections and an optional pickup. */
@@ -255,6 +258,27 @@ const tuneArb = fc
       }
     })
   })
+
+describe('[RB1] out of five, seven and nine', () => {
+  const places = (id: string, ...quarters: readonly number[]): readonly (number | undefined)[] =>
+    quarters.map((quarter) => {
+      const tick = throughMap(findMap(id)?.points ?? [], quarter * Q)
+      return tick === undefined ? undefined : tick / Q
+    })
+  it('5/4 gives back what 45a and 45b made of 4/4', () => {
+    expect(places('45a+54a', 0, 0.5, 1, 2, 2.5, 3, 3.5, 4)).toEqual([0, 0.5, 1, 2, 2.5, 3, 3.5, 4])
+    expect(places('45b+54b', 0, 0.5, 1, 2, 2.5, 3, 3.5, 4)).toEqual([0, 0.5, 1, 2, 2.5, 3, 3.5, 4])
+  })
+  it('7/8 is doubled, or one of its last three eighths is', () => {
+    expect(places('78-7', 0, 2, 2.5, 3, 3.5)).toEqual([0, 4, 5, 6, 7])
+    expect(places('784a', 0, 2, 2.5, 3, 3.5)).toEqual([0, 2, 3, 3.5, 4])
+    expect(places('784b', 0, 2, 2.5, 3, 3.5)).toEqual([0, 2, 2.5, 3, 4])
+  })
+  it('9/8 goes dotted quarter to quarter', () => {
+    expect(places('934', 0, 1, 1.5, 2.5, 3, 4.5)).toEqual([0, 0.5, 1, 1.5, 2, 3])
+    expect(findMap('934~2')?.points).toContainEqual([2 * 7560, 2 * Q])
+  })
+})
 
 describe('laws of re-barring on generated tunes', () => {
   const report = { seed: 20260, numRuns: 300 }
