@@ -668,7 +668,7 @@ export const words = {
         ...(low ? [`down to ${low.note}, ${halfSteps(low.by)} below`] : []),
       ].join(' and ')
       const mends = [
-        'choose another key below',
+        'choose another key',
         ...(other ? [`let the ${other} have the tune`] : []),
         ...(octave ? [`bring the tune in again an octave ${octave}`] : []),
       ]

@@ -105,7 +105,7 @@ export class LoftKey extends LoftElement {
         ${choices.map((choice) => this.row(choice))}
       </ol>
       <button
-        class="btn bare"
+        class="btn bare more"
         type="button"
         aria-expanded=${this.isLong ? 'true' : 'false'}
         @click=${() => (this.isLong = !this.isLong)}

@@ -3,8 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
-import { findInstrument, INSTRUMENTS, LINEUPS, type PartSpec, pitchInKey } from '@chartloft/shared-theory'
-import { withSigns } from '../look/chord-symbol.js'
+import { findInstrument, INSTRUMENTS, LINEUPS, type PartSpec } from '@chartloft/shared-theory'
 import { LoftElement } from '../look/element.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
@@ -28,8 +27,8 @@ import {
   withName,
   withRole,
 } from './lineup-draft.js'
-import { outOfReach } from './reach.js'
 import { type Outcome, saveRow } from './save-row.js'
+import { sayReach } from './say-reach.js'
 import { unsavedOf } from './unsaved.js'
 
 const FAMILIES = [...new Set(INSTRUMENTS.map(({ family }) => family))]
@@ -75,7 +74,7 @@ export class LoftLineup extends LoftElement {
               <b>${name}</b>
               <span class="soft">${words.details.roles[role]}</span>
             </p>
-            <p class="note">${findInstrument(instrument)?.name ?? instrument}</p>
+            <p class="note">${instrumentBeside(name, instrument)}</p>
           </li>`,
       )}
     </ol>`
@@ -165,7 +164,7 @@ export class LoftLineup extends LoftElement {
             )}
           </select></label
         >
-        <span class="move">
+        <span class="rowacts">
           ${act(words.details.earlier, index > 0, () => this.move(player, players, -1), 'earlier')}
           ${act(words.details.later, index < players.length - 1, () => this.move(player, players, 1), 'later')}
           ${act(words.details.remove, true, () => this.takeOut(player, players), 'remove')}
@@ -196,21 +195,8 @@ export class LoftLineup extends LoftElement {
   /** Words where the tune leaves what the lead plays with ease. */
   private warning(player: Player, players: readonly Player[]): string | undefined {
     const form = this.room.form.value
-    const key = form?.bars[0]?.key
-    if (!form?.range || !key) return undefined
     const others = players.filter((other) => other.key !== player.key)
-    const found = outOfReach(form.range, player, others)
-    if (!found) return undefined
-    const note = (midi: number) => withSigns(pitchInKey(midi, key))
-    const [low, high] = form.range
-    const { above, below, octave, other } = found
-    return words.details.outOfReach({
-      player: player.name.trim() || (findInstrument(player.instrument)?.name ?? player.instrument),
-      ...(above > 0 ? { high: { note: note(high), by: above } } : {}),
-      ...(below > 0 ? { low: { note: note(low), by: below } } : {}),
-      ...(octave ? { octave } : {}),
-      ...(other ? { other } : {}),
-    })
+    return sayReach(form?.range, form?.bars[0]?.key, player, others)
   }
 
   private edit(players: readonly Player[]): void {
@@ -269,6 +255,12 @@ function instrumentSelect(value: string, take: (instrument: string) => void): Te
         </optgroup>`,
     )}
   </select>`
+}
+
+/** What a part's name does not say already. */
+function instrumentBeside(name: string, instrument: string): string {
+  const plain = findInstrument(instrument)?.name ?? instrument
+  return plain.toLowerCase() === name.toLowerCase() ? '' : plain
 }
 
 function sayFault(fault: Fault): string {

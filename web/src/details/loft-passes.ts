@@ -1,6 +1,6 @@
 /** Who plays what, when: the tune's player in each chorus, and for solos who, how often, on cue, trading, backgrounds. */
 import { consume } from '@lit/context'
-import { html, type TemplateResult } from 'lit'
+import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import type { PartSpec, PassPlan } from '@chartloft/shared-theory'
@@ -10,6 +10,7 @@ import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
 import { changedIn, linePlayers, MOST_TIMES, type PassChange, turnOf, withoutSolo, withSolo } from './pass-plans.js'
 import { type Outcome, saveRow } from './save-row.js'
+import { sayReach } from './say-reach.js'
 import { unsavedOf } from './unsaved.js'
 
 const TRADES = [0, 2, 4, 8] as const
@@ -20,7 +21,7 @@ export class LoftPasses extends LoftElement {
   @state() private isWorking = false
   @state() private outcome: Outcome = 'none'
   protected readonly observe = new Observe(this, () =>
-    this.room ? [this.room.ledger.state, unsavedOf(this.room).roadmap.value] : [],
+    this.room ? [this.room.ledger.state, this.room.form, unsavedOf(this.room).roadmap.value] : [],
   )
 
   private get saved(): readonly PassPlan[] {
@@ -92,12 +93,14 @@ export class LoftPasses extends LoftElement {
 
   private row(pass: PassPlan, lineup: readonly PartSpec[]): TemplateResult {
     const name = nameOf(this.roadmap, pass)
+    const warning = this.warning(pass, lineup)
     const change = (next: PassChange) => this.edit(changedIn(this.roadmap, pass.id, next))
     return html`<li>
       <fieldset class="passrow">
         <legend>${name}</legend>
         ${pass.kind === 'solo' ? this.solo(pass, name, lineup, change) : this.chorus(pass, lineup, change)}
       </fieldset>
+      ${warning ? html`<p class="issue" role="status">${warning}</p>` : nothing}
     </li>`
   }
 
@@ -156,6 +159,21 @@ export class LoftPasses extends LoftElement {
       >
         ${words.details.removeSolo}
       </button>`
+  }
+
+  /** Words where somebody else than the lead has the tune and cannot reach it; the lead's are said with the line-up. */
+  private warning(pass: PassPlan, lineup: readonly PartSpec[]): string | undefined {
+    const player = lineup.find(({ id, role }) => id === pass.melody && role !== 'lead')
+    const bars = this.room.form.value?.bars.filter((bar) => bar.pass.split('#')[0] === pass.id) ?? []
+    const pitches = bars.flatMap((bar) => bar.melody.map(({ midi }) => midi))
+    if (!player || pitches.length === 0) return undefined
+    const range = [pitches.reduce((a, b) => Math.min(a, b)), pitches.reduce((a, b) => Math.max(a, b))] as const
+    return sayReach(
+      range,
+      bars[0]?.key,
+      player,
+      lineup.filter(({ id }) => id !== player.id),
+    )
   }
 
   private edit(roadmap: readonly PassPlan[]): void {
