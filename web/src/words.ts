@@ -238,7 +238,7 @@ export const words = {
     absent: 'What does not work here',
     closePlace: 'No longer ask here',
     hearInPlace: 'Hear in place',
-    hearNote: 'a few bars before the change; everybody hears the same. Changing over keeps the beat.',
+    hearNote: 'a few bars before the change; everybody hears the same. Changing over stays at the same bar.',
     hear: (number: number): string => `Hear ${number} here`,
     hearing: (number: number, bar: number): string => `Playing ${number}, bar ${bar}`,
     hearOption: (number: number): string => `Hear option ${number}`,

@@ -49,9 +49,15 @@ export class Listening {
   #ready: Ready | undefined
   #answered: PlayRequest | undefined
   #transport: TransportFrom | undefined
+  /** What was started last on this page, shared or alone. */
+  #begun: TransportFrom | undefined
   #stopAtMs: number | undefined
   #frame = 0
   #fromTick = 0
+  /** Counts starts and stops: of several asked for while the music is still worked out, the last one counts. */
+  #turn = 0
+  /** The turn of a request that is being answered. */
+  #answering = -1
 
   constructor(room: Room, myPart: string | undefined) {
     this.#room = room
@@ -86,6 +92,7 @@ export class Listening {
 
   stop(): void {
     const wasShared = this.together.value && this.#transport?.playing
+    this.#turn++
     this.#halt()
     if (wasShared && this.#transport) this.#share({ ...this.#transport, playing: false })
   }
@@ -93,7 +100,7 @@ export class Listening {
   toStart(): void {
     this.#fromTick = 0
     this.positionMs.set(0)
-    if (this.stage.value === 'playing') void this.#start(0)
+    if (this.#isOn) void this.#start(0)
     else this.#tell(0)
   }
 
@@ -119,12 +126,12 @@ export class Listening {
     const next = Math.round(Math.min(TEMPO.most, Math.max(TEMPO.least, scale)) * 100) / 100
     if (next === this.tempoScale.value) return
     this.tempoScale.set(next)
-    if (this.stage.value === 'playing') void this.#start(this.#tickNow())
+    if (this.#isOn) void this.#start(this.#tickNow())
   }
 
   setLoop(loop: LoopBars | undefined): void {
     this.loop.set(loop)
-    if (this.stage.value !== 'playing') return
+    if (!this.#isOn) return
     const now = this.#tickNow()
     const isInside = loop === undefined || (now >= loop.fromTick && now < loop.toTick)
     void this.#start(isInside ? now : loop.fromTick)
@@ -133,9 +140,29 @@ export class Listening {
   async #answer(request: PlayRequest): Promise<void> {
     if (request === this.#answered) return
     this.#answered = request
+    const turn = ++this.#turn
+    this.#answering = turn
     await this.player.wake()
+    const before = this.#isChangeOver(request) ? this.#ready : undefined
+    const tick = this.#tickNow()
     if (request.optionId) await this.#untilTried(request.optionId)
-    await this.#start(request.fromTick, request)
+    const fromTick = before ? await this.#placeIn(before, tick, request) : request.fromTick
+    if (turn === this.#turn) await this.#start(fromTick, request)
+  }
+
+  /** Another option of the decision that is being heard: one compares at the same bar. */
+  #isChangeOver({ slotKey, optionId }: PlayRequest): boolean {
+    const heard = this.#begun
+    return this.#isOn && slotKey !== undefined && heard?.slot === slotKey && heard.optionId !== optionId
+  }
+
+  /** The bar of the new version that stands where the old one sounds; outside of what is to be heard, its beginning. */
+  async #placeIn(before: Ready, tick: number, { fromTick, toTick }: PlayRequest): Promise<number> {
+    const ready = await this.#prepare(this.tempoScale.value)
+    if (!ready) return fromTick
+    const { barIndex } = placeAt(before.playable, before.bars, msOfTick(before.playable, tick))
+    const same = ready.playable.barStartTicks[samePlace(before.bars, ready.bars, barIndex)] ?? fromTick
+    return same >= fromTick && same < (toTick ?? Infinity) ? same : fromTick
   }
 
   /** The option asked for must be in the plan before its bars are played. */
@@ -144,9 +171,16 @@ export class Listening {
     await until(this.#room.plan, isIn, PLAN_WAIT_MS)
   }
 
+  /** Sounding, or waiting for the agreed start. */
+  get #isOn(): boolean {
+    return this.stage.value === 'playing' || this.stage.value === 'waiting'
+  }
+
   async #start(fromTick: number, request?: PlayRequest): Promise<void> {
-    const ready = await this.#prepare(this.tempoScale.value)
-    if (!ready) return
+    const turn = ++this.#turn
+    const tempoScale = this.tempoScale.value
+    const ready = await this.#prepare(tempoScale)
+    if (!ready || turn !== this.#turn) return
     const { playable, bars } = ready
     const start = Math.min(fromTick, playable.barStartTicks.at(-1) ?? 0)
     const loop = this.loop.value
@@ -157,7 +191,7 @@ export class Listening {
       playing: true,
       startsAt: clock.serverNow() + START_AHEAD_MS + countMs,
       fromTick: start,
-      tempoScale: this.tempoScale.value,
+      tempoScale,
       planHash: playable.planHash,
       ...(isLooped ? { loop: [loop.fromTick, loop.toTick] as const } : {}),
       ...(request?.slotKey ? { slot: request.slotKey } : {}),
@@ -208,6 +242,7 @@ export class Listening {
       },
       () => this.#ended(),
     )
+    this.#begun = transport
     this.stage.set('waiting')
     this.#fromTick = transport.fromTick
     cancelAnimationFrame(this.#frame)
@@ -269,20 +304,24 @@ export class Listening {
   async #planChanged(): Promise<void> {
     const before = this.#ready
     const form = this.#room.form.value
-    if (!before || !form || this.stage.value !== 'playing') return
+    // A request being answered brings its own start.
+    if (!before || !form || !this.#isOn || this.#answering === this.#turn) return
     if (form.planHash === before.playable.planHash) return
     const leads = !this.together.value || this.#transport?.by.userId === this.#room.session.value.userId
     if (!leads) return
     const barIndex = samePlace(
       before.bars,
       form.bars,
-      placeAt(before.playable, before.bars, this.player.positionMs() ?? 0).barIndex,
+      placeAt(before.playable, before.bars, msOfTick(before.playable, this.#tickNow())).barIndex,
     )
     const ready = await this.#prepare(this.tempoScale.value)
-    if (ready && this.stage.value === 'playing') await this.#start(ready.playable.barStartTicks[barIndex] ?? 0)
+    if (ready && this.#isOn) await this.#start(ready.playable.barStartTicks[barIndex] ?? 0)
   }
 
   async #prepare(tempoScale: number): Promise<Ready | undefined> {
+    const { formOf } = this.#room
+    // The bars on the page may still be those of the plan before.
+    await until(formOf, () => formOf.value === this.#room.plan.value, PLAN_WAIT_MS)
     const plan = this.#room.plan.value
     const form = this.#room.form.value
     if (!plan || !form) return undefined

@@ -64,6 +64,8 @@ export class Room {
   readonly plan: Watchable<Plan | undefined>
   /** Form, chords and melody of that plan; the last one stays while the next is worked out. */
   readonly form = new Cell<Form | undefined>(undefined)
+  /** The plan `form` was worked out for: while it is another than `plan`, the next form is on its way. */
+  readonly formOf = new Cell<Plan | undefined>(undefined)
   readonly slots: Watchable<readonly SlotView[]>
   /** Set by elements, read by the player. Each request is a new object. */
   readonly playRequest = new Cell<PlayRequest | undefined>(undefined)
@@ -252,7 +254,9 @@ export class Room {
     try {
       const form = await this.theory.ask('form', plan)
       // An older answer than the newest question would show a state nobody is in.
-      if (asked === this.#asked && form.planHash !== this.form.value?.planHash) this.form.set(form)
+      if (asked !== this.#asked) return
+      if (form.planHash !== this.form.value?.planHash) this.form.set(form)
+      this.formOf.set(plan)
     } catch (error) {
       if (asked === this.#asked) this.say(error)
     }
