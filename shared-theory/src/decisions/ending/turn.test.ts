@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { Trial } from '../../../../tests/fixtures/recipes.js'
-import { chordField, passesOf } from '../../../../tests/fixtures/rows.js'
+import { chordField, passesOf, tuneOfRows } from '../../../../tests/fixtures/rows.js'
 import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import { rebar } from '../../rhythm/index.js'
 import { must } from '../../units/index.js'
@@ -19,6 +19,15 @@ describe('[EN8] rounds keep their number when the groove changes their length', 
     expect(issues).toEqual([])
     const tail = bars.slice(seven.length - 2).map((bar) => chordField(bar.chords))
     expect(tail.join(' | ')).toBe('Gm7 C7@4 | F/A D7#9@4 | Gm7 C7@4 | F/A D7#9@4 | Gm7 C7@4 | F6')
+  })
+  it('home inside the last joined bar leaves no whole bar to go round, and the answer says so', () => {
+    const short = tuneOfRows('1 | F6 | F4:4\n2 | Gm7 | D5:4\n3 | C7 | G4:4\n4 | F6 | F4:4', { len: 4, key: 'F major' })
+    const seven = must(
+      rebar(passesOf(short, 'chorus-last'), { metre: { beats: 7, beatType: 4 }, groups: [4, 3] }),
+      '7/4',
+    ).bars
+    const trial = new Trial(endingRecipes, short, seven, { passId: 'chorus-last' })
+    for (const id of ['tag', 'fade']) expect(trial.absent(id)).toContain('inside the last bar')
   })
   it('a number set by hand stays', () => {
     expect(inRounds({ bars: 6, round: 4 }, 2)).toEqual({ bars: 6, round: 4 })

@@ -11,7 +11,9 @@ const TUNE_BARS = 2
 const MOST = 4
 
 /** The bars before `at` that came from the last two tune bars, or the sentence why they do not turn home. */
-export function turnOf({ bars, at, home, goal }: Close): readonly ArrangedBar[] | string {
+export function turnOf({ bars, at, home, goal, madeHome }: Close): readonly ArrangedBar[] | string {
+  if (madeHome > 0)
+    return 'Home, or the last note, comes inside the last bar, so no whole bars turn there to be played again.'
   const homeBar = home[0]?.provenance.tuneBar
   let from = at
   while (from > 0 && at - from < MOST) {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { Trial } from '../../../../tests/fixtures/recipes.js'
 import { chordField, passesOf, rowDifferences, tuneOfRows } from '../../../../tests/fixtures/rows.js'
-import { lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
+import { ferryBell, lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
 import { harmonyRecipes } from './index.js'
 
 const tune = lanternSlip()
@@ -174,6 +174,20 @@ describe('what is the same for all recipes', () => {
     const clashing = tuneOfRows('1 | G7 | C5:4\n2 | C6 | G4:4', { len: 4, key: 'C major' })
     const trial = new Trial(harmonyRecipes, clashing, passesOf(clashing, 'chorus-1'), { passId: 'chorus-1' })
     expect(trial.absent('tritone-substitution')).toBe('Bar 1 of the tune: C over D♭7 is its major seventh.')
+  })
+  it('[HA22] a soft note that is held costs rank and stands in the reason', () => {
+    const offers = lastA.recipes.flatMap(({ id }) => lastA.offers(id))
+    const soft = offers.filter(({ reason }) => reason.some(({ text }) => text.startsWith('soft: Bar ')))
+    for (const { summary } of offers)
+      expect(summary.replaceAll(/bars? [\d–, and]+ of the tune/g, '')).not.toMatch(/In bar|In bars/)
+    const waltz = new Trial(harmonyRecipes, ferryBell(), passesOf(ferryBell(), 'chorus-1'), {
+      passId: 'chorus-1',
+      sectionId: 'B1',
+    })
+    const held = waltz.offers('chromatic-descent').find(({ params }) => params['target'] === 5)
+    expect(held?.reason.at(-1)?.text).toBe('soft: Bar 13 of the tune: E♭ over B♭7 is its 11.')
+    expect(held?.suits).toBeLessThan(0.75)
+    expect(soft.every(({ suits }) => suits <= 0.65)).toBe(true)
   })
   it('[HA17] every repetition of the pass, and the next tune bar by bar', () => {
     const twice = [...passesOf(tune, 'chorus-1', 'chorus-1#2', 'chorus-last')]
