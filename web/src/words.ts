@@ -659,18 +659,20 @@ export const words = {
       readonly player: string
       readonly high?: { readonly note: string; readonly by: number }
       readonly low?: { readonly note: string; readonly by: number }
+      readonly hasKey?: boolean
       readonly octave?: 'lower' | 'higher'
       readonly other?: string
     }): string {
-      const { player, high, low, octave, other } = facts
+      const { player, high, low, hasKey, octave, other } = facts
       const out = [
         ...(high ? [`up to ${high.note}, ${halfSteps(high.by)} above`] : []),
         ...(low ? [`down to ${low.note}, ${halfSteps(low.by)} below`] : []),
       ].join(' and ')
       const mends = [
-        'choose another key',
+        ...(hasKey ? ['choose another key'] : []),
         ...(other ? [`let the ${other} have the tune`] : []),
-        ...(octave ? [`bring the tune in again an octave ${octave}`] : []),
+        ...(octave ? [`bring the tune in again an octave ${octave} and choose its key then`] : []),
+        ...(hasKey || other || octave ? [] : ['give the tune to a player with a wider range']),
       ]
       return `The tune goes ${out} what is comfortable for the ${player}. ${capital(listed(mends, 'or'))}.`
     },

@@ -15,9 +15,11 @@ describe('[UI41] whether the lead reaches the tune', () => {
     expect(outOfReach([54, 95], trumpet, [bass, clarinet])).toEqual({ below: 1, above: 16 })
   })
 
-  it('says when it would lie well an octave away', () => {
-    expect(outOfReach([60, 76], { instrument: 'voice-bass' })).toEqual({ below: 0, above: 16 })
-    expect(outOfReach([57, 72], { instrument: 'voice-bass' })).toEqual({ below: 0, above: 12, octave: 'lower' })
-    expect(outOfReach([50, 66], trumpet)).toEqual({ below: 5, above: 0, octave: 'higher' })
+  it('offers another key only where one is enough, else the octave with it, else neither', () => {
+    expect(outOfReach([62, 84], trumpet)).toEqual({ below: 0, above: 5, key: true })
+    expect(outOfReach([50, 66], trumpet)).toEqual({ below: 5, above: 0, key: true })
+    expect(outOfReach([64, 77], { instrument: 'voice-bass' })).toEqual({ below: 0, above: 17, octave: 'lower' })
+    expect(outOfReach([40, 55], { instrument: 'flute' })).toEqual({ below: 20, above: 0 })
+    expect(outOfReach([45, 60], { instrument: 'flute' })).toEqual({ below: 15, above: 0, octave: 'higher' })
   })
 })

@@ -1,4 +1,4 @@
-/** Whether a player reaches the tune: how far it leaves the comfortable range, and who else of the band could take it. */
+/** Whether a player reaches the tune: how far it leaves the comfortable range, and what would mend it. */
 import { findInstrument, type PartSpec } from '@chartloft/shared-theory'
 
 type Range = readonly [lowMidi: number, highMidi: number]
@@ -7,11 +7,18 @@ export interface OutOfReach {
   /** Half steps the tune goes below and above the range; one of them is more than 0. */
   readonly below: number
   readonly above: number
-  /** The whole tune an octave away would fit. */
+  /** There is a key in which all of it fits. */
+  readonly key?: true
+  /** Where no key is enough: a key and an octave. */
   readonly octave?: 'lower' | 'higher'
-  /** The first other player who reaches all of it. */
+  /** The first other player who reaches all of it as it is. */
   readonly other?: string
 }
+
+/** How far a change of key moves a tune. */
+const LEAST_SHIFT = -5
+const MOST_SHIFT = 6
+const OCTAVE = 12
 
 /** Undefined where the instrument reaches the whole tune, or is not known. */
 export function outOfReach(
@@ -21,10 +28,10 @@ export function outOfReach(
 ): OutOfReach | undefined {
   const range = findInstrument(leader.instrument)?.range
   if (!range || fits(tune, range)) return undefined
-  const [low, high] = tune
-  const octave = fits([low - 12, high - 12], range)
+  const hasKey = fitsInSomeKey(tune, range, 0)
+  const octave = fitsInSomeKey(tune, range, -OCTAVE)
     ? 'lower'
-    : fits([low + 12, high + 12], range)
+    : fitsInSomeKey(tune, range, OCTAVE)
       ? 'higher'
       : undefined
   const other = others.find(({ instrument, role }) => {
@@ -32,11 +39,18 @@ export function outOfReach(
     return role !== 'bass' && role !== 'drums' && reach !== undefined && fits(tune, reach)
   })
   return {
-    below: Math.max(0, range[0] - low),
-    above: Math.max(0, high - range[1]),
-    ...(octave ? { octave } : {}),
+    below: Math.max(0, range[0] - tune[0]),
+    above: Math.max(0, tune[1] - range[1]),
+    ...(hasKey ? { key: true } : octave ? { octave } : {}),
     ...(other ? { other: other.name } : {}),
   }
 }
 
 const fits = ([low, high]: Range, [least, most]: Range): boolean => low >= least && high <= most
+
+function fitsInSomeKey([low, high]: Range, range: Range, moved: number): boolean {
+  for (let shift = moved + LEAST_SHIFT; shift <= moved + MOST_SHIFT; shift++) {
+    if (fits([low + shift, high + shift], range)) return true
+  }
+  return false
+}

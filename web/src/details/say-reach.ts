@@ -16,11 +16,12 @@ export function sayReach(
   const found = tune && outOfReach(tune, player, others)
   if (!found || !key) return undefined
   const note = (midi: number) => withSigns(pitchInKey(midi, key))
-  const { above, below, octave, other } = found
+  const { above, below, key: hasKey, octave, other } = found
   return words.details.outOfReach({
     player: player.name.trim() || (findInstrument(player.instrument)?.name ?? player.instrument),
     ...(above > 0 ? { high: { note: note(tune[1]), by: above } } : {}),
     ...(below > 0 ? { low: { note: note(tune[0]), by: below } } : {}),
+    ...(hasKey ? { hasKey } : {}),
     ...(octave ? { octave } : {}),
     ...(other ? { other } : {}),
   })
