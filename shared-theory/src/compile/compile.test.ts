@@ -164,6 +164,14 @@ describe('[CO7] hand edits come last, or are set aside with a word', () => {
     expect(issues[0]?.path).toBe('edits/0')
     expect(issues[0]?.message).toContain('A1, bar 4')
   })
+  it('a section made longer is made of full bars, its short closing bar too', () => {
+    const tune = tuneOf(PICKUP)
+    const sectionId = tune.sections.at(-1)?.id ?? ''
+    const edits = [{ kind: 'bars', at: { passId: 'chorus-last', sectionId }, bars: 9 }] as const
+    const { bars, issues } = compileForm({ ...defaultPlan(tune), edits })
+    expect(issues).toEqual([])
+    expect(bars.slice(1).filter((bar) => bar.lengthTicks !== barTicks(bar.metre))).toEqual([])
+  })
   it('a bar that is not played any more', () => {
     const { issues } = compileForm({
       ...plan,

@@ -1,6 +1,6 @@
 /** Hand edits, applied last and in order: a chord, a bar of melody, a voicing, the number of bars. Set aside with a word where they no longer fit. */
 import { parseChord } from '../chords/index.js'
-import { filled } from '../decisions/index.js'
+import { filled, wholeBar } from '../decisions/index.js'
 import type { ArrangedBar, HandEdit, Issue, PlacedChord, Plan } from '../contract/index.js'
 import { issue } from '../units/index.js'
 import { type GrooveStage, findBar, grooveMaps, landEdit } from './place-edits.js'
@@ -120,12 +120,15 @@ export function applySectionCounts(
     }
     let end = first
     while (bars[end]?.pass === passId && bars[end]?.sectionId === sectionId) end++
-    const last = bars[end - 1] as ArrangedBar
+    const isLonger = edit.bars > end - first
+    // A closing bar that others follow is full.
+    const last = isLonger ? wholeBar(bars[end - 1] as ArrangedBar) : (bars[end - 1] as ArrangedBar)
     const held = last.chords.at(-1) as PlacedChord
     const extra = Array.from({ length: Math.max(0, edit.bars - (end - first)) }, (): ArrangedBar =>
       edited(last, { melody: [], chords: filled([{ ...held, startTick: 0 }], last.lengthTicks) }),
     )
-    bars = [...bars.slice(0, Math.min(end, first + edit.bars)), ...extra, ...bars.slice(end)]
+    const kept = bars.slice(0, Math.min(end, first + edit.bars))
+    bars = [...(isLonger ? [...kept.slice(0, -1), last] : kept), ...extra, ...bars.slice(end)]
   }
   return { bars, issues }
 }

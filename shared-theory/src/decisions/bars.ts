@@ -15,16 +15,17 @@ export function wholeBar(bar: ArrangedBar): ArrangedBar {
   return { ...bar, lengthTicks, chords: filled(bar.chords, lengthTicks) }
 }
 
-/** A full bar whose end is taken by the pickup that leads on; what sounded there is cut at the pickup's first note. */
+/** A full bar whose end is taken by the pickup that leads on; what sounded there is cut at the pickup's first note. Of a pickup longer
+ *  than the bar (the metre has changed) the end is played. */
 export function withLeadIn(before: ArrangedBar, pickup: TuneBar | ArrangedBar): ArrangedBar {
   const bar = wholeBar(before)
   const offset = bar.lengthTicks - pickup.lengthTicks
-  const first = offset + (pickup.melody[0]?.startTick ?? 0)
-  const led = pickup.melody.map((note, index): ArrangedNote => ({
-    source: { bar: 0, index },
-    ...note,
-    startTick: note.startTick + offset,
-  }))
+  const led = pickup.melody.flatMap((note, index): readonly ArrangedNote[] => {
+    const startTick = Math.max(0, note.startTick + offset)
+    const durationTicks = note.startTick + offset + note.durationTicks - startTick
+    return durationTicks > 0 ? [{ source: { bar: 0, index }, ...note, startTick, durationTicks }] : []
+  })
+  const first = led[0]?.startTick ?? Math.max(0, offset)
   return { ...bar, melody: [...cutAt(bar.melody, first), ...led] }
 }
 
