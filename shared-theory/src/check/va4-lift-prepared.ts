@@ -19,6 +19,8 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
     const aimed = aim === 'key' ? 'key' : 'arrival'
     const preparing = preparingAt([bar, first], 1, 0, aimed)
     const prepared = preparing && prepare(kind, preparing)
+    // An opening has taken the place of what was prepared, and leads on by itself (VA12).
+    if (bar.pass === 'opening' || isBreak(bar, first)) continue
     // What the melody forbade was never written; the compiler has said so.
     if (!preparing || !prepared || 'refused' in prepared || leadsSo([bars[index - 2], bar], prepared.leading)) continue
     const leading = prepared.leading.map(shownChord).join(' ')
@@ -30,6 +32,11 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
   }
   return found
 }
+
+/** The band stops under a pickup that leads into the lift. */
+const isBreak = (bar: ArrangedBar, first: ArrangedBar): boolean =>
+  bar.chords.at(-1)?.chord.root === '' &&
+  bar.melody.some(({ source }) => source !== undefined && source.bar === (first.provenance.tuneBar ?? 0) - 1)
 
 const isPreparation = (value: unknown): value is PreparationKind => (PREPARATIONS as readonly unknown[]).includes(value)
 

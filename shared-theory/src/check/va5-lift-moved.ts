@@ -2,7 +2,7 @@
 import type { ArrangedBar, Chord, Issue, KeySignature, NoteName, PartNote, Plan } from '../contract/index.js'
 import { memberOf, qualityOf } from '../chords/index.js'
 import { fitDegree } from '../fit/index.js'
-import { issue, mod, must, pitchClass, tonicOf } from '../units/index.js'
+import { issue, mod, must, pitchClass, sameMetre, tonicOf } from '../units/index.js'
 import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
 import { isEditedByHand, keyShift, plannedLifts } from './planned-lifts.js'
 import { shownKey } from './words.js'
@@ -23,7 +23,8 @@ export function checkLiftMoved(context: CheckContext): Issue[] {
   const moved = movedBars(context)
   if (moved.length === 0) return []
   const shift = keyShift(plan)
-  const tuneKeys = tuneKeysOf(context, plan)
+  const liftedAt = new Map(moved.map(({ index, lifted }) => [index, lifted]))
+  const tuneKeys = tuneKeysOf(context, plan, (index) => shift + (liftedAt.get(index) ?? 0))
   return [
     ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(tuneKeys, shift, bar)),
     ...checkEach(context, moved, 'melody', 'the melody', (bar) => melodyFault(plan, shift, bar)),
@@ -89,18 +90,24 @@ function bandKey(context: CheckContext, index: number, bar: ArrangedBar): string
   return [...counts].sort(([, a], [, b]) => b - a)[0]?.[0] ?? shownKey(bar.key)
 }
 
-/** The tune's key under each bar; one that comes from no tune bar stays in the key of the bar before it. */
-function tuneKeysOf({ bars }: CheckContext, plan: Plan): readonly KeySignature[] {
+/** The tune's key under each bar; one that comes from no tune bar stays in the key of the bar before it. Of tune bars joined into one
+ *  either may give its key. `away` is how far each bar should stand from the tune. */
+function tuneKeysOf({ bars }: CheckContext, plan: Plan, away: (index: number) => number): readonly KeySignature[] {
   let key = plan.tune.key
-  return bars.map((bar) => {
+  return bars.map((bar, index) => {
     const from = bar?.provenance.tuneBar
-    return (key = (from === undefined ? undefined : plan.tune.bars[from]?.key) ?? key)
+    const own = from === undefined ? undefined : plan.tune.bars[from]
+    const joined = bar && own && from !== undefined && !sameMetre(bar.metre, own.metre) ? plan.tune.bars[from + 1] : own
+    const isLater = bar && joined && isAway(bar.key, joined.key, away(index))
+    return (key = (isLater ? joined.key : own?.key) ?? key)
   })
 }
 
+const isAway = (key: KeySignature, from: KeySignature, semitones: number): boolean =>
+  mod(pitchClass(tonicOf(key.key)) - pitchClass(tonicOf(from.key)) - semitones, 12) === 0
+
 function keyFault(tuneKeys: readonly KeySignature[], shift: number, { index, bar, lifted }: Moved): boolean {
-  const tuneKey = must(tuneKeys[index], 'a key for every bar')
-  return mod(pitchClass(tonicOf(bar.key.key)) - pitchClass(tonicOf(tuneKey.key)) - shift - lifted, 12) !== 0
+  return !isAway(bar.key, must(tuneKeys[index], 'a key for every bar'), shift + lifted)
 }
 
 function melodyFault(plan: Plan, shift: number, { bar, lifted, pickup }: Moved): boolean {

@@ -4,15 +4,12 @@ import { chord as parsed } from '../../chords/index.js'
 import { judgeMelody, type Neighbours } from '../../fit/index.js'
 import { filled } from '../bars.js'
 
-/** The bar with its moved pickup, N.C. from the pickup's first note on where one of the moved notes is hard over what stands there and
- *  was not before it moved. Source: the break before a new key, common practice. */
+/** The bar with its moved pickup, N.C. from the pickup's first note on where one of the moved notes is hard over what stands there. Source: the break before a new key, common practice. */
 export function brokenUnder(bar: ArrangedBar, before: ArrangedBar, around: Neighbours): ArrangedBar {
   const moved = bar.melody.map((note, index) => note.midi !== before.melody[index]?.midi)
   if (!moved.includes(true)) return bar
-  const hardIn = (judged: ArrangedBar): ReadonlySet<number> =>
-    new Set(judgeMelody(judged, around).flatMap(({ fit, noteIndex }) => (fit === 'hard' ? [noteIndex] : [])))
-  const known = hardIn(before)
-  if (![...hardIn(bar)].some((index) => moved[index] && !known.has(index))) return bar
+  const isHard = judgeMelody(bar, around).some(({ fit, noteIndex }) => fit === 'hard' && moved[noteIndex])
+  if (!isHard) return bar
   const start = bar.melody[moved.indexOf(true)]?.startTick ?? 0
   const held = bar.chords.filter(({ startTick }) => startTick < start)
   const stop = { startTick: start, durationTicks: 0, chord: parsed('N.C.') }
