@@ -1,7 +1,7 @@
 /** Channels, master level and limiter, on Tone's graph: what is sent where and how loud. Levels are each listener's own. */
 import type { PartSpec } from '@chartloft/shared-theory'
 import { findInstrument } from '@chartloft/shared-theory'
-import { Channel, Context, Limiter, Meter, Reverb, Volume, connect, setContext } from 'tone'
+import { Channel, Context, Gain, Limiter, Meter, Reverb, Volume, connect, setContext } from 'tone'
 import { drumPlayer } from './drums.js'
 import { AUDIO } from './limits.js'
 import { pitchedPlayer } from './pitched.js'
@@ -36,6 +36,7 @@ export class Mixer {
   readonly context: BaseAudioContext
   readonly #master: Volume
   readonly #limiter: Limiter
+  readonly #gate: Gain
   readonly #meter: Meter
   readonly #room: Reverb | undefined
   readonly #parts = new Map<string, MixedPart>()
@@ -51,7 +52,9 @@ export class Mixer {
     this.#limiter = new Limiter(AUDIO.ceilingDb).toDestination()
     this.#meter = new Meter({ smoothing: 0.7 })
     this.#master = new Volume(AUDIO.startLevelDb)
-    this.#master.connect(this.#limiter)
+    this.#gate = new Gain(1)
+    this.#master.connect(this.#gate)
+    this.#gate.connect(this.#limiter)
     this.#limiter.connect(this.#meter)
     if (withRoom) {
       this.#room = new Reverb({ decay: 1.1, wet: 0.12 })
@@ -103,6 +106,15 @@ export class Mixer {
   /** Master level in decibels; 0 is full scale before the limiter. */
   setMaster(levelDb: number): void {
     this.#master.volume.rampTo(Math.min(0, levelDb), 0.03)
+  }
+
+  /** Lets nothing through any more, the room's echo included; fades, so that it does not click. */
+  shut(): void {
+    this.#gate.gain.rampTo(0, AUDIO.stopSeconds)
+  }
+
+  open(): void {
+    this.#gate.gain.rampTo(1, AUDIO.stopSeconds / 4)
   }
 
   /** What leaves the limiter now, in dBFS. */

@@ -90,6 +90,7 @@ export class Player {
   play({ atPerformanceMs, fromMs, loop, countIn }: PlayRequest, onEnd?: () => void): void {
     const now = this.#context.currentTime
     this.#silence(now)
+    this.mixer.open()
     this.#onEnd = onEnd
     const startsAt = this.#contextTimeAt(atPerformanceMs)
     const late = now - startsAt
@@ -106,6 +107,7 @@ export class Player {
   stop(): void {
     this.#scheduler = undefined
     this.#silence(this.#context.currentTime)
+    this.mixer.shut()
   }
 
   /** How many voices hold a node now. */
