@@ -91,7 +91,8 @@ function chordBars(part: PartSpec, session: Session): PartBars {
   const { context, frames, hasBass, chordPlayers, stop } = session
   const isGuitar = instrumentOf(part).family === 'guitar'
   const isFirst = part.id === chordPlayers[0]?.id
-  const singers = new Set(context.lineup.filter(({ role }) => role === 'voice').map(({ id }) => id))
+  const sings = (one: PartSpec) => one.role === 'voice' || instrumentOf(one).family === 'voice'
+  const singers = new Set(context.lineup.filter(sings).map(({ id }) => id))
   const comped = playChords({
     frames,
     voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings,
