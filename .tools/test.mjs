@@ -5,19 +5,31 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { ROOT, ensureBrowser, ensureBuilt, ensureInstalled, say, stop } from './steps.mjs'
 
+/** Suites that measure time or start servers and browsers get the machine to themselves. */
+const ROUNDS = [['unit', 'architecture', 'outside', 'laws'], ['server'], ['browser']]
+
 ensureInstalled()
 ensureBuilt()
 const browser = await ensureBrowser()
-const results = join(ROOT, 'tests/out/results.json')
 mkdirSync(join(ROOT, 'tests/out'), { recursive: true })
-rmSync(results, { force: true })
-const done = spawnSync(
-  process.execPath,
-  ['node_modules/vitest/vitest.mjs', 'run', '--config', '.vitest.config.ts', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`, ...process.argv.slice(2)],
-  { cwd: ROOT, stdio: ['ignore', 'inherit', 'inherit'], env: { ...process.env, CHROMIUM_PATH: browser } },
-)
-if (!existsSync(results)) stop('The test runner left no results: it stopped before running anything.')
-const counts = JSON.parse(readFileSync(results, 'utf8'))
-const skipped = counts.numPendingTests + (counts.numTodoTests ?? 0)
-say(`${counts.numPassedTests} passed, ${counts.numFailedTests} failed${skipped ? `, ${skipped} skipped` : ''}`)
-process.exit(done.status ?? 1)
+const asked = process.argv.slice(2)
+const rounds = asked.length > 0 ? [asked] : ROUNDS.map((projects) => projects.flatMap((name) => ['--project', name]))
+const counts = { passed: 0, failed: 0, skipped: 0 }
+let exitCode = 0
+for (const [index, round] of rounds.entries()) {
+  const results = join(ROOT, `tests/out/results-${index + 1}.json`)
+  rmSync(results, { force: true })
+  const done = spawnSync(
+    process.execPath,
+    ['node_modules/vitest/vitest.mjs', 'run', '--config', '.vitest.config.ts', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`, ...round],
+    { cwd: ROOT, stdio: ['ignore', 'inherit', 'inherit'], env: { ...process.env, CHROMIUM_PATH: browser } },
+  )
+  if (!existsSync(results)) stop(`The test runner left no results for '${round.join(' ')}': it stopped before running anything.`)
+  const found = JSON.parse(readFileSync(results, 'utf8'))
+  counts.passed += found.numPassedTests
+  counts.failed += found.numFailedTests
+  counts.skipped += found.numPendingTests + (found.numTodoTests ?? 0)
+  if (done.status !== 0) exitCode = done.status ?? 1
+}
+say(`${counts.passed} passed, ${counts.failed} failed${counts.skipped ? `, ${counts.skipped} skipped` : ''}`)
+process.exit(exitCode)
