@@ -22,7 +22,7 @@ import {
 import { drawn, madeTune } from '../fixtures/made-tunes.js'
 
 const LONG = process.env['LONG'] === '1'
-const MUTATIONS = LONG ? 20_000 : 500
+const MUTATIONS = LONG ? 20_000 : 160
 const KINDS: readonly DecisionKind[] = ['groove', 'opening', 'harmony', 'lift', 'ending']
 
 const METRE = { beats: 4, beatType: 4 } as const
@@ -232,12 +232,7 @@ const CASES: readonly (readonly [what: string, place: string, put: unknown, issu
     /^chosen\/0/,
   ],
   ['a lift by a thousand million', 'chosen', [choice('lift', 'direct', { semitones: 1e9 }, PLACE)], /^chosen\/0/],
-  [
-    'an opening of half a bar',
-    'chosen',
-    [{ ...choice('opening', 'vamp', { bars: 0.5 }), handEdits: 7 }],
-    /^edits|^chosen\/0/,
-  ],
+  ['an ending of half a bar', 'chosen', [choice('ending', 'vamp', { bars: 0.5 })], /^chosen\/0/],
   ['an edit that is a number', 'edits/0', 7, /^edits\/0$/],
   ['an edit of no kind', 'edits/0/kind', 'constructor', /^edits\/0$/],
   ['an unreadable symbol', 'edits/0/symbol', 'Q??', /^edits\/0$/],
