@@ -96,7 +96,7 @@ export class LoftListen extends LoftElement {
         >${words.board.pass(pass.kind, pass.turn, pass.turns)}
         <span class="soft">${words.listen.barOf(Math.max(0, within) + 1, card.bars.length)}</span>${
           following
-            ? html` <span class="soft">${words.listen.andThen('')}</span
+            ? html`<span class="soft"> · ${words.listen.andThen('')}</span
                 ><span class="letter sm">${following.letter}</span>`
             : nothing
         }</span

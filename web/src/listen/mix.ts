@@ -34,6 +34,9 @@ export function partOfWords(lineup: readonly PartSpec[], plays: string | undefin
   const names = (part: PartSpec) => [part.id, part.name.toLowerCase(), part.instrument.replaceAll('-', ' ')]
   return (
     lineup.find((part) => names(part).includes(wanted)) ??
-    lineup.find((part) => names(part).some((name) => name.includes(wanted) || wanted.includes(name)))
+    // 'electric bass' is a bass, 'bass clarinet' and 'contrabassoon' are none; 'sax' is the tenor sax.
+    lineup.find((part) =>
+      names(part).some((name) => ` ${name} `.includes(` ${wanted} `) || wanted.endsWith(` ${name}`)),
+    )
   )?.id
 }

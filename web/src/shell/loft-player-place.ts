@@ -52,7 +52,9 @@ export class LoftPlayerPlace extends LoftElement {
           ${playSign}
         </button>
         <p class="place">
-          1 : 1<small>${this.stage === 'loading' ? words.player.loading : words.board.bars(bars)}</small>
+          1 : 1<small
+            >${this.stage === 'loading' ? words.player.loading : bars > 0 ? words.board.bars(bars) : ''}</small
+          >
         </p>
       </div>
     </section>`
