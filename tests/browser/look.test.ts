@@ -35,6 +35,13 @@ beforeAll(async () => {
   const desks = await leader.page
     .locator('main a[href*="/decide/"]')
     .evaluateAll((links) => [...new Set(links.map((link) => link.getAttribute('href') ?? ''))])
+  // Something said at a bar, so that pins are looked at too.
+  const spoken = desks.find((href) => href.includes('/decide/harmony')) ?? desks[0] ?? ''
+  await leader.page.goto(house.server.url + spoken)
+  await leader.page.getByRole('button', { name: 'Say something at a bar' }).click()
+  await leader.page.getByLabel('What do you want to say?').fill('Could we wait half a bar before this one?')
+  await leader.page.getByRole('button', { name: 'Pin it there' }).click()
+  await leader.page.locator('loft-option a.pin').first().waitFor()
   await listener.page.goto(keys.listener)
   await listener.page.waitForURL(/\/p\//)
   const polls = await listener.page.evaluate(

@@ -208,7 +208,7 @@ export const words = {
     changed: 'changed',
     added: 'new bar',
     pencilled: 'pencilled',
-    comment: (bar: number): string => `Comment at bar ${bar}`,
+    comment: (pin: number, bar: number): string => `Comment ${pin}, at bar ${bar}`,
     openPlace: 'Ask for new chords here',
     openLift: 'Ask for a lift here',
     legendChanged: 'differs from the tune as written',

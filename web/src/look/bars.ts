@@ -85,7 +85,8 @@ function oneBar(
           </button>`
         : nothing
     }${pins?.map(
-      ({ number: pin, id }) => html`<a class="pin" href="#${id}" aria-label=${words.board.comment(number)}>${pin}</a>`,
+      ({ number: pin, id }) =>
+        html`<a class="pin" href="#${id}" aria-label=${words.board.comment(pin, number)}>${pin}</a>`,
     )}
   </li>`
 }
