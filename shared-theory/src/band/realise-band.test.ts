@@ -756,3 +756,17 @@ describe('[BA9] speed', () => {
     expect(best).toBeLessThan(120)
   })
 })
+
+describe('[BA10] under a singer', () => {
+  it('the piano is as soft for a lead who sings as for a voice, and softer than for a trumpet', () => {
+    const swing = groove('swing-medium')
+    const bars = played(lanternSlip(), swing, 'chorus-1', 'chorus-last')
+    const pianoUnder = (...lead: Parameters<typeof part>) =>
+      band(bars, swing, [part(...lead), ...QUARTET.slice(1)], 0.7).map((bar) => notesOf(bar, 'piano'))
+    const underLead = pianoUnder('voice', 'voice-alto', 'lead')
+    expect(underLead).toEqual(pianoUnder('voice', 'voice-alto', 'voice'))
+    const weight = (piano: readonly (readonly PartNote[])[]) =>
+      piano.flat().reduce((sum, { velocity }) => sum + velocity, 0)
+    expect(weight(underLead)).toBeLessThan(weight(pianoUnder('trumpet', 'trumpet', 'lead')))
+  })
+})

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { findInstrument } from './instruments.js'
 import { DEFAULT_LINEUP, LINEUPS } from './lineups.js'
 
-describe('[UI40] ready line-ups', () => {
+describe('[BA10] ready line-ups', () => {
   it.each(Object.entries(LINEUPS))(
     '%s has one lead, parts that can be file names, known instruments',
     (_name, lineup) => {
