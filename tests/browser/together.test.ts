@@ -169,6 +169,23 @@ describe('[BR10] editing an option by hand', () => {
   })
 })
 
+describe('[BR17] a refusal', () => {
+  it('says what was not done and why, where one looks', async () => {
+    const { page } = leader
+    await openDesk(page, board, harmony)
+    await page.getByRole('button', { name: 'Ask everybody' }).click()
+    await page.getByRole('button', { name: 'Open the vote' }).click()
+    await trouble(page).waitFor()
+    expect(await trouble(page).innerText()).toMatch(/^The vote was not opened\. Bar \d+/)
+    const { top, bottom } = await trouble(page).evaluate((alert) => {
+      const { top, bottom } = alert.getBoundingClientRect()
+      return { top, bottom: innerHeight - bottom }
+    })
+    expect(Math.min(top, bottom)).toBeGreaterThanOrEqual(0)
+    expect(await page.evaluate(() => scrollY)).toBeGreaterThan(200)
+  })
+})
+
 describe('[BR11] talking at a bar', () => {
   it('a comment is seen by others with its bar, and stays where it was pinned', async () => {
     const { page } = tove
@@ -377,6 +394,8 @@ describe('[BR15] markup stays text', () => {
 describe('[BR16] no page complained', () => {
   it('in all of the above', () => {
     const all = [leader, tove, perrin].flatMap(({ complaints }) => complaints)
-    expect(all.filter((text) => !/ERR_INTERNET_DISCONNECTED|WebSocket connection/.test(text))).toEqual([])
+    // Working offline and the one refused vote are logged by the browser itself.
+    expect(all.filter((text) => !/ERR_INTERNET_DISCONNECTED|WebSocket connection|status of 422/.test(text))).toEqual([])
+    expect(all.filter((text) => text.includes('status of 422')).length).toBeLessThanOrEqual(1)
   })
 })

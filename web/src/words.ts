@@ -114,6 +114,8 @@ export const words = {
   },
   closed: (code: number): string => CLOSED[code] ?? 'The server closed the connection. Reload the page.',
   notice: (code: NoticeCode, message: string): string => NOTICES[code] ?? message,
+  notDone: (kind: string): string =>
+    kind === 'lock' ? 'Not locked.' : kind === 'openPoll' ? 'The vote was not opened.' : 'Nothing was changed.',
   unexpected: (message: string): string => `Something went wrong: ${message}`,
   titleOf: (page: string, board?: string): string => [page, board, 'Chartloft'].filter((part) => part).join(' · '),
 

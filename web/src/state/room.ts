@@ -182,16 +182,17 @@ export class Room {
       this.trouble.set(undefined)
       return answer
     } catch (error) {
-      this.say(error)
+      this.say(error, words.notDone(kind))
       return undefined
     }
   }
 
-  /** Shows what went wrong. */
-  say(error: unknown): void {
+  /** Shows what went wrong, after what was not done because of it. */
+  say(error: unknown, notDone = ''): void {
     if (error instanceof CallError) {
       const issues = error.issues.slice(0, 3).map((issue) => issue.message)
-      this.trouble.set(issues.length > 0 ? issues.join(' ') : error.message)
+      const why = issues.length > 0 ? issues.join(' ') : error.message
+      this.trouble.set(`${notDone} ${why}`.trim())
     } else this.trouble.set(words.unexpected(error instanceof Error ? error.message : String(error)))
   }
 
