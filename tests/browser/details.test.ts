@@ -145,6 +145,19 @@ describe('[UI45] band and key', () => {
     expect(await page.locator('loft-rights .care').innerText()).toMatch(/permission from its rights holder/)
   })
 
+  it('a soloist who takes up another instrument stays the soloist', async () => {
+    const { page } = leader
+    for (const instrument of ['alto-sax', 'tenor-sax']) {
+      await player(page, 2).getByLabel('Instrument').selectOption(instrument)
+      await page.getByRole('button', { name: 'Save the line-up' }).click()
+      await expect
+        .poll(async () => (await stateOf(page)).roadmap.find(({ kind }) => kind === 'solo')?.soloist)
+        .toBe(instrument)
+      expect((await stateOf(page)).lineup[1]?.id).toBe(instrument)
+    }
+    expect(await page.getByText('Somebody else has saved').count()).toBe(0)
+  })
+
   it('a member reads all of it and finds nothing to change it with', async () => {
     const { page } = member
     await openBand(page)

@@ -103,5 +103,6 @@ describe('[UI40] a line-up being written', () => {
       { id: 'chorus-1', kind: 'chorus', sections: ['A1'], melody: 'alto-sax' },
       { id: 'solo-1', kind: 'solo', sections: ['A1'], times: 2 },
     ])
+    expect(renamedIn(roadmap, playersOf(QUINTET), QUINTET)).toBe(roadmap)
   })
 })

@@ -1,5 +1,6 @@
 /** A line-up while the leader writes it: players come, go, change places and instruments; names of parts follow by themselves. */
 import { findInstrument, type Instrument, LINEUPS, type PartSpec, type PassPlan } from '@chartloft/shared-theory'
+import { changedPass } from './pass-plans.js'
 
 export type Role = PartSpec['role']
 
@@ -132,21 +133,21 @@ export const isSameLineup = (one: readonly PartSpec[], other: readonly PartSpec[
   JSON.stringify(one.map(partFields)) === JSON.stringify(other.map(partFields))
 const partFields = ({ id, instrument, name, role }: PartSpec) => [id, instrument, name, role]
 
-/** The running order with its players called as they are called now; who is gone is no longer named. */
+/** The running order with its players called as they are called now; who is gone is no longer named. The same list where
+ *  nobody in it is renamed. */
 export function renamedIn(
   roadmap: readonly PassPlan[],
   players: readonly Player[],
   lineup: readonly PartSpec[],
 ): readonly PassPlan[] {
   const now = new Map(players.map(({ was, key }, index) => [was ?? ` ${key}`, lineup[index]?.id]))
-  return roadmap.map(({ soloist, melody, ...pass }) => {
-    const [solos, leads] = [soloist, melody].map((id) => (id === undefined ? undefined : now.get(id)))
-    return {
-      ...pass,
-      ...(solos === undefined ? {} : { soloist: solos }),
-      ...(leads === undefined ? {} : { melody: leads }),
-    }
+  const called = (id: string | undefined): string | undefined => (id === undefined ? undefined : now.get(id))
+  const renamed = roadmap.map((pass) => {
+    const { soloist, melody } = pass
+    if (called(soloist) === soloist && called(melody) === melody) return pass
+    return changedPass(pass, { soloist: called(soloist) ?? '', melody: called(melody) ?? '' })
   })
+  return renamed.every((pass, index) => pass === roadmap[index]) ? roadmap : renamed
 }
 
 function freeId(word: string, taken: ReadonlySet<string | undefined>): string {

@@ -233,14 +233,22 @@ export class LoftLineup extends LoftElement {
     this.isWorking = true
     const answer = await this.room.command('setLineup', { lineup, baseSeq: unsaved.baseSeq })
     if (answer) {
-      const roadmap = this.room.board?.roadmap ?? []
-      const renamed = renamedIn(roadmap, players, lineup)
       unsaved.drop()
-      if (JSON.stringify(renamed) !== JSON.stringify(roadmap))
-        await this.room.command('setRoadmap', { roadmap: renamed })
+      await this.rename(players, lineup)
     }
     this.outcome = answer ? 'saved' : 'refused'
     this.isWorking = false
+  }
+
+  /** Soloists and tune players of the running order follow their parts' new ids, in what is saved and in what is not yet. */
+  private async rename(players: readonly Player[], lineup: readonly PartSpec[]): Promise<void> {
+    const saved = this.room.board?.roadmap ?? []
+    const roadmap = renamedIn(saved, players, lineup)
+    const answer = roadmap === saved ? undefined : await this.room.command('setRoadmap', { roadmap })
+    unsavedOf(this.room).roadmap.follow(
+      (draft) => renamedIn(draft, players, lineup),
+      answer ? { saved: roadmap, seq: answer.seq } : undefined,
+    )
   }
 }
 

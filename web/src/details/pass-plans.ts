@@ -14,25 +14,26 @@ export interface PassChange {
 
 export const MOST_TIMES = 8
 
-/** The pass with the change; what is back to its usual is no longer written down. */
+/** The pass with the change; what is back to its usual is no longer written down. Fields stand in the ledger's order. */
 export function changedPass(pass: PassPlan, change: PassChange): PassPlan {
-  const { times, open, soloist, melody, trading, backgrounds, ...rest } = pass
-  const next = {
-    times: change.times ?? times ?? 1,
-    isOpen: change.isOpen ?? open === true,
-    soloist: change.soloist ?? soloist ?? '',
-    melody: change.melody ?? melody ?? '',
-    trading: change.trading ?? trading ?? 0,
-    hasBackgrounds: change.hasBackgrounds ?? backgrounds === true,
-  }
+  const { id, kind, sections, energy } = pass
+  const times = change.times ?? pass.times ?? 1
+  const isOpen = change.isOpen ?? pass.open === true
+  const soloist = change.soloist ?? pass.soloist ?? ''
+  const trading = change.trading ?? pass.trading ?? 0
+  const hasBackgrounds = change.hasBackgrounds ?? pass.backgrounds === true
+  const melody = change.melody ?? pass.melody ?? ''
   return {
-    ...rest,
-    ...(next.times > 1 ? { times: next.times } : {}),
-    ...(next.isOpen ? { open: true as const } : {}),
-    ...(next.soloist ? { soloist: next.soloist } : {}),
-    ...(next.melody ? { melody: next.melody } : {}),
-    ...(next.trading > 0 ? { trading: next.trading } : {}),
-    ...(next.hasBackgrounds ? { backgrounds: true } : {}),
+    id,
+    kind,
+    sections,
+    ...(times > 1 ? { times } : {}),
+    ...(isOpen ? { open: true } : {}),
+    ...(soloist ? { soloist } : {}),
+    ...(trading > 0 ? { trading } : {}),
+    ...(hasBackgrounds ? { backgrounds: true } : {}),
+    ...(melody ? { melody } : {}),
+    ...(energy === undefined ? {} : { energy }),
   }
 }
 

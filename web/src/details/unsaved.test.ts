@@ -16,6 +16,15 @@ describe('[UI44] edits not saved yet', () => {
     expect([mine.isOvertaken(['c']), mine.value.value]).toEqual([false, undefined])
   })
 
+  it('change along with what one saved oneself, without a word', () => {
+    const mine = new Unsaved<string, readonly string[]>()
+    mine.follow((text) => `${text}!`, { saved: ['b'], seq: 8 })
+    expect(mine.value.value).toBeUndefined()
+    mine.edit('one', ['a'], 7)
+    mine.follow((text) => `${text}!`, { saved: ['b'], seq: 8 })
+    expect([mine.value.value, mine.isOvertaken(['b']), mine.baseSeq]).toEqual(['one!', false, 8])
+  })
+
   it('outlive the page that shows them', () => {
     const room = {}
     unsavedOf(room).lineup.edit([], [], 1)

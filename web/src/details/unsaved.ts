@@ -29,6 +29,13 @@ export class Unsaved<T, Saved> {
     if (this.#from) this.#from = { saved: JSON.stringify(saved), seq }
   }
 
+  /** One's own save changed what these edits build on: they change along. */
+  follow(change: (edited: T) => T, now?: { readonly saved: Saved; readonly seq: number }): void {
+    if (this.value.value === undefined) return
+    this.value.set(change(this.value.value))
+    if (now) this.keepOver(now.saved, now.seq)
+  }
+
   drop(): void {
     this.#from = undefined
     this.value.set(undefined)
