@@ -70,6 +70,7 @@ beforeAll(async () => {
     of('charts', '/charts', '.sheets[aria-busy=false] .sheet svg'),
     of('polls', '/polls', 'loft-polls h1'),
     of('people', '/people', 'loft-people h1'),
+    of('band', '/band', 'main h1'),
     of('history', '/history', 'loft-history li'),
     of('band', '/band', '.keylist li'),
     { name: 'poll-list', url: `${house.server.url}/p/${keys.boardId}`, ready: 'main h1', seat: () => listener.page },

@@ -27,6 +27,8 @@ let perrin: Seat
 let board = ''
 let harmony = ''
 let ending = ''
+/** The first place of the harmony's first option, as its field is labelled. */
+let first = ''
 
 beforeAll(async () => {
   house = await openHouse()
@@ -69,7 +71,6 @@ const trouble = (page: Page) => page.locator('.trouble[role=alert]')
 const kept = (page: Page) => page.locator('loft-kept').innerText()
 
 describe('[BR10] editing an option by hand', () => {
-  let first = ''
   let other = ''
   beforeAll(async () => {
     await Promise.all([tove, perrin].map(({ page }) => openDesk(page, board, harmony)))
@@ -173,6 +174,9 @@ describe('[BR17] a refusal', () => {
   it('says what was not done and why, where one looks', async () => {
     const { page } = leader
     await openDesk(page, board, harmony)
+    await editByHand(page, 1)
+    await typeChord(page, 1, first, 'F#m7')
+    await shows(page, 1, 'F♯m7')
     await page.getByRole('button', { name: 'Ask everybody' }).click()
     await page.getByRole('button', { name: 'Open the vote' }).click()
     await trouble(page).waitFor()
@@ -323,10 +327,10 @@ describe('[BR14] without a line', () => {
     await expect.poll(() => kept(page)).toBe('Saved')
     await context.setOffline(true)
     await expect.poll(() => kept(page)).toBe('Offline')
-    const [first = '', second = ''] = await placesOf(page, 1)
-    await typeChord(page, 1, first, 'Abmaj7')
+    const [one = '', two = ''] = await placesOf(page, 1)
+    await typeChord(page, 1, one, 'Abmaj7')
     await shows(page, 1, 'A♭maj7')
-    await typeChord(page, 1, second, 'C9')
+    await typeChord(page, 1, two, 'C9')
     await shows(page, 1, 'C9')
     expect(await kept(page)).toBe('Offline, 2 edits waiting')
     await context.setOffline(false)
