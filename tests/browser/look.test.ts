@@ -241,7 +241,7 @@ describe('[BR3] a long title and many choruses', () => {
   const TITLE =
     'The Very Long Song About Everything That Ever Happened On The Quay, In Unabbreviatedharbourmastersofficialhandwriting'
 
-  it('fit a phone, a screen at 200 % and a desk; no frame of scrolling is lost for long', async () => {
+  it('fit a phone, a screen at 200 % and a desk, and scroll', async () => {
     const long = await boardOf(house, TITLE, NET_MENDER.replace('Net Mender', TITLE))
     const there = `${house.server.url}/b/${long.boardId}`
     const { page, context } = await comeIn(house, long.leader, 'A Name As Long As Names May Get Here', 'contrabassoon')

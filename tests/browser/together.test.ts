@@ -320,7 +320,7 @@ describe('[BR13] the leader’s hand', () => {
 })
 
 describe('[BR14] without a line', () => {
-  it('the page says how many edits wait; they outlive a closed tab and arrive afterwards', async () => {
+  it('the page says how many edits wait; they arrive afterwards', async () => {
     const { page, context } = tove
     await openDesk(page, board, harmony)
     await editByHand(page, 1)
