@@ -98,7 +98,11 @@ function readPolychord(source: string, plain: ChordText, at: number): Result<Cho
 function rootMend(text: string): string {
   if (text === '') return 'a chord is missing here'
   if (/^h(?:$|[^a-z])|^H/.test(text)) return "H is no root here: write 'B' (and 'Bb' for a German B)"
-  if (/^[a-g]/.test(text)) return `roots are capital letters: write '${text.charAt(0).toUpperCase()}${text.slice(1)}'`
+  if (/^[a-g]/.test(text)) {
+    const root = text.charAt(0).toUpperCase()
+    const whole = root + text.slice(1)
+    return `roots are capital letters: write '${parseChord(whole).ok ? whole : root}'`
+  }
   if (text.startsWith('/')) return 'a bass note needs its chord before the slash'
   return 'a chord begins with its root, a letter from A to G'
 }

@@ -16,7 +16,18 @@ export function fileName(title: string, part: string, extension: string): string
   return `${[plain(title) || 'chart', plain(part)].filter((word) => word !== '').join('-')}.${extension}`
 }
 
-export function downloads(room: Room, lineup: readonly PartSpec[], pitch: 'written' | 'concert'): TemplateResult {
+/** The chart that is no single part. */
+export const SCORE = 'score'
+
+export interface ShownChart {
+  /** A part's id, or the score. */
+  readonly chart: string
+  readonly pitch: 'written' | 'concert'
+}
+
+/** The files of the plan as it stands. The chart on the page is taken in the pitch it is shown in, the others in their usual one: a score
+ *  sounding, a part as its player reads it. */
+export function downloads(room: Room, lineup: readonly PartSpec[], shown: ShownChart): TemplateResult {
   const title = room.board?.title ?? ''
   const item = (text: string, name: string, type: string, make: () => Promise<string | Uint8Array>) =>
     html`<li>
@@ -26,10 +37,14 @@ export function downloads(room: Room, lineup: readonly PartSpec[], pitch: 'writt
   const plan = room.plan.value
   if (!plan) return html``
   return html`<ul class="files">
-    ${item(words.charts.scoreFile, fileName(title, 'score', 'musicxml'), xml, () => room.theory.ask('musicXml', plan, { pitch, folded: true }))}
+    ${item(words.charts.scoreFile, fileName(title, 'score', 'musicxml'), xml, () => room.theory.ask('musicXml', plan, { pitch: shown.chart === SCORE ? shown.pitch : 'concert', folded: true }))}
     ${lineup.map((part) =>
       item(words.charts.partFile(part.name), fileName(title, part.id, 'musicxml'), xml, () =>
-        room.theory.ask('musicXml', plan, { part: part.id, pitch, folded: true }),
+        room.theory.ask('musicXml', plan, {
+          part: part.id,
+          pitch: shown.chart === part.id ? shown.pitch : 'written',
+          folded: true,
+        }),
       ),
     )}
     ${item(words.charts.midiFile, fileName(title, '', 'mid'), 'audio/midi', () => room.theory.ask('midi', plan))}

@@ -9,7 +9,7 @@ import { boardPath } from '../shell/route.js'
 import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
 import { cleanSvg } from './clean-svg.js'
-import { downloads } from './downloads.js'
+import { downloads, SCORE } from './downloads.js'
 import { Engraver, type Paper } from './engraver.js'
 import { roadMapLine } from './road-map.js'
 
@@ -18,7 +18,6 @@ type Pages =
   | { readonly stage: 'here'; readonly sheets: readonly SVGSVGElement[]; readonly madeFor: string }
   | { readonly stage: 'failed'; readonly why: string }
 
-const SCORE = 'score'
 /** Per cent of a 7.2 mm staff: parts are read from a stand, the score from a desk. */
 const PART_SCALE = 98
 const SCORE_SCALE = 58
@@ -27,7 +26,8 @@ const SCORE_SCALE = 58
 export class LoftCharts extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @state() private chart = SCORE
-  @state() private pitch: 'written' | 'concert' = 'written'
+  /** A score is read at sounding pitch, a part as its player reads it, until somebody asks otherwise. */
+  @state() private pitch: 'written' | 'concert' = 'concert'
   @state() private isFolded = true
   @state() private paper: Paper = 'a4'
   @state() private pages: Pages = { stage: 'working' }
@@ -108,7 +108,7 @@ export class LoftCharts extends LoftElement {
         </section>
         <aside class="take">
           <h2>${words.charts.take}</h2>
-          ${downloads(this.room, state.lineup, this.pitch)}
+          ${downloads(this.room, state.lineup, { chart: this.chart, pitch: this.pitch })}
           ${
             state.rights === 'own' || state.rights === 'public-domain'
               ? nothing
@@ -120,7 +120,7 @@ export class LoftCharts extends LoftElement {
 
   private choices(lineup: readonly PartSpec[]): TemplateResult {
     return html`<form class="choose" @submit=${(event: Event) => event.preventDefault()}>
-      ${select('chart', words.charts.which, this.chart, [[SCORE, words.charts.score], ...lineup.map((part) => [part.id, part.name] as const)], (value) => (this.chart = value))}
+      ${select('chart', words.charts.which, this.chart, [[SCORE, words.charts.score], ...lineup.map((part) => [part.id, part.name] as const)], (value) => this.choose(value))}
       ${select(
         'pitch',
         words.charts.pitch,
@@ -168,6 +168,11 @@ export class LoftCharts extends LoftElement {
           <figcaption>${footer} · ${words.charts.pageOf(index + 1, pages.sheets.length)}</figcaption>
         </figure>`,
     )}`
+  }
+
+  private choose(chart: string): void {
+    this.chart = chart
+    this.pitch = chart === SCORE ? 'concert' : 'written'
   }
 
   private chartName(lineup: readonly PartSpec[]): string {
