@@ -267,9 +267,9 @@ describe('[BR13] the leader’s hand', () => {
     await page.getByLabel('Why, for everybody to read').fill('the singer asked for it')
     await page.locator('loft-lock button.main').click()
     await tove.page.locator('loft-lock .lockedby').waitFor()
-    expect(await tove.page.locator('loft-lock .lockedby').innerText()).toMatch(
-      /Locked by Maro[\s\S]*the singer asked for it/,
-    )
+    await expect
+      .poll(() => tove.page.locator('loft-lock .lockedby').innerText(), { timeout: 10_000 })
+      .toMatch(/Locked by Maro[\s\S]*the singer asked for it/)
     expect(await tove.page.locator('loft-lock form').count()).toBe(0)
     await page.getByRole('button', { name: 'Unlock' }).click()
     await page.getByText('Say why first; everybody will read it.').waitFor()
