@@ -173,8 +173,7 @@ describe('[AB1] frames', () => {
     console.log(
       `worst answer next door: ${quiet.toFixed(1)} ms in quiet, ${stormy.toFixed(1)} ms while ${updates.length} updates without their dependencies came in; the server spent ${spent.toFixed(0)} ms of processor time in all`,
     )
-    // On a busy machine an answer waits for the processor too: what the server itself did not spend, it did not hold anybody up with.
-    expect(Math.min(stormy - quiet, spent)).toBeLessThan(100)
+    expect(stormy - quiet).toBeLessThan(100)
     neighbour.socket.close()
   })
 
