@@ -14,7 +14,7 @@ export default defineConfig({
   },
   test: {
     projects: [
-      { extends: true, test: { name: 'unit', include: ['{shared-theory,server,web,demo}/src/**/*.test.ts'] } },
+      { extends: true, test: { name: 'unit', isolate: false, include: ['{shared-theory,server,web,demo}/src/**/*.test.ts'] } },
       { extends: true, test: { name: 'laws', include: ['tests/laws/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'outside', include: ['tests/outside/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'architecture', include: ['tests/architecture/**/*.test.ts'], testTimeout: 60_000 } },
