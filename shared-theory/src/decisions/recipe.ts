@@ -10,6 +10,7 @@ import type {
   RuleStep,
   SectionRef,
   Tune,
+  Wish,
 } from '../contract/index.js'
 
 /** What a recipe looks at when it offers: the bars as they stand after the stages before its own (parts still empty). */
@@ -20,6 +21,8 @@ export interface OfferContext {
   readonly bars: readonly ArrangedBar[]
   /** The place asked about, resolved; present for harmony and lift. */
   readonly at?: SectionRef
+  /** What was asked for beyond the best; `{}` where nothing was. */
+  readonly wish: Wish
 }
 
 /** An option before it has been compiled, checked and ranked. */

@@ -1,6 +1,6 @@
 /** Options for a decision: every recipe tried on this tune, each offer compiled and checked, the rest ranked with reasons. */
 import { barsBefore, compileForm, planShape, recipesOf, sectionRef } from '../compile/index.js'
-import type { Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune } from '../contract/index.js'
+import type { Chosen, DecisionKind, Issue, Option, Plan, SectionRef, Tune, Wish } from '../contract/index.js'
 import type { Offer } from '../decisions/index.js'
 import { checkChanges, type Found, newFault, printed, type Printed } from './changes.js'
 import { defaultPlace } from './default-place.js'
@@ -20,16 +20,22 @@ interface Tried extends Candidate {
 }
 
 /** Ranked options, best first; ids are unique and deterministic, scores fall. `at` is where harmony and lift act (default: see
- *  `defaultPlace`). Choices of the same kind already in the plan, and hand edits, play no part. */
-export function proposeOptions(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef): Option[] {
-  return rank(tryRecipes(tune, kind, plan, at).tried).map(({ candidate, score, reason }) =>
+ *  `defaultPlace`). Choices of the same kind already in the plan, and hand edits, play no part. `wish` asks for more options, or others first. */
+export function proposeOptions(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef, wish: Wish = {}): Option[] {
+  return rank(tryRecipes(tune, kind, plan, at, wish).tried, wish).map(({ candidate, score, reason }) =>
     optionOf(candidate, score, reason),
   )
 }
 
 /** Why recipes of a kind are absent here, in a sentence each: nothing to act on, a clash, or the same as another option. */
-export function explainAbsent(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef): readonly Absent[] {
-  return tryRecipes(tune, kind, plan, at).absent
+export function explainAbsent(
+  tune: Tune,
+  kind: DecisionKind,
+  plan: Plan,
+  at?: SectionRef,
+  wish: Wish = {},
+): readonly Absent[] {
+  return tryRecipes(tune, kind, plan, at, wish).absent
 }
 
 function optionOf(tried: Tried, score: number, ranked: Option['reason']): Option {
@@ -72,6 +78,7 @@ function tryRecipes(
   kind: DecisionKind,
   asked: Plan,
   at: SectionRef | undefined,
+  wish: Wish,
 ): { readonly tried: readonly Tried[]; readonly absent: readonly Absent[] } {
   const { plan: whole } = planShape({ ...asked, tune: given, edits: [] })
   const { tune } = whole
@@ -79,7 +86,7 @@ function tryRecipes(
   if (tune.bars.length === 0 || (at !== undefined && !sectionRef(at))) return NOTHING
   const place = kind === 'harmony' || kind === 'lift' ? (at ?? defaultPlace(tune, kind, plan)) : undefined
   const ground = groundOf(plan)
-  const context = { tune, plan, bars: barsBefore(plan, kind), ...(place ? { at: place } : {}) }
+  const context = { tune, plan, bars: barsBefore(plan, kind), wish, ...(place ? { at: place } : {}) }
   const tried: Tried[] = []
   const absent: Absent[] = []
   const seen = new Map<string, string>()

@@ -1,5 +1,5 @@
 /** The order options are shown in: best first, and the first five as unlike each other as the tune allows. */
-import type { DecisionKind, RuleStep } from '../contract/index.js'
+import type { DecisionKind, RuleStep, Wish } from '../contract/index.js'
 import type { Offer } from '../decisions/index.js'
 
 /** Places at the top where two of one family do not stand side by side while another family waits. */
@@ -8,6 +8,9 @@ const UNLIKE_PLACES = 5
 const OUT_OF_RANGE_COST = 0.12
 const WARNING_COST = 0.04
 const MOST_WARNINGS = 3
+/** What the distance from the tune weighs where a little or a lot was asked for, and a length that was not the one asked for. */
+const DISTANCE_WEIGHT = 0.5
+const LENGTH_COST = 0.3
 /** Equal scores are told apart by this much, so that the list falls. */
 const STEP = 0.001
 
@@ -29,9 +32,9 @@ export interface Ranked<T extends Candidate> {
 }
 
 /** Sorted by score, which falls; a stable order for equal ones. */
-export function rank<T extends Candidate>(candidates: readonly T[]): readonly Ranked<T>[] {
+export function rank<T extends Candidate>(candidates: readonly T[], wish: Wish = {}): readonly Ranked<T>[] {
   const left = candidates
-    .map((candidate, order) => ({ candidate, order, own: ownScore(candidate) }))
+    .map((candidate, order) => ({ candidate, order, own: ownScore(candidate, wish) }))
     .sort((a, b) => b.own - a.own || a.order - b.order)
   const ordered: T[] = []
   const scores: number[] = []
@@ -52,7 +55,7 @@ export function rank<T extends Candidate>(candidates: readonly T[]): readonly Ra
   return [...mildFirst(top), ...ordered.slice(UNLIKE_PLACES)].map((candidate, place) => ({
     candidate,
     score: scores[place] as number,
-    reason: reasonOf(candidate),
+    reason: reasonOf(candidate, wish),
   }))
 }
 
@@ -63,20 +66,33 @@ function mildFirst<T extends Candidate>(top: readonly T[]): readonly T[] {
   return top.toSorted((a, b) => boldness(a) - boldness(b))
 }
 
-const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate): number =>
+const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate, wish: Wish): number =>
   thousandth(
     offer.suits -
+      wishCost(offer, wish) -
       (newlyOutOfRange.length > 0 ? OUT_OF_RANGE_COST : 0) -
       WARNING_COST * Math.min(MOST_WARNINGS, warnings),
   )
+
+/** How far an offer is from what was asked for. Where one thing stays as written there is no length to compare. */
+function wishCost({ distance, params }: Offer, wish: Wish): number {
+  const far = wish.distance === undefined ? 0 : wish.distance === 'a little' ? distance : 1 - distance
+  const bars = params['bars']
+  const isOtherLength = wish.bars !== undefined && typeof bars === 'number' && bars !== wish.bars
+  const semitones = params['semitones']
+  const isOtherKey = wish.semitones !== undefined && semitones !== wish.semitones
+  return DISTANCE_WEIGHT * far + (isOtherLength || isOtherKey ? LENGTH_COST : 0)
+}
 
 /** Near-duplicates: lifts to the same key, else offers of one family, else options of one recipe. */
 function familyOf({ kind, offer }: Candidate): string {
   return kind === 'lift' ? String(offer.params['semitones']) : (offer.family ?? offer.recipe)
 }
 
-function reasonOf({ newlyOutOfRange, warnings }: Candidate): readonly RuleStep[] {
+function reasonOf({ newlyOutOfRange, warnings }: Candidate, wish: Wish): readonly RuleStep[] {
   const steps: RuleStep[] = []
+  if (wish.distance !== undefined)
+    steps.push({ rule: 'PR8', text: `ranked by distance: ${wish.distance} was asked for` })
   if (newlyOutOfRange.length > 0) {
     const who = newlyOutOfRange.join(' and ')
     steps.push({ rule: 'PR6', text: `ranked lower: out of range for ${who}; an octave or another lead would mend it` })

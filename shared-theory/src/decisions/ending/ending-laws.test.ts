@@ -35,7 +35,7 @@ function broken(plan: Plan, before: readonly ArrangedBar[]): readonly string[] {
   let count = 0
   const hasPickup = must(before[0], 'a bar').lengthTicks < barTicks(must(before[0], 'a bar').metre)
   for (const recipe of endingRecipes) {
-    const answer = recipe.offer({ tune: plan.tune, plan, bars: before })
+    const answer = recipe.offer({ tune: plan.tune, plan, bars: before, wish: {} })
     if ('absent' in answer) {
       if (!/^[A-Z].*\.$/.test(answer.absent)) out.push(`${recipe.id}: '${answer.absent}' is no sentence`)
       continue

@@ -25,7 +25,7 @@ function chosenOf({ recipe, title, params, summary, reason }: Offer): Chosen {
 
 function openings(plan: Plan, bars: readonly ArrangedBar[]): readonly Opened[] {
   return openingRecipes.flatMap((recipe) => {
-    const answer = recipe.offer({ tune: plan.tune, plan, bars })
+    const answer = recipe.offer({ tune: plan.tune, plan, bars, wish: {} })
     if ('absent' in answer) {
       expect(answer.absent, recipe.id).toMatch(/^[A-Z].*\.$/)
       return []

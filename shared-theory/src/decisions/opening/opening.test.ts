@@ -356,7 +356,7 @@ describe('[OP13] params from anywhere', () => {
       expect(
         lantern.recipes
           .find((recipe) => recipe.id === id)
-          ?.offer({ tune: lantern.tune, plan: emptyPlan(lantern.tune), bars: [] }),
+          ?.offer({ tune: lantern.tune, plan: emptyPlan(lantern.tune), bars: [], wish: {} }),
       ).toBeDefined()
       expect(lantern.apply(id, { bars: 4 }, []).bars).toEqual([])
     }
