@@ -226,6 +226,20 @@ export const words = {
     issues: (count: number): string => `${plural(count, 'thing')} to look at`,
   },
 
+  wish: {
+    heading: 'What to look for',
+    fields: { distance: 'From the tune', bars: 'Length', rate: 'Chords a bar', semitones: 'Lift by' },
+    any: { distance: 'any distance', bars: 'any length', rate: 'any number', semitones: 'any step' },
+    answer(field: 'distance' | 'bars' | 'rate' | 'semitones', answer: string | number): string {
+      if (typeof answer === 'string') return answer
+      if (field === 'bars') return plural(answer, 'bar')
+      if (field === 'rate') return counted(answer)
+      return `${answer > 0 ? 'up' : 'down'} ${halfSteps(Math.abs(answer))}`
+    },
+    more: 'Show me more',
+    noMore: 'There are no more answers of these kinds.',
+  },
+
   desk: {
     back: 'Back to the board',
     where: (pass: string, card: string, bar: number): string => `${pass}, ${card}, bar ${bar}`,

@@ -14,6 +14,7 @@ import type {
   SectionRef,
   Slot,
   Tune,
+  Wish,
 } from '@chartloft/shared-theory'
 import type { Excerpt } from './excerpt.js'
 
@@ -63,6 +64,7 @@ export interface Calls {
   options(
     plan: Plan,
     slot: Slot,
+    wish?: Wish,
   ): {
     readonly options: readonly Option[]
     readonly absent: readonly { readonly recipe: string; readonly why: string }[]

@@ -35,11 +35,11 @@ const calls: Calls = {
     return read.ok ? { ok: true, value: reading(read.value, read.issues ?? []) } : read
   },
   form: (plan) => remembered(`form:${planHash(plan)}`, () => form(plan)),
-  options(plan, slot) {
+  options(plan, slot, wish = {}) {
     const without = withoutChoice(plan, slot)
-    return remembered(`options:${planHash(without)}:${JSON.stringify(slot)}`, () => ({
-      options: proposeOptions(plan.tune, slot.decision, without, slot.at),
-      absent: explainAbsent(plan.tune, slot.decision, without, slot.at),
+    return remembered(`options:${planHash(without)}:${JSON.stringify([slot, wish])}`, () => ({
+      options: proposeOptions(plan.tune, slot.decision, without, slot.at, wish),
+      absent: explainAbsent(plan.tune, slot.decision, without, slot.at, wish),
     }))
   },
   excerpt(plan, slot, option) {

@@ -1,6 +1,6 @@
 /** What lies on the desk for one decision: the proposed options, the band's own, their excerpts, worked out as they are wanted. */
 import type { ReactiveController, ReactiveControllerHost } from 'lit'
-import type { Option, Plan } from '@chartloft/shared-theory'
+import type { Option, Plan, Wish } from '@chartloft/shared-theory'
 import { Cell } from '../../state/cell.js'
 import type { Room } from '../../state/room.js'
 import type { SlotView } from '../../state/slots.js'
@@ -16,6 +16,8 @@ export interface Asked {
   readonly key: string
   readonly options: readonly Option[]
   readonly absent: readonly { readonly recipe: string; readonly why: string }[]
+  /** Numbers everybody shares: those of the list nobody wished anything of, then the others as they come. */
+  readonly numbers: ReadonlyMap<string, number>
 }
 
 /** How many options lie side by side before anybody chose which. */
@@ -23,10 +25,14 @@ const SIDE_BY_SIDE = 3
 
 export class DeskOptions implements ReactiveController {
   readonly asked = new Cell<Asked | undefined>(undefined)
+  /** What this reader asks for beyond the best; nobody else's list changes by it. */
+  readonly wish = new Cell<Wish>({})
   readonly #host: ReactiveControllerHost
   readonly #room: () => Room
   readonly #excerpts = new Map<string, DeskOption | 'asked'>()
   #asking = ''
+  /** How many there were before the reader last asked for more. */
+  #before = 0
   #chosen: ReadonlySet<string> | undefined
 
   constructor(host: ReactiveControllerHost, room: () => Room) {
@@ -41,9 +47,11 @@ export class DeskOptions implements ReactiveController {
 
   /** Asks the worker anew where slot or ledger changed; harmless to call with every redraw. */
   refresh(view: SlotView, plan: Plan): void {
-    const key = `${view.key} ${this.#room().board?.seq ?? 0}`
-    if (this.#asking === key) return
     const isOther = !this.#asking.startsWith(`${view.key} `)
+    if (isOther) this.wish.set({})
+    const wish = this.wish.value
+    const key = `${view.key} ${this.#room().board?.seq ?? 0} ${JSON.stringify(wish)}`
+    if (this.#asking === key) return
     this.#asking = key
     if (isOther) {
       this.asked.set(undefined)
@@ -51,12 +59,14 @@ export class DeskOptions implements ReactiveController {
       this.#excerpts.clear()
     }
     const room = this.#room()
-    room.theory
-      .ask('options', plan, view.slot)
-      .then(({ options, absent }) => {
+    const best = room.theory.ask('options', plan, view.slot)
+    const wished = Object.keys(wish).length === 0 ? best : room.theory.ask('options', plan, view.slot, wish)
+    Promise.all([best, wished])
+      .then(([{ options: first }, { options, absent }]) => {
         if (this.#asking !== key) return
         this.#excerpts.clear()
-        this.asked.set({ key, options, absent })
+        const ids = new Set([...first, ...options].map((option) => option.id))
+        this.asked.set({ key, options, absent, numbers: new Map([...ids].map((id, index) => [id, index + 1])) })
         this.#host.requestUpdate()
       })
       .catch((error: unknown) => room.say(error))
@@ -74,9 +84,11 @@ export class DeskOptions implements ReactiveController {
     const locked = view.lock && !proposed.has(view.lock.option.id) ? [view.lock.option] : []
     const rest = [...own.map((held) => held.option), ...locked]
     const unique = rest.filter((option, index) => rest.findIndex((other) => other.id === option.id) === index)
-    return [...asked.options, ...unique].map((option, index) => {
+    let last = asked.numbers.size
+    return [...asked.options, ...unique].map((option) => {
       const current = draft.current(option)
-      return { number: index + 1, option: current, isEdited: (current.handEdits?.length ?? 0) > 0 }
+      const number = asked.numbers.get(option.id) ?? ++last
+      return { number, option: current, isEdited: (current.handEdits?.length ?? 0) > 0 }
     })
   }
 
@@ -92,6 +104,18 @@ export class DeskOptions implements ReactiveController {
     if (view.lock) first.add(view.lock.option.id)
     if (view.tryingId !== undefined) first.add(view.tryingId)
     return all.filter(({ option }) => first.has(option.id))
+  }
+
+  /** Whether the reader asked for more and got nothing new. */
+  get isExhausted(): boolean {
+    return (this.wish.value.more ?? 0) > 0 && (this.asked.value?.options.length ?? 0) <= this.#before
+  }
+
+  /** Asks for other options, or others first; what was compared stays. */
+  ask(wish: Wish): void {
+    if ((wish.more ?? 0) > (this.wish.value.more ?? 0)) this.#before = this.asked.value?.options.length ?? 0
+    this.wish.set(wish)
+    this.#host.requestUpdate()
   }
 
   show(view: SlotView, optionId: string, isShown: boolean): void {

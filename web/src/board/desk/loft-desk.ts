@@ -3,7 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
-import type { Plan } from '@chartloft/shared-theory'
+import type { Plan, Wish } from '@chartloft/shared-theory'
 import { parseSlotKey, slotKey } from '@chartloft/shared-theory/board'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
@@ -19,6 +19,7 @@ import './loft-comments.js'
 import './loft-lock.js'
 import './loft-open-poll.js'
 import './loft-option.js'
+import './loft-wish.js'
 
 /** Two rows of a wide desk; the rest is one press away. */
 const LISTED_FIRST = 14
@@ -128,14 +129,22 @@ export class LoftDesk extends LoftElement {
   }
 
   private choice(view: SlotView, all: readonly NumberedOption[], shown: readonly NumberedOption[]): TemplateResult {
-    const isListed = ({ number, option }: NumberedOption) =>
-      this.listsAll || number <= LISTED_FIRST || shown.some((other) => other.option.id === option.id)
+    const listed = all.filter(
+      ({ option }, place) =>
+        this.listsAll || place < LISTED_FIRST || shown.some((other) => other.option.id === option.id),
+    )
     const isAlike = all.every(({ option }) => !option.effects?.addedBars)
-    const hidden = all.filter((numbered) => !isListed(numbered)).length
+    const hidden = all.length - listed.length
+    const wish = this.options.wish.value
     return html`<section aria-labelledby="all-h">
       <h2 class="vh" id="all-h">${words.desk.all}</h2>
+      <loft-wish
+        .kind=${view.slot.decision}
+        .wish=${wish}
+        @wish=${(event: CustomEvent<Wish>) => this.options.ask(event.detail)}
+      ></loft-wish>
       <ol class="all">
-        ${all.filter(isListed).map(
+        ${listed.map(
           ({ number, option }) =>
             html`<li>
               <label
@@ -153,14 +162,24 @@ export class LoftDesk extends LoftElement {
             </li>`,
         )}
       </ol>
-      ${
-        hidden > 0
-          ? html`<p>
-              <button class="btn bare" @click=${() => (this.listsAll = true)}>${words.desk.listAll(all.length)}</button>
-            </p>`
-          : nothing
-      }
+      <p aria-live="polite">
+        ${
+          hidden > 0
+            ? html`<button class="btn bare" @click=${() => (this.listsAll = true)}>
+                ${words.desk.listAll(all.length)}
+              </button>`
+            : this.more(wish)
+        }
+      </p>
     </section>`
+  }
+
+  /** Further variants of every recipe that has them; where the last asking brought none, that is said instead. */
+  private more(wish: Wish): TemplateResult {
+    if (this.options.isExhausted) return html`<span class="soft">${words.wish.noMore}</span>`
+    return html`<button class="btn bare" @click=${() => this.options.ask({ ...wish, more: (wish.more ?? 0) + 1 })}>
+      ${words.wish.more}
+    </button>`
   }
 
   private inPlace(view: SlotView, plan: Plan, shown: readonly NumberedOption[]): TemplateResult {
