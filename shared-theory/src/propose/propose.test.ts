@@ -3,7 +3,7 @@ import { DEMO_TUNES } from '@chartloft/demo'
 import { SLACK_TIDE } from '../../../tests/fixtures/worked-tunes.js'
 import { validate } from '../check/index.js'
 import { compileForm, defaultPlan } from '../compile/index.js'
-import type { Chosen, DecisionKind, Option, Plan, Tune } from '../contract/index.js'
+import type { Chosen, DecisionKind, Option, Plan, Tune, Wish } from '../contract/index.js'
 import { readTune } from '../read/index.js'
 import {
   defaultPlace,
@@ -312,5 +312,30 @@ describe('[PR11] speed', () => {
     const { user, system } = process.cpuUsage(before)
     const ms = (user + system) / 1000
     expect(ms, `${count} options`).toBeLessThan(1000)
+  })
+})
+
+describe('[PR12] what is wished for comes first', () => {
+  const harmony = (wish: Wish) => proposeOptions(lantern, 'harmony', plan, undefined, wish)
+  const mean = (options: readonly Option[]) =>
+    options.slice(0, 5).reduce((sum, { effects }) => sum + (effects?.distance ?? 0), 0) / 5
+  it('a little stays nearer the tune than the best do, a lot goes farther, and both say so', () => {
+    const [little, best, lot] = [
+      harmony({ distance: 'a little' }),
+      optionsOf('harmony'),
+      harmony({ distance: 'a lot' }),
+    ]
+    expect(mean(little)).toBeLessThan(mean(best))
+    expect(mean(best)).toBeLessThan(mean(lot))
+    expect(little[0]?.effects?.distance).toBeGreaterThan(0)
+    expect(lot[0]?.reason.at(-1)).toEqual({ rule: 'PR12', text: 'ranked by distance: a lot was asked for' })
+    for (const list of [little, lot])
+      for (const [index, { score }] of list.entries()) expect(score).toBeLessThanOrEqual(list[index - 1]?.score ?? 1)
+  })
+  it('a length, and a lift, that were asked for lead the list', () => {
+    const openings = proposeOptions(lantern, 'opening', plan, undefined, { bars: 4 })
+    for (const { params } of openings.slice(0, 4)) expect(params['bars'] ?? 4).toBe(4)
+    const lifts = proposeOptions(lantern, 'lift', plan, undefined, { semitones: -2 })
+    expect(lifts[0]?.params['semitones']).toBe(-2)
   })
 })

@@ -8,9 +8,9 @@ const UNLIKE_PLACES = 5
 const OUT_OF_RANGE_COST = 0.12
 const WARNING_COST = 0.04
 const MOST_WARNINGS = 3
-/** What the distance from the tune weighs where a little or a lot was asked for, and a length that was not the one asked for. */
-const DISTANCE_WEIGHT = 0.5
-const LENGTH_COST = 0.3
+/** Share of the distance in the score where a little or a lot was asked for; what another length or lift than the one asked for costs. */
+const DISTANCE_WEIGHT = 0.6
+const OTHER_COST = 0.3
 /** Equal scores are told apart by this much, so that the list falls. */
 const STEP = 0.001
 
@@ -52,11 +52,13 @@ export function rank<T extends Candidate>(candidates: readonly T[], wish: Wish =
     scores.push(score)
   }
   const top = ordered.slice(0, UNLIKE_PLACES)
-  return [...mildFirst(top), ...ordered.slice(UNLIKE_PLACES)].map((candidate, place) => ({
-    candidate,
-    score: scores[place] as number,
-    reason: reasonOf(candidate, wish),
-  }))
+  return [...(wish.distance === undefined ? mildFirst(top) : top), ...ordered.slice(UNLIKE_PLACES)].map(
+    (candidate, place) => ({
+      candidate,
+      score: scores[place] as number,
+      reason: reasonOf(candidate, wish),
+    }),
+  )
 }
 
 /** New chords from a little to a lot, what changes nothing last; other kinds as they are. */
@@ -68,20 +70,21 @@ function mildFirst<T extends Candidate>(top: readonly T[]): readonly T[] {
 
 const ownScore = ({ offer, warnings, newlyOutOfRange }: Candidate, wish: Wish): number =>
   thousandth(
-    offer.suits -
-      wishCost(offer, wish) -
+    wishedFor(offer, wish) -
       (newlyOutOfRange.length > 0 ? OUT_OF_RANGE_COST : 0) -
       WARNING_COST * Math.min(MOST_WARNINGS, warnings),
   )
 
-/** How far an offer is from what was asked for. Where one thing stays as written there is no length to compare. */
-function wishCost({ distance, params }: Offer, wish: Wish): number {
-  const far = wish.distance === undefined ? 0 : wish.distance === 'a little' ? distance : 1 - distance
+/** How well an offer suits the tune and what was asked for. To leave the tune as it is is no answer to "a little". */
+function wishedFor({ suits, distance, params }: Offer, wish: Wish): number {
   const bars = params['bars']
   const isOtherLength = wish.bars !== undefined && typeof bars === 'number' && bars !== wish.bars
-  const semitones = params['semitones']
-  const isOtherKey = wish.semitones !== undefined && semitones !== wish.semitones
-  return DISTANCE_WEIGHT * far + (isOtherLength || isOtherKey ? LENGTH_COST : 0)
+  const isOtherKey = wish.semitones !== undefined && params['semitones'] !== wish.semitones
+  const cost = isOtherLength || isOtherKey ? OTHER_COST : 0
+  if (wish.distance === undefined) return suits - cost
+  const near = distance === 0 ? 0 : 1 - distance
+  const asked = wish.distance === 'a little' ? near : distance
+  return (1 - DISTANCE_WEIGHT) * suits + DISTANCE_WEIGHT * asked - cost
 }
 
 /** Near-duplicates: lifts to the same key, else offers of one family, else options of one recipe. */
@@ -92,7 +95,7 @@ function familyOf({ kind, offer }: Candidate): string {
 function reasonOf({ newlyOutOfRange, warnings }: Candidate, wish: Wish): readonly RuleStep[] {
   const steps: RuleStep[] = []
   if (wish.distance !== undefined)
-    steps.push({ rule: 'PR8', text: `ranked by distance: ${wish.distance} was asked for` })
+    steps.push({ rule: 'PR12', text: `ranked by distance: ${wish.distance} was asked for` })
   if (newlyOutOfRange.length > 0) {
     const who = newlyOutOfRange.join(' and ')
     steps.push({ rule: 'PR6', text: `ranked lower: out of range for ${who}; an octave or another lead would mend it` })
