@@ -1,6 +1,7 @@
 /** What every player needs to know of a bar before playing it: level, groove, place in its section, chords, who leads. */
 import type { ArrangedBar, Chord, KeySignature, PartSpec, PassPlan } from '../contract/index.js'
 import { bassOf } from '../chords/index.js'
+import { leaderOf } from '../instruments/index.js'
 import { type Groove, grooveOfBar } from '../rhythm/index.js'
 import { barTicks, pitchClass } from '../units/index.js'
 import { type Level, levelsOf, passIdOf } from './levels.js'
@@ -101,17 +102,6 @@ export function framesOf(
     startTick += bar.lengthTicks
   })
   return { bars: frames, spans }
-}
-
-/** Who has the melody: the pass's own choice, else the first lead, voice, horn, or whoever can play a line. */
-export function leaderOf(lineup: readonly PartSpec[], plan?: PassPlan): string | undefined {
-  if (plan?.melody !== undefined && lineup.some(({ id, role }) => id === plan.melody && role !== 'drums'))
-    return plan.melody
-  for (const role of ['lead', 'voice', 'horn', 'chords'] as const) {
-    const part = lineup.find((candidate) => candidate.role === role)
-    if (part) return part.id
-  }
-  return undefined
 }
 
 function sectionLength(bars: readonly ArrangedBar[], start: number): number {

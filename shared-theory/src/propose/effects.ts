@@ -1,8 +1,7 @@
 /** What an option costs and does: bars and seconds more, and whose part leaves its range. */
-import { leaderOf } from '../band/index.js'
 import type { ArrangedBar, Plan } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
-import { instrumentOf } from '../instruments/index.js'
+import { instrumentOf, leaderOf } from '../instruments/index.js'
 
 /** Seconds a list of bars lasts; a tempo that changes inside a bar is summed in quarters of it (Simpson's rule). */
 export function secondsOf(bars: readonly ArrangedBar[]): number {
