@@ -10,7 +10,7 @@ import { shownChord, shownKey } from './words.js'
 export function checkLiftPrepared(context: CheckContext): Issue[] {
   const found: Issue[] = []
   for (const { chosen, index } of plannedLifts(context)) {
-    const { preparation: kind, aim } = chosen.option.params
+    const { preparation: kind, aim, line } = chosen.option.params
     const { plan, bars } = context
     const bar = bars[index - 1]
     const first = bars[index]
@@ -18,7 +18,7 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
     // The bars have moved already, so from here the lift itself is none.
     const aimed = aim === 'key' ? 'key' : 'arrival'
     const preparing = preparingAt([bar, first], 1, 0, aimed)
-    const prepared = preparing && prepare(kind, preparing)
+    const prepared = preparing && prepare(kind, preparing, line === 'rising' || line === 'falling' ? line : undefined)
     // An opening has taken the place of what was prepared, and leads on by itself (VA12).
     if (bar.pass === 'opening' || isBreak(bar, first)) continue
     // What the melody forbade was never written; the compiler has said so.

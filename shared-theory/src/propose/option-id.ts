@@ -25,7 +25,11 @@ function wordsOf(kind: DecisionKind, recipe: string, params: Params): readonly s
     const semitones = Number(params['semitones'] ?? 0)
     if (semitones === 0) return [recipe]
     const way = semitones > 0 ? 'up' : 'down'
-    return [way, String(Math.abs(semitones)), recipe, ...(params['aim'] === 'key' ? ['to-key'] : [])]
+    const line = params['line'] === undefined ? [] : [String(params['line'])]
+    const octave = params['octave'] === undefined ? [] : [Number(params['octave']) < 0 ? 'octave-lower' : 'octave-higher']
+    const spelling = params['spelling'] === undefined ? [] : [`in-${String(params['spelling'])}`]
+    const aim = params['aim'] === 'key' ? ['to-key'] : []
+    return [way, String(Math.abs(semitones)), recipe, ...line, ...aim, ...octave, ...spelling]
   }
   if (kind === 'groove') return [recipe, ...listed(params['maps'])]
   const names = Object.keys(params).sort()

@@ -87,10 +87,8 @@ function wishedFor({ suits, distance, params }: Offer, wish: Wish): number {
   return (1 - DISTANCE_WEIGHT) * suits + DISTANCE_WEIGHT * asked - cost
 }
 
-/** Near-duplicates: lifts to the same key, else offers of one family, else options of one recipe. */
-function familyOf({ kind, offer }: Candidate): string {
-  return kind === 'lift' ? String(offer.params['semitones']) : (offer.family ?? offer.recipe)
-}
+/** Near-duplicates: offers of one family (lifts to the same key), else options of one recipe. */
+const familyOf = ({ offer }: Candidate): string => offer.family ?? offer.recipe
 
 function reasonOf({ newlyOutOfRange, warnings }: Candidate, wish: Wish): readonly RuleStep[] {
   const steps: RuleStep[] = []

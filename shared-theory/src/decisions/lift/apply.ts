@@ -1,12 +1,13 @@
 /** The lift itself: the bar before is prepared, everything from the place on moves. */
-import type { ArrangedBar, Chosen, Tune } from '../../contract/index.js'
+import type { ArrangedBar, Chosen, Option, Tune } from '../../contract/index.js'
 import { issue } from '../../units/index.js'
 import type { Applied } from '../recipe.js'
 import { stamped } from '../stamp.js'
-import { movedBar } from './move.js'
+import { type Aim, isAimed, type Line, type PreparationKind } from './kinds.js'
+import { type Manner, movedBar } from './move.js'
 import { brokenUnder } from './pickup-break.js'
 import { liftIndex } from './place.js'
-import { prepare, preparingAt, type PreparationKind, type Preparing } from './prepare.js'
+import { prepare, preparingAt, type Preparing } from './prepare.js'
 import { refusalText, shown } from './words.js'
 
 /** Bars with the chosen lift; params may be anything, and what cannot be done leaves the bars as they are with an issue. */
@@ -22,14 +23,19 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
   if (index === undefined) {
     return { bars, issues: [issue('LI12', 'warning', 'chosen', `${title}: no such place in the running order.`)] }
   }
+  const manner = mannerOf(params)
   const out = bars.map((bar, at) => {
     if (at < index) return bar
-    return { ...movedBar(bar, semitones), provenance: stamped(bar.provenance, 'lift', id, 'LI5') }
+    return { ...movedBar(bar, semitones, manner), provenance: stamped(bar.provenance, 'lift', id, 'LI5') }
   })
   const before = bars[index - 1]
-  const preparing = preparingAt(bars, index, semitones, params['aim'] === 'key' ? 'key' : 'arrival')
+  const aim: Aim = params['aim'] === 'key' ? 'key' : 'arrival'
+  const preparing = preparingAt(bars, index, semitones, aim, manner)
   if (!before || !preparing) return { bars: out, issues: [] }
-  const { chords, issues } = preparedChords(kind, title, preparing, { bars, index, semitones, tune })
+  const scene: Scene = { bars, index, semitones, tune, manner, ...lineOf(params) }
+  const { chords, issues } = isArrivalOf(before, bars[index - 2])
+    ? { issues: keptArrival(kind, title, index) }
+    : preparedChords(kind, title, preparing, scene)
   const bar = untied(
     chords === undefined ? brokenUnder(preparing.bar, before, preparing.around) : { ...preparing.bar, chords },
   )
@@ -42,6 +48,33 @@ interface Scene {
   readonly index: number
   readonly semitones: number
   readonly tune: Tune
+  readonly manner: Manner
+  readonly line?: Line
+}
+
+/** Octave and spelling as the params ask; anything else is the usual. */
+export function mannerOf(params: Option['params']): Manner {
+  const octave = params['octave']
+  return {
+    ...(octave === 1 || octave === -1 ? { octave } : {}),
+    ...(params['spelling'] === 'sharps' ? { prefer: 'sharps' as const } : {}),
+  }
+}
+
+/** The way of a chromatic line, if the params name one. */
+export function lineOf(params: Option['params']): { readonly line?: Line } {
+  const line = params['line']
+  return line === 'rising' || line === 'falling' ? { line } : {}
+}
+
+/** The bar before is itself the first of an earlier lift: what that one leads to is not taken away. */
+const isArrivalOf = (bar: ArrangedBar, before: ArrangedBar | undefined): boolean =>
+  before !== undefined && bar.key.key !== before.key.key && bar.provenance.decision === 'lift'
+
+function keptArrival(kind: PreparationKind, title: string, index: number): Applied['issues'] {
+  if (kind === 'direct') return []
+  const text = `${title}: the bar before is where the lift before it arrives and keeps its chord, so this one comes unprepared.`
+  return [issue('LI10', 'note', `bars/${index - 1}/chords`, text)]
 }
 
 /** The preparing bar's chords: as asked; where the melody refuses them (another decision may have changed what arrives), the same
@@ -50,16 +83,16 @@ function preparedChords(
   kind: PreparationKind,
   title: string,
   asked: Preparing,
-  { bars, index, semitones, tune }: Scene,
+  { bars, index, semitones, tune, manner, line }: Scene,
 ): { readonly chords?: ArrangedBar['chords']; readonly issues: Applied['issues'] } {
   if (kind === 'direct') return { issues: [] }
-  const preparation = prepare(kind, asked)
+  const preparation = prepare(kind, asked, line)
   if (!('refused' in preparation)) return { chords: preparation.chords, issues: [] }
   const path = `bars/${index - 1}/chords`
   const refusal = `${title}: ${refusalText(preparation.refused, asked.bar, tune)}`
   const isKey = asked.goal !== asked.arriving
-  const other = preparingAt(bars, index, semitones, isKey ? 'arrival' : 'key')
-  const second = other && prepare(kind, other)
+  const other = isAimed(kind) ? preparingAt(bars, index, semitones, isKey ? 'arrival' : 'key', manner) : undefined
+  const second = other && prepare(kind, other, line)
   if (!second || 'refused' in second) {
     return { issues: [issue('LI6', 'warning', path, `${refusal} The bar before stays as written.`)] }
   }

@@ -352,7 +352,7 @@ describe('offers', () => {
     }
     const best = all.toSorted((a, b) => b.suits - a.suits)[0]
     expect(best?.summary).toBe(
-      'G7sus in bar 16 of the tune leads to C∆ (F is ♭7); from bar 17 of the last chorus on everything is in G major: that lifts, and the top note becomes G5.',
+      'G7sus in bar 16 of the last chorus leads to C∆ (F is ♭7). From bar 17 all is in G major: it lifts, top note G5.',
     )
   })
   it('[LI2] no two offers make the same bars', () => {

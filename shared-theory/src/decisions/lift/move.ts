@@ -19,6 +19,14 @@ export interface Move {
   readonly interval: Interval
 }
 
+/** How a lift is carried out beyond its distance. */
+export interface Manner {
+  /** Which of two spellings with six accidentals is taken. */
+  readonly prefer?: 'flats' | 'sharps'
+  /** Octaves the melody moves besides, so that its player stays in range. */
+  readonly octave?: number
+}
+
 /** The key so many semitones away with the fewer accidentals; at six each flats, which B♭ and E♭ horns read more easily. */
 export function moveOf(key: KeySignature, semitones: number, prefer: 'flats' | 'sharps' = 'flats'): Move {
   const to = keyAway(key, semitones, prefer)
@@ -26,14 +34,21 @@ export function moveOf(key: KeySignature, semitones: number, prefer: 'flats' | '
 }
 
 /** A bar moved whole, parts not touched (there are none before the band). A root or bass that would need a double accidental takes its plain name. */
-export function movedBar(bar: ArrangedBar, semitones: number, prefer: 'flats' | 'sharps' = 'flats'): ArrangedBar {
-  const { key, interval } = moveOf(bar.key, semitones, prefer)
+export function movedBar(bar: ArrangedBar, semitones: number, { prefer, octave }: Manner = {}): ArrangedBar {
+  const move = moveOf(bar.key, semitones, prefer)
+  const { key, interval } = move
+  const melodyMove = melodyInterval(move, octave)
   return {
     ...bar,
     key,
     chords: bar.chords.map((placed): PlacedChord => ({ ...placed, chord: movedChord(placed.chord, interval) })),
-    melody: bar.melody.map((note) => movedNote(note, interval)),
+    melody: bar.melody.map((note) => movedNote(note, melodyMove)),
   }
+}
+
+/** By what the melody moves: with its chords, and octaves besides. */
+export function melodyInterval({ interval }: Move, octave = 0): Interval {
+  return { steps: interval.steps + 7 * octave, semitones: interval.semitones + 12 * octave }
 }
 
 export function movedNote(note: ArrangedNote, interval: Interval): ArrangedNote {

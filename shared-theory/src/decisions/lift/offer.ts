@@ -1,178 +1,111 @@
 /** What a lift offers at a place: distances, a preparation that the melody allows, and what it does. */
-import type { ArrangedBar, KeySignature, Option, SectionRef, Tune } from '../../contract/index.js'
-import { qualityOf } from '../../chords/index.js'
-import { degreeName, lineNotes, notesBetween, show } from '../../fit/index.js'
+import type { Option, Wish } from '../../contract/index.js'
 import { pitchClass } from '../../units/index.js'
-import type { Offer, Offers } from '../recipe.js'
-import { movedNote, moveOf } from './move.js'
+import type { Offer, OfferContext, Offers } from '../recipe.js'
+import { type Aim, isAimed, type Line, type PreparationKind } from './kinds.js'
+import { octaveRemedy } from './octave.js'
 import { liftIndex } from './place.js'
-import { degreeOver, prepare, preparingAt, type Preparation, type PreparationKind, type Preparing } from './prepare.js'
-import { barWord, capital, keyWord, PREPARATION_WORDS, refusalText, shown, startWord, stepWord } from './words.js'
+import { prepare, preparingAt, type Prepared } from './prepare.js'
+import { type Lifted, reasonOf, summaryOf, titleOf } from './sentences.js'
+import { suitsOf } from './suits.js'
+import { refusalText } from './words.js'
 
-/** Distances offered, the likeliest first. Any other within six is accepted. Source: common practice. */
+/** Distances offered unasked, the likeliest first; then those "show me more" adds. Source: common practice. */
 const OFFERED: readonly number[] = [2, 1, 3, 4, -2, -1]
-const STEP_SUITS: { readonly [semitones: number]: number } = { 2: 0.9, 1: 0.88, 3: 0.8, 4: 0.7, [-2]: 0.62, [-1]: 0.6 }
-const KIND_SUITS: { readonly [kind in PreparationKind]: number } = {
-  'sus-dominant': 1,
-  dominant: 0.92,
-  'two-five': 0.9,
-  tritone: 0.82,
-  pivot: 0.8,
-  direct: 0.72,
-}
-
-interface Scene {
-  readonly bars: readonly ArrangedBar[]
-  readonly index: number
-  readonly tune: Tune
-  readonly at: SectionRef
-}
+const FARTHER: readonly number[] = [5, -3, -5, 6, -4, -6]
 
 /** Every distance that works with this preparation; the first refusal where none does. */
-export function liftOffers(
-  kind: PreparationKind,
-  bars: readonly ArrangedBar[],
-  at: SectionRef | undefined,
-  tune: Tune,
-): Offers {
+export function liftOffers(kind: PreparationKind, context: OfferContext): Offers {
+  const { bars, at, tune, wish } = context
   const index = liftIndex(bars, at, tune)
   if (!at || index === undefined) return { absent: 'There is no such place in the running order.' }
   if (index === 0) return { absent: 'Nothing comes before this place; ask for another key instead of a lift.' }
-  const scene: Scene = { bars, index, tune, at }
-  const aims = kind === 'sus-dominant' ? (['arrival', 'key'] as const) : (['arrival'] as const)
   const offers: Offer[] = []
   let refusal = ''
-  for (const semitones of OFFERED) {
-    for (const aim of aims) {
-      const result = offerOf(kind, semitones, aim, scene)
+  for (const semitones of distancesFor(wish)) {
+    const made = variantsOf(kind, semitones, wish).map((variant) => offerOf({ kind, semitones, ...variant }, index, context))
+    for (const result of made) {
       if (typeof result === 'string') refusal ||= result
-      else offers.push(result)
+      else offers.push(...result)
     }
   }
   return offers.length > 0 ? { offers } : { absent: refusal || 'It does not work here.' }
 }
 
-/** One offer; '' where it would repeat another, a sentence where it cannot be. */
-function offerOf(kind: PreparationKind, semitones: number, aim: 'arrival' | 'key', scene: Scene): Offer | string {
-  const preparing = preparingAt(scene.bars, scene.index, semitones, aim)
+const isAskedFor = ({ semitones }: Wish): boolean =>
+  semitones !== undefined && Number.isInteger(semitones) && semitones !== 0 && Math.abs(semitones) <= 6
+
+/** A lift asked for by its distance is the only one; "show me more" adds the rare distances. */
+function distancesFor(wish: Wish): readonly number[] {
+  if (isAskedFor(wish)) return [wish.semitones as number]
+  return (wish.more ?? 0) > 0 ? [...OFFERED, ...FARTHER] : OFFERED
+}
+
+interface Variant {
+  readonly aim: Aim
+  readonly line?: Line
+}
+
+/** V7sus is always shown both ways, the others aimed at the key only where more is asked for; a line goes the way of the lift first. */
+function variantsOf(kind: PreparationKind, semitones: number, wish: Wish): readonly Variant[] {
+  const isMore = isAskedFor(wish) || (wish.more ?? 0) > 0
+  const aims: readonly Aim[] = kind === 'sus-dominant' || (isAimed(kind) && isMore) ? ['arrival', 'key'] : ['arrival']
+  if (kind !== 'chromatic-line') return aims.map((aim) => ({ aim }))
+  const own: Line = semitones > 0 ? 'rising' : 'falling'
+  const lines: readonly Line[] = isMore ? [own, own === 'rising' ? 'falling' : 'rising'] : [own]
+  return aims.flatMap((aim) => lines.map((line) => ({ aim, line })))
+}
+
+interface Asked extends Variant {
+  readonly kind: PreparationKind
+  readonly semitones: number
+}
+
+/** The offer, and where its melody leaves the lead's range the same an octave away; '' where it would repeat another, a sentence
+ *  where it cannot be. */
+function offerOf(asked: Asked, index: number, context: OfferContext): readonly Offer[] | string {
+  const { kind, semitones, aim, line } = asked
+  const { bars, tune, plan } = context
+  const preparing = preparingAt(bars, index, semitones, aim)
   if (!preparing) return 'There is no bar before this place.'
   if (aim === 'key' && pitchClass(preparing.goal.root) === pitchClass(preparing.arriving.root)) return ''
-  const preparation = kind === 'direct' ? undefined : prepare(kind, preparing)
-  if (preparation && 'refused' in preparation) return refusalText(preparation.refused, preparing.bar, scene.tune)
-  const { bars, index, tune, at } = scene
-  const before = barWord(preparing.bar, tune)
-  const start = startWord(bars[index], tune, at)
-  const top = topOf(bars.slice(index), semitones)
-  const params: Option['params'] = { semitones, preparation: kind, aim }
-  const leading = preparation?.leading.map(shown).join(' ') ?? ''
-  const energy = Math.max(-1, Math.min(1, semitones > 0 ? 0.35 + semitones / 10 : -0.2 + semitones / 20))
+  let prepared: Prepared | undefined
+  if (kind !== 'direct') {
+    const preparation = prepare(kind, preparing, line)
+    if ('refused' in preparation) return refusalText(preparation.refused, preparing.bar, tune)
+    prepared = preparation
+  }
+  const lifted: Lifted = { ...asked, preparing, index, ...(prepared ? { prepared } : {}) }
+  const offer = written(lifted, context)
+  const octave = kind === 'sus-dominant' || (context.wish.more ?? 0) > 0 ? octaveRemedy(bars, index, semitones, plan) : undefined
+  const isLeadIn = preparing.bar.melody.some((note, place) => note.midi !== bars[index - 1]?.melody[place]?.midi)
+  if (octave === undefined || aim === 'key' || isLeadIn) return [offer]
+  return [offer, written({ ...lifted, octave }, context)]
+}
+
+function written(lifted: Lifted, { bars, tune, at, wish }: OfferContext): Offer {
+  const { kind, semitones, aim, line, octave, preparing } = lifted
+  const params: Option['params'] = {
+    semitones,
+    preparation: kind,
+    aim,
+    ...(line ? { line } : {}),
+    ...(octave ? { octave } : {}),
+  }
+  const scene = { bars, tune }
+  const energy = (semitones > 0 ? 0.35 + semitones / 10 : -0.2 + semitones / 20) + (octave ?? 0) / 4
   return {
     recipe: kind,
-    title: `${stepWord(semitones)} to ${keyWord(preparing.newKey)}, ${PREPARATION_WORDS[kind]}${aim === 'key' ? ' of the new key' : ''}`,
+    // Asked for by its distance, the lifts differ by how they are prepared.
+    family: isAskedFor(wish) ? kind : String(semitones),
+    title: titleOf(lifted),
     params,
-    summary: summaryOf(preparation, preparing, { leading, before, start, semitones, top }),
-    reason: reasonOf(kind, preparation, preparing, { leading, start, semitones }),
-    at,
-    suits: suitsOf(kind, semitones, aim, preparation),
-    energy,
-    distance: Math.min(1, 0.15 + Math.abs(semitones) / 20),
+    summary: summaryOf(lifted, scene),
+    reason: reasonOf(lifted, scene),
+    ...(at ? { at } : {}),
+    suits: suitsOf(lifted),
+    energy: Math.max(-1, Math.min(1, energy)),
+    distance: Math.min(1, 0.15 + Math.abs(semitones) / 20 + (kind === 'direct' || kind === 'chromatic-line' ? 0.05 : 0)),
     difficulty: Math.min(1, 0.15 + Math.abs(preparing.newKey.fifths) / 14),
   }
-}
-
-function suitsOf(
-  kind: PreparationKind,
-  semitones: number,
-  aim: 'arrival' | 'key',
-  preparation: Preparation | undefined,
-): number {
-  const isSoft = preparation !== undefined && 'soft' in preparation
-  const isSqueezed = preparation !== undefined && 'isSqueezed' in preparation && preparation.isSqueezed
-  const suits = (STEP_SUITS[semitones] ?? 0.5) * KIND_SUITS[kind] - (isSoft ? 0.2 : 0) - (isSqueezed ? 0.02 : 0)
-  return Math.max(0, Math.round((suits - (aim === 'key' ? 0.1 : 0)) * 1000) / 1000)
-}
-
-interface Wording {
-  readonly leading: string
-  readonly before: string
-  readonly start: string
-  readonly semitones: number
-  readonly top: string
-}
-
-function summaryOf(
-  preparation: Preparation | undefined,
-  preparing: Preparing,
-  { leading, before, start, semitones, top }: Wording,
-): string {
-  const effect = `${semitones > 0 ? 'that lifts' : 'that settles'}${top ? `, and the top note becomes ${top}` : ''}`
-  const key = keyWord(preparing.newKey)
-  const arriving = shown(preparing.arriving)
-  if (!preparation || 'refused' in preparation) {
-    return `${capital(start)} simply starts in ${key} on ${arriving}, with only a fill before it; ${effect}.`
-  }
-  const melody = melodyOver(preparation, preparing)
-  const how = preparation.isSqueezed
-    ? `${leading} takes the second half of ${before.toLowerCase()}, where the melody leaves room, and leads to ${arriving}`
-    : `${leading} in ${before.toLowerCase()} leads to ${arriving}${melody ? ` (${melody})` : ''}`
-  const soft = preparation.soft
-    ? `; ${show(preparation.soft.note.name)} over ${shown(preparation.soft.chord)} is a soft ${degreeOver(preparation.soft.note, preparation.soft.chord)}`
-    : ''
-  return `${how}${soft}; from ${start} on everything is in ${key}: ${effect}.`
-}
-
-/** 'F is ♭7'; one note over both chords: 'A is ♭3, then ♭7'. */
-function melodyOver(preparation: { readonly chords: ArrangedBar['chords'] }, preparing: Preparing): string {
-  const notes = lineNotes([preparing.bar], preparing.around)
-  const degrees = new Map<string, string[]>()
-  for (const { chord, startTick, durationTicks } of preparation.chords) {
-    if (chord.root === '') continue
-    for (const note of notesBetween(notes, startTick, startTick + durationTicks)) {
-      if (note.isPassing) continue
-      const degree = degreeName(qualityOf(chord), note.pc - pitchClass(chord.root))
-      const known = degrees.get(show(note.name)) ?? []
-      if (known.at(-1) !== degree) degrees.set(show(note.name), [...known, degree])
-    }
-  }
-  return [...degrees]
-    .slice(0, 2)
-    .map(([name, all]) => `${name} is ${all.slice(0, 2).join(', then ')}`)
-    .join(', ')
-}
-
-function reasonOf(
-  kind: PreparationKind,
-  preparation: Preparation | undefined,
-  preparing: Preparing,
-  { leading, start, semitones }: Pick<Wording, 'leading' | 'start' | 'semitones'>,
-): Offer['reason'] {
-  const goal = shown(preparing.goal)
-  const steps = [
-    {
-      rule: 'LI2',
-      text: `from ${start}: ${keyWord(preparing.newKey)}, ${stepWord(semitones).toLowerCase()}, ${signature(preparing.newKey)}`,
-    },
-  ]
-  if (kind === 'direct' || !preparation || 'refused' in preparation)
-    return [...steps, { rule: 'LI4', text: 'no preparation, the drums fill' }]
-  steps.push({ rule: 'LI3', text: `${leading} is the ${PREPARATION_WORDS[kind]} of ${goal}` })
-  if (preparation.isSqueezed) steps.push({ rule: 'LI6', text: 'in the half of the bar where the melody allows it' })
-  return steps
-}
-
-function signature({ fifths }: KeySignature): string {
-  if (fifths === 0) return 'no accidentals'
-  return `${Math.abs(fifths)} ${fifths > 0 ? 'sharp' : 'flat'}${Math.abs(fifths) === 1 ? '' : 's'}`
-}
-
-/** The highest melody note after the move, as a player reads it. */
-function topOf(bars: readonly ArrangedBar[], semitones: number): string {
-  let top: { midi: number; name: string } | undefined
-  for (const bar of bars) {
-    for (const note of bar.melody) {
-      if (top && note.midi + semitones <= top.midi) continue
-      top = movedNote(note, moveOf(bar.key, semitones).interval)
-    }
-  }
-  return top ? show(top.name) : ''
 }

@@ -2,7 +2,7 @@
 import type { Recipe } from '../recipe.js'
 import { lift } from './apply.js'
 import { liftOffers } from './offer.js'
-import { PREPARATIONS } from './prepare.js'
+import { PREPARATIONS } from './kinds.js'
 
 const noLift: Recipe = {
   id: 'none',
@@ -31,7 +31,7 @@ export const liftRecipes: readonly Recipe[] = [
   ...PREPARATIONS.map((kind): Recipe => ({
     id: kind,
     kind: 'lift',
-    offer: ({ bars, at, tune }) => liftOffers(kind, bars, at, tune),
+    offer: (context) => liftOffers(kind, context),
     apply: (bars, chosen, { tune }) => lift(kind, bars, chosen, tune),
   })),
 ]
