@@ -98,6 +98,14 @@ function effective(plan: Plan, kind: DecisionKind, bars: readonly ArrangedBar[],
       issues.push(issue('CO12', 'error', `chosen/${placed.index}/at`, text))
       continue
     }
+    // Two names of one bar (a pass, and its first section) are one place for a lift: the last counts, as in one slot.
+    const twin = kind === 'lift' ? kept.findIndex((other) => other.from === from) : -1
+    const earlier = kept[twin]
+    if (earlier) {
+      const text = `${earlier.placed.chosen.option.title} and ${placed.chosen.option.title} begin at the same bar; only the second is played. Remove one of them.`
+      issues.push(issue('CO12', 'warning', `chosen/${earlier.placed.index}/at`, text))
+      kept.splice(twin, 1)
+    }
     kept.push({ placed, from, to })
   }
   return kept.sort((a, b) => a.from - b.from).map(({ placed }) => placed)

@@ -20,7 +20,8 @@ interface Tried extends Candidate {
 }
 
 /** Ranked options, best first; ids are unique and deterministic, scores fall. `at` is where harmony and lift act (default: see
- *  `defaultPlace`). Choices of the same kind already in the plan, and hand edits, play no part. `wish` asks for more options, or others first. */
+ *  `defaultPlace`). Choices of the same kind already in the plan, and hand edits, play no part; but a lift asked for at a place starts from
+ *  the lifts at other places. `wish` asks for more options, or others first. */
 export function proposeOptions(tune: Tune, kind: DecisionKind, plan: Plan, at?: SectionRef, wish: Wish = {}): Option[] {
   return rank(tryRecipes(tune, kind, plan, at, wish).tried, wish).map(({ candidate, score, reason }) =>
     optionOf(candidate, score, reason),
@@ -82,11 +83,14 @@ function tryRecipes(
 ): { readonly tried: readonly Tried[]; readonly absent: readonly Absent[] } {
   const { plan: whole } = planShape({ ...asked, tune: given, edits: [] })
   const { tune } = whole
-  const plan: Plan = { ...whole, chosen: whole.chosen.filter((chosen) => chosen.kind !== kind) }
   if (tune.bars.length === 0 || (at !== undefined && !sectionRef(at))) return NOTHING
+  const isGround = (chosen: Chosen): boolean => chosen.kind !== kind || (at !== undefined && isOtherLift(chosen, at))
+  const plan: Plan = { ...whole, chosen: whole.chosen.filter(isGround) }
   const place = kind === 'harmony' || kind === 'lift' ? (at ?? defaultPlace(tune, kind, plan)) : undefined
   const ground = groundOf(plan)
-  const context = { tune, plan, bars: barsBefore(plan, kind), wish, ...(place ? { at: place } : {}) }
+  // What other lifts have moved already is where this one starts.
+  const bars = barsBefore(plan, kind === 'lift' ? 'groove' : kind)
+  const context = { tune, plan, bars, wish, ...(place ? { at: place } : {}) }
   const tried: Tried[] = []
   const absent: Absent[] = []
   const seen = new Map<string, string>()
@@ -113,6 +117,16 @@ function tryRecipes(
     if (kept === 0) absent.push({ recipe: recipe.id, why: refusal || 'It has nothing to offer here.' })
   }
   return { tried, absent }
+}
+
+/** A lift chosen at another place than the one asked about: a second lift adds to it. */
+function isOtherLift(chosen: Chosen, at: SectionRef): boolean {
+  const own = chosen.at ?? chosen.option.at
+  return (
+    chosen.kind === 'lift' &&
+    own !== undefined &&
+    (own.passId !== at.passId || own.sectionId !== at.sectionId || (own.fromBar ?? 0) !== (at.fromBar ?? 0))
+  )
 }
 
 /** The offer compiled and checked; a sentence where it cannot stand. */

@@ -32,7 +32,10 @@ function ledFrom(bars: readonly ArrangedBar[], index: number, { lineup, roadmap 
   const led = new Map<string, Led>()
   for (const { pass, melody } of bars.slice(index)) {
     if (melody.length === 0) continue
-    const id = leaderOf(lineup, roadmap.find((known) => known.id === pass.split('#')[0]))
+    const id = leaderOf(
+      lineup,
+      roadmap.find((known) => known.id === pass.split('#')[0]),
+    )
     const leader = lineup.find((part) => part.id === id)
     if (!leader) continue
     const midi = melody.map((note) => note.midi)

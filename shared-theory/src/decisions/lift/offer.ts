@@ -1,5 +1,5 @@
 /** What a lift offers at a place: distances, a preparation that the melody allows, and what it does. */
-import type { Option, Wish } from '../../contract/index.js'
+import type { Chord, Option, PlacedChord, Wish } from '../../contract/index.js'
 import { pitchClass } from '../../units/index.js'
 import type { Offer, OfferContext, Offers } from '../recipe.js'
 import { type Aim, isAimed, type Line, type PreparationKind } from './kinds.js'
@@ -8,7 +8,7 @@ import { liftIndex } from './place.js'
 import { prepare, preparingAt, type Prepared } from './prepare.js'
 import { type Lifted, reasonOf, summaryOf, titleOf } from './sentences.js'
 import { suitsOf } from './suits.js'
-import { refusalText } from './words.js'
+import { refusalText, shown } from './words.js'
 
 /** Distances offered unasked, the likeliest first; then those "show me more" adds. Source: common practice. */
 const OFFERED: readonly number[] = [2, 1, 3, 4, -2, -1]
@@ -23,7 +23,9 @@ export function liftOffers(kind: PreparationKind, context: OfferContext): Offers
   const offers: Offer[] = []
   let refusal = ''
   for (const semitones of distancesFor(wish)) {
-    const made = variantsOf(kind, semitones, wish).map((variant) => offerOf({ kind, semitones, ...variant }, index, context))
+    const made = variantsOf(kind, semitones, wish).map((variant) =>
+      offerOf({ kind, semitones, ...variant }, index, context),
+    )
     for (const result of made) {
       if (typeof result === 'string') refusal ||= result
       else offers.push(...result)
@@ -73,11 +75,14 @@ function offerOf(asked: Asked, index: number, context: OfferContext): readonly O
   if (kind !== 'direct') {
     const preparation = prepare(kind, preparing, line)
     if ('refused' in preparation) return refusalText(preparation.refused, preparing.bar, tune)
+    if (kind === 'common-tone' && sameChordRow(preparation.chords, preparing.bar.chords))
+      return `${shown(preparation.leading[0] as Chord)} stays as written; that is the lift called direct.`
     prepared = preparation
   }
   const lifted: Lifted = { ...asked, preparing, index, ...(prepared ? { prepared } : {}) }
   const offer = written(lifted, context)
-  const octave = kind === 'sus-dominant' || (context.wish.more ?? 0) > 0 ? octaveRemedy(bars, index, semitones, plan) : undefined
+  const octave =
+    kind === 'sus-dominant' || (context.wish.more ?? 0) > 0 ? octaveRemedy(bars, index, semitones, plan) : undefined
   const isLeadIn = preparing.bar.melody.some((note, place) => note.midi !== bars[index - 1]?.melody[place]?.midi)
   if (octave === undefined || aim === 'key' || isLeadIn) return [offer]
   return [offer, written({ ...lifted, octave }, context)]
@@ -105,7 +110,14 @@ function written(lifted: Lifted, { bars, tune, at, wish }: OfferContext): Offer 
     ...(at ? { at } : {}),
     suits: suitsOf(lifted),
     energy: Math.max(-1, Math.min(1, energy)),
-    distance: Math.min(1, 0.15 + Math.abs(semitones) / 20 + (kind === 'direct' || kind === 'chromatic-line' ? 0.05 : 0)),
+    distance: Math.min(
+      1,
+      0.15 + Math.abs(semitones) / 20 + (kind === 'direct' || kind === 'chromatic-line' ? 0.05 : 0),
+    ),
     difficulty: Math.min(1, 0.15 + Math.abs(preparing.newKey.fifths) / 14),
   }
 }
+
+const sameChordRow = (a: readonly PlacedChord[], b: readonly PlacedChord[]): boolean =>
+  a.length === b.length &&
+  a.every(({ startTick, chord }, place) => startTick === b[place]?.startTick && chord.symbol === b[place].chord.symbol)

@@ -1,15 +1,7 @@
 /** The chords that lead from one key to another, a preparation at a time, before any melody is asked. */
 import type { Chord, KeyName, KeySignature } from '../../contract/index.js'
 import { chord as parsed, pitchClassesOf, qualityOf } from '../../chords/index.js'
-import {
-  isMinorKey,
-  keySignatureOf,
-  mod,
-  pitchClass,
-  scaleOf,
-  tonicOf,
-  transposeName,
-} from '../../units/index.js'
+import { isMinorKey, keySignatureOf, mod, pitchClass, scaleOf, tonicOf, transposeName } from '../../units/index.js'
 import { type Line, PREPARATIONS, type PreparationKind } from './kinds.js'
 import { plainRoot } from './move.js'
 
@@ -66,7 +58,9 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
       return pivot === undefined ? [] : [pivot, dominant]
     }
     case 'common-tone':
-      return journey.stays.filter((chord) => commonTone(chord, journey.arriving) !== undefined).map(({ symbol }) => symbol)
+      return journey.stays
+        .filter((chord) => commonTone(chord, journey.arriving) !== undefined)
+        .map(({ symbol }) => symbol)
     case 'chromatic-line':
       // ii and the half step above it, or the two half steps below with the leading-note diminished. Source: common practice.
       return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${from('2m')}7`]

@@ -1,6 +1,6 @@
 /** The bar before a lift: which chords lead to what arrives, and where in the bar the melody lets them stand. */
 import type { ArrangedBar, Chord, PlacedChord } from '../../contract/index.js'
-import { chord as parsed, pitchClassesOf } from '../../chords/index.js'
+import { chord as parsed, pitchClassesOf, qualityOf } from '../../chords/index.js'
 import {
   clashName,
   type Fit,
@@ -186,17 +186,26 @@ export function preparingAt(
   }
 }
 
-/** Chords of the old key that could stay through the bar: its tonic as the tune last had it, then whatever else is at home there. */
-function staysOf({ chords, key }: ArrangedBar, chordBefore: Chord | undefined): readonly Chord[] {
-  const near = [chords[0]?.chord, chordBefore].filter((chord) => chord !== undefined)
-  // Held on its own a ∆ would rub against a tonic in the melody.
-  const known = near.filter((chord) => chord.root !== '' && !chord.over && chord.kind !== 'major-seventh')
+/** Chords of the old key that could stay through the bar: the one chord it has if it rests there, else the tonic as the tune last had
+ *  it. A dominant does not rest, unless it is the tonic of a blues. */
+function staysOf({ chords, key, melody }: ArrangedBar, chordBefore: Chord | undefined): readonly Chord[] {
+  const own = chords.length === 1 ? chords[0]?.chord : undefined
   const tonic = pitchClass(tonicOf(key.key))
   const keyPcs = keyPitchClasses(key)
-  const isHome = ({ root }: Chord): boolean => pitchClass(root) === tonic
-  const others = known.filter((chord) => !isHome(chord) && pitchClassesOf(chord).every((pc) => keyPcs.has(pc)))
-  return [...known.filter(isHome), homeChord(key), ...others]
+  const isHome = (chord: Chord): boolean => pitchClass(chord.root) === tonic
+  // Held on its own a ∆ would rub against its root in the melody.
+  const rubs = ({ kind, root }: Chord): boolean =>
+    kind === 'major-seventh' && melody.some(({ midi }) => midi % 12 === pitchClass(root))
+  const rests = (chord: Chord): boolean =>
+    isHome(chord) || (RESTING.has(qualityOf(chord)) && pitchClassesOf(chord).every((pc) => keyPcs.has(pc)))
+  const sounding = (chord: Chord | undefined): chord is Chord =>
+    chord !== undefined && chord.root !== '' && !chord.over && !rubs(chord)
+  if (sounding(own) && rests(own)) return [own]
+  const homes = [chords[0]?.chord, chordBefore].filter(sounding).filter(isHome)
+  return homes.length > 0 ? homes : [homeChord(key)]
 }
+
+const RESTING: ReadonlySet<string> = new Set(['major', 'minor', 'minor-sixth'])
 
 /** A pass's pickup, taking the end of the bar before, belongs to what it leads into and moves with it. */
 function withLeadIn(bar: ArrangedBar, first: ArrangedBar, interval: Interval): ArrangedBar {

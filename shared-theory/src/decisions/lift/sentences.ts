@@ -2,10 +2,10 @@
 import type { ArrangedBar, KeySignature, Tune } from '../../contract/index.js'
 import { bassOf, qualityOf } from '../../chords/index.js'
 import { degreeName, lineNotes, notesBetween, show } from '../../fit/index.js'
-import { keySignature, noteName, parseNoteName, pitchClass, tonicOf } from '../../units/index.js'
+import { keySignature, noteName, parseNoteName, pitchClass, tonicOf, transposeName } from '../../units/index.js'
 import type { Offer } from '../recipe.js'
 import { type Aim, type Line, PREPARATION_WORDS, type PreparationKind } from './kinds.js'
-import { melodyInterval, movedNote, moveOf } from './move.js'
+import { melodyInterval, movedNote, moveOf, plainRoot } from './move.js'
 import { commonTone } from './paths.js'
 import { degreeOver, type Prepared, type Preparing } from './prepare.js'
 import { beatsWord, capital, keyWord, ordinal, placeWords, shown, stepWord } from './words.js'
@@ -29,7 +29,8 @@ interface Scene {
 }
 
 export function titleOf({ kind, semitones, aim, line, octave, preparing }: Lifted): string {
-  const how = line === 'rising' ? 'chromatic line from below' : line ? 'chromatic line from above' : PREPARATION_WORDS[kind]
+  const how =
+    line === 'rising' ? 'chromatic line from below' : line ? 'chromatic line from above' : PREPARATION_WORDS[kind]
   const whose = aim === 'key' ? ' of the new key' : ''
   const where = octave ? `, melody an octave ${octave < 0 ? 'lower' : 'higher'}` : ''
   return `${stepWord(semitones)} to ${keyWord(preparing.newKey)}, ${how}${whose}${where}`
@@ -40,20 +41,34 @@ export function summaryOf(lifted: Lifted, scene: Scene): string {
   const { semitones, octave, index, preparing } = lifted
   const { before, startAfter } = placeWords(scene, index)
   const top = topOf(scene.bars.slice(index), lifted)
-  const way = octave ? `the melody ${octave < 0 ? 'drops' : 'rises'} an octave` : semitones > 0 ? 'it lifts' : 'it settles'
+  const way = octave
+    ? `the melody ${octave < 0 ? 'drops' : 'rises'} an octave`
+    : semitones > 0
+      ? 'it lifts'
+      : 'it settles'
+  // Led to by its dominant, a key may still begin on another of its chords.
+  const first = lifted.aim === 'key' ? `, first ${shown(preparing.arriving)}` : ''
   const effect = `${way}${top ? `, top note ${top}` : ''}`
-  return `${capital(leadsOver(lifted, before))}. From ${startAfter} all is in ${keyWord(preparing.newKey)}: ${effect}.`
+  return `${capital(leadsOver(lifted, before))}. From ${startAfter} all is in ${keyWord(preparing.newKey)}${first}: ${effect}.`
+}
+
+/** ' (C is in both)': what the ear can hold on to where nothing is prepared. */
+function sharedWords(preparing: Preparing): string {
+  const last = preparing.bar.chords.at(-1)?.chord
+  const tone = last && commonTone(last, preparing.arriving, wantedTones(preparing))
+  return tone && last.notes.includes(tone) ? ` (${show(tone)} is in both)` : ''
 }
 
 function leadsOver(lifted: Lifted, before: string): string {
   const { kind, aim, preparing, prepared } = lifted
   const arriving = shown(preparing.arriving)
-  if (!prepared) return `${before} stays as written with a fill, and ${arriving} is simply there`
+  if (!prepared) return `${before} stays as written with a fill, then comes ${arriving}${sharedWords(preparing)}`
   const chords = prepared.leading.map(shown).join(' ')
   const first = prepared.chords[prepared.chords.length - prepared.leading.length]
-  const where = prepared.isSqueezed && first ? `${beatsWord(preparing.bar, first.startTick)} of ${before}` : `in ${before}`
+  const where =
+    prepared.isSqueezed && first ? `on ${beatsWord(preparing.bar, first.startTick)} of ${before}` : `in ${before}`
   const verb = prepared.leading.length > 1 ? 'lead' : 'leads'
-  const goal = aim === 'key' ? `${verb} to ${keyWord(preparing.newKey)}; it starts on ${arriving}` : `${verb} to ${arriving}`
+  const goal = `${verb} to ${aim === 'key' ? keyWord(preparing.newKey) : arriving}`
   const soft = prepared.soft
   const note = soft
     ? ` (${show(soft.note.name)} over ${shown(soft.chord)} is a soft ${degreeOver(soft.note, soft.chord)})`
@@ -105,16 +120,26 @@ export function reasonOf(lifted: Lifted, scene: Scene): Offer['reason'] {
     },
   ]
   if (octave)
-    steps.push({ rule: 'LI14', text: `the melody an octave ${octave < 0 ? 'lower' : 'higher'} from there, inside its player's range` })
+    steps.push({
+      rule: 'LI14',
+      text: `the melody an octave ${octave < 0 ? 'lower' : 'higher'} from there, inside its player's range`,
+    })
   if (!prepared) return [...steps, { rule: 'LI4', text: 'no preparation, the drums fill' }]
   const chords = prepared.leading.map(shown).join(' ')
   const goal = aim === 'key' ? `the new tonic, ${show(tonicOf(preparing.newKey.key))}` : shown(preparing.goal)
   if (kind === 'common-tone') steps.push({ rule: 'LI15', text: `${chords} stays, and ${heldWords(lifted, prepared)}` })
   else if (kind === 'chromatic-line')
     steps.push({ rule: 'LI16', text: `${chords}: half steps from ${line === 'rising' ? 'below' : 'above'} to ${goal}` })
-  else steps.push({ rule: 'LI3', text: `${chords} is the ${PREPARATION_WORDS[kind]} of ${goal}` })
+  else steps.push({ rule: 'LI3', text: `${chords}${overFive(lifted)} is the ${PREPARATION_WORDS[kind]} of ${goal}` })
   if (prepared.isSqueezed) steps.push({ rule: 'LI6', text: 'in the part of the bar where the melody allows it' })
   return steps
+}
+
+/** What a V7sus is made of: ' (F∆ over G)'. */
+function overFive({ kind, preparing, prepared }: Lifted): string {
+  const root = prepared?.leading[0]?.root
+  if (kind !== 'sus-dominant' || root === undefined) return ''
+  return ` (${show(plainRoot(transposeName(preparing.goal.root, '4P'), preparing.newKey))}∆ over ${show(root)})`
 }
 
 /** '6 flats; F♯ major would be 6 sharps': why it is called so. */
