@@ -37,6 +37,7 @@ const marksOf = ({ bars }: FoldedScore): readonly string[] =>
     ...(bar.jump ? [`${index + 1} ${bar.jump}`] : []),
     ...(bar.coda ? [`${index + 1} coda`] : []),
     ...(bar.repeatStart ? [`${index + 1} repeat`] : []),
+    ...(bar.ending ? [`${index + 1} ending ${bar.ending.join()}`] : []),
     ...(bar.repeatEnd === undefined ? [] : [`${index + 1} ${bar.repeatEnd} times`]),
   ])
 
@@ -101,10 +102,11 @@ describe('[RM2] repeats', () => {
     }))
     const arrangement = arrangementOf(varied)
     const folded = fold(arrangement)
-    expect(folded.bars).toHaveLength(64)
-    expect(marksOf(folded)).toEqual(['33 repeat', '64 3 times'])
-    expect(folded.bars[32]?.playings.map(({ barIndex }) => barIndex)).toEqual([32, 64, 96])
-    expect(folded.bars[32]?.playings[1]?.differs).toMatchObject({ pass: 'solo-1#2' })
+    expect(folded.bars).toHaveLength(57)
+    const head = ['1 repeat', '8 ending 1', '8 2 times', '9 ending 2']
+    expect(marksOf(folded)).toEqual([...head, '26 repeat', '57 3 times'])
+    expect(folded.bars[25]?.playings.map(({ barIndex }) => barIndex)).toEqual([32, 64, 96])
+    expect(folded.bars[25]?.playings[1]?.differs).toMatchObject({ pass: 'solo-1#2' })
     expect(unfold(folded)).toEqual(arrangement)
   })
 
@@ -127,6 +129,72 @@ describe('[RM2] repeats', () => {
   it('a long vamp is a repeat of its two bars, a short one is written out', () => {
     expect(marksOf(fold(arrangementOf(withSextet(vamp(8)))))).toEqual(['1 repeat', '2 4 times'])
     expect(marksOf(fold(arrangementOf(withSextet(vamp(4)))))).toEqual([])
+  })
+})
+
+describe('[RM6] endings', () => {
+  const bare = (bars: readonly ArrangedBar[]) => bars.map((bar) => ({ ...bar, melody: [] }))
+  it('A A B A: the first two share all but their endings', () => {
+    const folded = fold(arrangementOf(withSextet(passesOf(lanternTune(), 'chorus-1'))))
+    expect(marksOf(folded)).toEqual(['1 repeat', '8 ending 1', '8 2 times', '9 ending 2'])
+    expect(folded.bars).toHaveLength(25)
+    expect(playingOrder(folded.bars).order.slice(6, 18)).toEqual([6, 7, 0, 1, 2, 3, 4, 5, 6, 8, 9, 10])
+  })
+  it('equal choruses of which the last closes otherwise: endings 1, 2 and 3', () => {
+    const bars = bare(passesOf(lanternTune(), 'solo-1', 'solo-1#2', 'solo-1#3'))
+    const closed = bars.map((bar, index) => (index > 93 ? { ...bar, mark: 'stop' } : bar))
+    const arrangement = arrangementOf(withSextet(closed))
+    const folded = fold(arrangement)
+    expect(marksOf(folded)).toEqual([
+      '1 repeat',
+      '31 ending 1,2',
+      '32 ending 1,2',
+      '32 3 times',
+      '33 ending 3',
+      '34 ending 3',
+    ])
+    expect(unfold(folded)).toEqual(arrangement)
+  })
+  it('three equal choruses are one', () => {
+    const arrangement = arrangementOf(withSextet(passesOf(lanternTune(), 'chorus-1', 'chorus-1#2', 'chorus-1#3')))
+    expect(fold(arrangement).bars.length).toBeLessThan(0.7 * arrangement.bars.length)
+    expect(marksOf(fold(arrangement))).toEqual(['1 repeat', '32 3 times'])
+  })
+  it('no repeat begins in one pass and ends inside another', () => {
+    const folded = fold(
+      arrangementOf(withSextet([...passesOf(lanternTune(), 'chorus-1'), ...inG(passesOf(lanternTune(), 'chorus-2'))])),
+    )
+    const starts = folded.bars.flatMap((bar, index) => (bar.repeatStart ? [index + 1] : []))
+    expect(starts).toEqual([1, 26])
+    expect(folded.bars).toHaveLength(50)
+  })
+  it('a form after a pickup repeats from its first full bar', () => {
+    const bars = passesOf(lanternTune(), 'chorus-1')
+    const pickup: ArrangedBar = { ...must(bars[31], 'bar 32'), sectionId: 'A1', lengthTicks: 5040, melody: [] }
+    const arrangement = arrangementOf(withSextet([pickup, ...bars]))
+    expect(marksOf(fold(arrangement))).toEqual(['2 repeat', '9 ending 1', '9 2 times', '10 ending 2'])
+  })
+})
+
+describe('[RM7] ties are printed at both ends', () => {
+  it('a bar that is tied into once and struck once is written twice', () => {
+    const bars = withSextet(passesOf(lanternTune(), 'chorus-1', 'chorus-1#2'))
+    const hold = (bar: ArrangedBar): ArrangedBar => ({
+      ...bar,
+      parts: { ...bar.parts, alto: [{ startTick: 0, durationTicks: 20160, midi: 65, name: 'F4', velocity: 80 }] },
+    })
+    const tie = (bar: ArrangedBar): ArrangedBar => ({
+      ...bar,
+      parts: { ...bar.parts, alto: (hold(bar).parts['alto'] ?? []).map((note) => ({ ...note, tiedToNext: true })) },
+    })
+    const struck = arrangementOf(bars.map((bar, index) => (index % 32 === 0 ? hold(bar) : bar)))
+    expect(fold(struck).bars).toHaveLength(32)
+    const tied = arrangementOf(struck.bars.map((bar, index) => (index === 31 ? tie(bar) : bar)))
+    const folded = fold(tied)
+    expect(folded.bars.find(({ playings }) => playings.some(({ barIndex }) => barIndex === 32))?.playings).toHaveLength(
+      1,
+    )
+    expect(unfold(folded)).toEqual(tied)
   })
 })
 

@@ -1,14 +1,18 @@
 /** Linear bars to a folded score: every bar written once that can be, with its playings and what differs in each. */
 import type { ArrangedBar, Arrangement, FoldedBar, FoldedScore } from '../contract/index.js'
-import { stableJson } from '../units/index.js'
-import { planFold } from './plan-fold.js'
-import { printedContent } from './printed-content.js'
+import { barTicks } from '../units/index.js'
+import { type FoldPlan, planFold } from './plan-fold.js'
+import { printsInOrder } from './printed-content.js'
+import { playedBars, type Repeat } from './repeats.js'
 
 /** The folded score; `unfold` gives the arrangement back exactly. At most one segno and one coda, no repeat that a jump would skip. */
 export function fold(arrangement: Arrangement): FoldedScore {
   const { version, title, lineup, groove, bars } = arrangement
-  const passStarts = new Set(bars.flatMap((bar, index) => (bars[index - 1]?.pass === bar.pass ? [] : [index])))
-  const plan = planFold(numbered(bars.map(printedContent)), sectionStarts(bars), passStarts)
+  const plan = planFold(
+    numbered(printsInOrder(bars)),
+    startsOf(bars, isSectionStart),
+    new Set(startsOf(bars, isPassStart)),
+  )
   const written = writtenBars(bars.length, plan)
   const marks = roadMarks(plan)
   return {
@@ -31,8 +35,6 @@ export function fold(arrangement: Arrangement): FoldedScore {
   }
 }
 
-type Plan = ReturnType<typeof planFold>
-
 /** Equal texts share a number. */
 function numbered(texts: readonly string[]): readonly number[] {
   const numbers = new Map<string, number>()
@@ -44,47 +46,70 @@ function numbered(texts: readonly string[]): readonly number[] {
   })
 }
 
-function sectionStarts(bars: readonly ArrangedBar[]): readonly number[] {
-  return bars.flatMap((bar, index) => {
-    const before = bars[index - 1]
-    return before && before.sectionId === bar.sectionId && before.pass === bar.pass ? [] : [index]
-  })
+const isPassStart = (bar: ArrangedBar, before: ArrangedBar | undefined): boolean => before?.pass !== bar.pass
+const isSectionStart = (bar: ArrangedBar, before: ArrangedBar | undefined): boolean =>
+  isPassStart(bar, before) || before?.sectionId !== bar.sectionId
+
+/** Indices of bars that begin something; the bar after a pickup begins what the pickup leads into. */
+function startsOf(
+  bars: readonly ArrangedBar[],
+  begins: (bar: ArrangedBar, before: ArrangedBar | undefined) => boolean,
+): readonly number[] {
+  const hasPickup = bars[0] !== undefined && bars[0].lengthTicks < barTicks(bars[0].metre)
+  return bars.flatMap((bar, index) => (begins(bar, bars[index - 1]) || (index === 1 && hasPickup) ? [index] : []))
 }
 
 /** For each written bar the linear bars it plays, ascending. */
-function writtenBars(length: number, { repeats, jump }: Plan): readonly (readonly number[])[] {
+function writtenBars(length: number, { repeats, jump }: FoldPlan): readonly (readonly number[])[] {
   const home = Array.from({ length }, (_, index) => index)
-  for (const { startBar, bars, times } of repeats) {
-    for (let index = bars; index < bars * times; index++) home[startBar + index] = startBar + (index % bars)
+  for (const repeat of repeats) {
+    const { startBar, bars, times, ending } = repeat
+    const lastEnding = ending ? bars * (times - 1) + ending.sharedBars : playedBars(repeat)
+    for (let index = bars; index < lastEnding; index++) home[startBar + index] = startBar + (index % bars)
   }
   if (jump) for (let index = 0; index < jump.bars; index++) home[jump.fromBar + index] = jump.toBar + index
   const playings = new Map<number, number[]>()
-  for (const [index, at] of home.entries()) playings.set(at, [...(playings.get(at) ?? []), index])
+  for (const [index, at] of home.entries()) {
+    const known = playings.get(at)
+    if (known) known.push(index)
+    else playings.set(at, [index])
+  }
   return [...playings.values()]
 }
 
 /** The marks of the written bar whose first playing is a given linear bar. */
-function roadMarks({ repeats, jump }: Plan): (first: number) => Partial<FoldedBar> {
-  // The last bar written before the jump: the end of the last repeat where the jump follows one.
-  const beforeJump = jump && lastWrittenBefore(jump.fromBar, repeats)
-  return (first) => {
-    const opens = repeats.some(({ startBar }) => startBar === first)
-    const closes = repeats.find(({ startBar, bars }) => startBar + bars - 1 === first)
-    return {
-      ...(opens ? { repeatStart: true as const } : {}),
-      ...(closes ? { repeatEnd: closes.times } : {}),
-      ...(jump && jump.toBar === first && first > 0 ? { segno: true as const } : {}),
-      ...(jump && jump.fromBar + jump.bars === first ? { coda: true as const } : {}),
-      ...(jump && jump.toBar + jump.bars - 1 === first ? { toCoda: true as const } : {}),
-      ...(jump && beforeJump === first
-        ? { jump: jump.toBar > 0 ? ('D.S. al Coda' as const) : ('D.C. al Coda' as const) }
-        : {}),
-    }
+function roadMarks({ repeats, jump }: FoldPlan): (first: number) => Partial<FoldedBar> {
+  const byBar = new Map<number, Partial<FoldedBar>>()
+  const mark = (bar: number, marks: Partial<FoldedBar>): void => {
+    byBar.set(bar, { ...byBar.get(bar), ...marks })
   }
+  for (const repeat of repeats) markRepeat(repeat, mark)
+  if (jump) {
+    const { toBar, fromBar, bars } = jump
+    if (toBar > 0) mark(toBar, { segno: true })
+    mark(fromBar + bars, { coda: true })
+    mark(toBar + bars - 1, { toCoda: true })
+    mark(lastWrittenBefore(fromBar, repeats), { jump: toBar > 0 ? 'D.S. al Coda' : 'D.C. al Coda' })
+  }
+  return (first) => byBar.get(first) ?? {}
 }
 
-function lastWrittenBefore(bar: number, repeats: Plan['repeats']): number {
-  const closing = repeats.find(({ startBar, bars, times }) => startBar + bars * times === bar)
+function markRepeat(
+  { startBar, bars, times, ending }: Repeat,
+  mark: (bar: number, marks: Partial<FoldedBar>) => void,
+): void {
+  mark(startBar, { repeatStart: true })
+  mark(startBar + bars - 1, { repeatEnd: times })
+  if (!ending) return
+  const before = Array.from({ length: times - 1 }, (_, index) => index + 1)
+  for (let bar = ending.sharedBars; bar < bars; bar++) mark(startBar + bar, { ending: before })
+  const last = startBar + bars * (times - 1) + ending.sharedBars
+  for (let bar = 0; bar < ending.lastBars; bar++) mark(last + bar, { ending: [times] })
+}
+
+/** The last bar written before a jump: the end of a repeat without endings where the jump follows one. */
+function lastWrittenBefore(bar: number, repeats: readonly Repeat[]): number {
+  const closing = repeats.find((repeat) => !repeat.ending && repeat.startBar + playedBars(repeat) === bar)
   return closing ? closing.startBar + closing.bars - 1 : bar - 1
 }
 
@@ -93,7 +118,19 @@ function differences(first: ArrangedBar, later: ArrangedBar, place: number): Par
   const differs: Record<string, unknown> = later.barIndex === place ? {} : { barIndex: later.barIndex }
   for (const [field, value] of Object.entries(later)) {
     if (field === 'barIndex') continue
-    if (stableJson(value) !== stableJson(first[field as keyof ArrangedBar])) differs[field] = value
+    if (!isSame(value, first[field as keyof ArrangedBar])) differs[field] = value
   }
   return Object.keys(differs).length > 0 ? differs : undefined
 }
+
+/** Equal as JSON is, whatever the order of the fields. */
+function isSame(a: unknown, b: unknown): boolean {
+  if (a === b) return true
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return Object.is(a, b)
+  const names = Object.keys(a)
+  if (Array.isArray(a) !== Array.isArray(b) || names.length !== Object.keys(b).length) return false
+  for (const name of names)
+    if (!Object.hasOwn(b, name) || !isSame((a as Fields)[name], (b as Fields)[name])) return false
+  return true
+}
+type Fields = { readonly [name: string]: unknown }

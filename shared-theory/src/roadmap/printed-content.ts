@@ -25,6 +25,26 @@ export function printedContent(bar: ArrangedBar): string {
   ])
 }
 
+/** Of every bar in playing order its printed content and the ties that lead into it: a tie is printed at both of its ends. */
+export function printsInOrder(bars: readonly ArrangedBar[]): readonly string[] {
+  return bars.map((bar, index) => `${printedContent(bar)}${tiesInto(bar, bars[index - 1])}`)
+}
+
+function tiesInto(bar: ArrangedBar, before: ArrangedBar | undefined): string {
+  if (!before) return ''
+  let ties = ''
+  for (const [id, notes] of Object.entries(bar.parts)) {
+    const tied = before.parts[id]?.filter(
+      ({ tiedToNext, printed, startTick, durationTicks }) =>
+        tiedToNext && printed !== 'slash' && startTick + durationTicks === before.lengthTicks,
+    )
+    if (!tied || tied.length === 0) continue
+    for (const { startTick, midi, printed } of notes)
+      if (startTick === 0 && printed !== 'slash' && tied.some((note) => note.midi === midi)) ties += `${id}~${midi} `
+  }
+  return ties
+}
+
 function printedPart(notes: readonly PartNote[]): unknown {
   const written = notes.filter((note) => note.printed !== 'slash')
   return [written.length < notes.length, written.map(({ velocity: _velocity, ...note }) => inOrder(note))]
