@@ -26,7 +26,8 @@ function wordsOf(kind: DecisionKind, recipe: string, params: Params): readonly s
     if (semitones === 0) return [recipe]
     const way = semitones > 0 ? 'up' : 'down'
     const line = params['line'] === undefined ? [] : [String(params['line'])]
-    const octave = params['octave'] === undefined ? [] : [Number(params['octave']) < 0 ? 'octave-lower' : 'octave-higher']
+    const octave =
+      params['octave'] === undefined ? [] : [Number(params['octave']) < 0 ? 'octave-lower' : 'octave-higher']
     const spelling = params['spelling'] === undefined ? [] : [`in-${String(params['spelling'])}`]
     const aim = params['aim'] === 'key' ? ['to-key'] : []
     return [way, String(Math.abs(semitones)), recipe, ...line, ...aim, ...octave, ...spelling]

@@ -7,6 +7,7 @@ import { defaultPlace } from './default-place.js'
 import { partsOutOfRange, secondsOf } from './effects.js'
 import { optionId, uniqueId } from './option-id.js'
 import { type Candidate, rank } from './rank.js'
+import { remediesFor } from './remedies.js'
 
 export interface Absent {
   readonly recipe: string
@@ -17,6 +18,8 @@ interface Tried extends Candidate {
   readonly id: string
   readonly addedBars: number
   readonly addedSeconds: number
+  /** What helps where a part leaves its range. */
+  readonly remedies: Option['reason']
 }
 
 /** Ranked options, best first; ids are unique and deterministic, scores fall. `at` is where harmony and lift act (default: see
@@ -40,7 +43,7 @@ export function explainAbsent(
 }
 
 function optionOf(tried: Tried, score: number, ranked: Option['reason']): Option {
-  const { offer, id, kind, addedBars, addedSeconds, outOfRange } = tried
+  const { offer, id, kind, addedBars, addedSeconds, outOfRange, remedies } = tried
   return {
     id,
     kind,
@@ -48,7 +51,7 @@ function optionOf(tried: Tried, score: number, ranked: Option['reason']): Option
     title: offer.title,
     params: offer.params,
     summary: offer.summary,
-    reason: [...offer.reason, ...ranked],
+    reason: [...offer.reason, ...remedies, ...ranked],
     effects: {
       addedBars,
       addedSeconds,
@@ -163,12 +166,14 @@ function tryOffer(
   if (fault) return fault.message
   seen.set(print, title)
   const outOfRange = partsOutOfRange(bars, plan)
+  const newlyOutOfRange = outOfRange.filter((part) => !ground.outOfRange.includes(part))
   return {
     id,
     kind,
     offer,
     outOfRange,
-    newlyOutOfRange: outOfRange.filter((part) => !ground.outOfRange.includes(part)),
+    newlyOutOfRange,
+    remedies: remediesFor(bars, plan, kind === 'lift' ? outOfRange : newlyOutOfRange, id),
     warnings: found.warnings,
     addedBars: bars.length - ground.made.bars.length,
     addedSeconds: thousandth(secondsOf(bars) - ground.seconds),

@@ -96,7 +96,7 @@ function reasonOf({ newlyOutOfRange, warnings }: Candidate, wish: Wish): readonl
     steps.push({ rule: 'PR12', text: `ranked by distance: ${wish.distance} was asked for` })
   if (newlyOutOfRange.length > 0) {
     const who = newlyOutOfRange.join(' and ')
-    steps.push({ rule: 'PR6', text: `ranked lower: out of range for ${who}; an octave or another lead would mend it` })
+    steps.push({ rule: 'PR6', text: `ranked lower: out of range for ${who}` })
   }
   if (warnings > 0) steps.push({ rule: 'PR6', text: `ranked lower: the checks have ${warnings} more to remark` })
   return steps

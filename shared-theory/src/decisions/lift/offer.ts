@@ -1,11 +1,13 @@
 /** What a lift offers at a place: distances, a preparation that the melody allows, and what it does. */
-import type { Chord, Option, PlacedChord, Wish } from '../../contract/index.js'
+import type { Option, PlacedChord, Wish } from '../../contract/index.js'
+import { instrumentOf } from '../../instruments/index.js'
 import { pitchClass } from '../../units/index.js'
 import type { Offer, OfferContext, Offers } from '../recipe.js'
 import { type Aim, isAimed, type Line, type PreparationKind } from './kinds.js'
+import { type Manner, moveOf } from './move.js'
 import { octaveRemedy } from './octave.js'
 import { liftIndex } from './place.js'
-import { prepare, preparingAt, type Prepared } from './prepare.js'
+import { prepare, preparingAt } from './prepare.js'
 import { type Lifted, reasonOf, summaryOf, titleOf } from './sentences.js'
 import { suitsOf } from './suits.js'
 import { refusalText, shown } from './words.js'
@@ -24,7 +26,7 @@ export function liftOffers(kind: PreparationKind, context: OfferContext): Offers
   let refusal = ''
   for (const semitones of distancesFor(wish)) {
     const made = variantsOf(kind, semitones, wish).map((variant) =>
-      offerOf({ kind, semitones, ...variant }, index, context),
+      offersOf({ kind, semitones, ...variant }, index, context),
     )
     for (const result of made) {
       if (typeof result === 'string') refusal ||= result
@@ -63,39 +65,60 @@ interface Asked extends Variant {
   readonly semitones: number
 }
 
-/** The offer, and where its melody leaves the lead's range the same an octave away; '' where it would repeat another, a sentence
- *  where it cannot be. */
-function offerOf(asked: Asked, index: number, context: OfferContext): readonly Offer[] | string {
+/** The offer, with it the same carried out otherwise: an octave away where the melody leaves its player's range, in sharps where
+ *  the band may choose. '' where it would repeat another, a sentence where it cannot be. */
+function offersOf(asked: Asked, index: number, context: OfferContext): readonly Offer[] | string {
+  const first = offerOf(asked, {}, index, context)
+  if (typeof first === 'string') return first
+  const others = mannersFor(asked, index, context).map((manner) => offerOf(asked, manner, index, context))
+  return [first, ...others.filter((offer) => typeof offer !== 'string')]
+}
+
+/** Other ways to carry the lift out: for V7sus to the chord that arrives always, for the rest where more is asked for. */
+function mannersFor(
+  { kind, semitones, aim }: Asked,
+  index: number,
+  { bars, plan, wish }: OfferContext,
+): readonly Manner[] {
+  const isMore = isAskedFor(wish) || (wish.more ?? 0) > 0
+  if (aim === 'key' || (kind !== 'sus-dominant' && !isMore)) return []
+  const octave = octaveRemedy(bars, index, semitones, plan)
+  const key = bars[index]?.key
+  const isEither = key !== undefined && moveOf(key, semitones).key.fifths === -6 && !hasTransposers(plan)
+  return [
+    ...(octave === undefined ? [] : [{ octave }]),
+    ...(isEither && isMore && kind === 'sus-dominant' ? [{ prefer: 'sharps' as const }] : []),
+  ]
+}
+
+/** B♭ and E♭ instruments: with them six flats are read more easily than six sharps. */
+const hasTransposers = ({ lineup }: OfferContext['plan']): boolean =>
+  lineup.some((part) => instrumentOf(part).transposeSemitones % 12 !== 0)
+
+function offerOf(asked: Asked, manner: Manner, index: number, context: OfferContext): Offer | string {
   const { kind, semitones, aim, line } = asked
-  const { bars, tune, plan } = context
-  const preparing = preparingAt(bars, index, semitones, aim)
+  const { bars, tune } = context
+  const preparing = preparingAt(bars, index, semitones, aim, manner)
   if (!preparing) return 'There is no bar before this place.'
   if (aim === 'key' && pitchClass(preparing.goal.root) === pitchClass(preparing.arriving.root)) return ''
-  let prepared: Prepared | undefined
-  if (kind !== 'direct') {
-    const preparation = prepare(kind, preparing, line)
-    if ('refused' in preparation) return refusalText(preparation.refused, preparing.bar, tune)
-    if (kind === 'common-tone' && sameChordRow(preparation.chords, preparing.bar.chords))
-      return `${shown(preparation.leading[0] as Chord)} stays as written; that is the lift called direct.`
-    prepared = preparation
-  }
-  const lifted: Lifted = { ...asked, preparing, index, ...(prepared ? { prepared } : {}) }
-  const offer = written(lifted, context)
-  const octave =
-    kind === 'sus-dominant' || (context.wish.more ?? 0) > 0 ? octaveRemedy(bars, index, semitones, plan) : undefined
-  const isLeadIn = preparing.bar.melody.some((note, place) => note.midi !== bars[index - 1]?.melody[place]?.midi)
-  if (octave === undefined || aim === 'key' || isLeadIn) return [offer]
-  return [offer, written({ ...lifted, octave }, context)]
+  const lifted: Lifted = { ...asked, ...manner, preparing, index }
+  if (kind === 'direct') return written(lifted, context)
+  const prepared = prepare(kind, preparing, line)
+  if ('refused' in prepared) return refusalText(prepared.refused, preparing.bar, tune)
+  if (kind === 'common-tone' && sameChordRow(prepared.chords, preparing.bar.chords))
+    return `${prepared.leading.map(shown).join(' ')} stays as written; that is the lift called direct.`
+  return written({ ...lifted, prepared }, context)
 }
 
 function written(lifted: Lifted, { bars, tune, at, wish }: OfferContext): Offer {
-  const { kind, semitones, aim, line, octave, preparing } = lifted
+  const { kind, semitones, aim, line, octave, prefer, preparing } = lifted
   const params: Option['params'] = {
     semitones,
     preparation: kind,
     aim,
     ...(line ? { line } : {}),
     ...(octave ? { octave } : {}),
+    ...(prefer ? { spelling: prefer } : {}),
   }
   const scene = { bars, tune }
   const energy = (semitones > 0 ? 0.35 + semitones / 10 : -0.2 + semitones / 20) + (octave ?? 0) / 4

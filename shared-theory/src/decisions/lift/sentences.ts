@@ -5,18 +5,17 @@ import { degreeName, lineNotes, notesBetween, show } from '../../fit/index.js'
 import { keySignature, noteName, parseNoteName, pitchClass, tonicOf, transposeName } from '../../units/index.js'
 import type { Offer } from '../recipe.js'
 import { type Aim, type Line, PREPARATION_WORDS, type PreparationKind } from './kinds.js'
-import { melodyInterval, movedNote, moveOf, plainRoot } from './move.js'
+import { type Manner, melodyInterval, movedNote, moveOf, plainRoot } from './move.js'
 import { commonTone } from './paths.js'
 import { degreeOver, type Prepared, type Preparing } from './prepare.js'
 import { beatsWord, capital, keyWord, ordinal, placeWords, shown, stepWord } from './words.js'
 
 /** A lift before it is put into words. */
-export interface Lifted {
+export interface Lifted extends Manner {
   readonly kind: PreparationKind
   readonly semitones: number
   readonly aim: Aim
   readonly line?: Line
-  readonly octave?: -1 | 1
   readonly index: number
   readonly preparing: Preparing
   /** Absent where nothing is prepared. */
@@ -31,7 +30,7 @@ interface Scene {
 export function titleOf({ kind, semitones, aim, line, octave, preparing }: Lifted): string {
   const how =
     line === 'rising' ? 'chromatic line from below' : line ? 'chromatic line from above' : PREPARATION_WORDS[kind]
-  const whose = aim === 'key' ? ' of the new key' : ''
+  const whose = aim === 'key' ? (line ? ' to the new tonic' : ' of the new key') : ''
   const where = octave ? `, melody an octave ${octave < 0 ? 'lower' : 'higher'}` : ''
   return `${stepWord(semitones)} to ${keyWord(preparing.newKey)}, ${how}${whose}${where}`
 }
@@ -135,11 +134,12 @@ export function reasonOf(lifted: Lifted, scene: Scene): Offer['reason'] {
   return steps
 }
 
-/** What a V7sus is made of: ' (F∆ over G)'. */
+/** What a V7sus is made of: ' (F∆ over G)'; left out where its root has no plain name in the key. */
 function overFive({ kind, preparing, prepared }: Lifted): string {
   const root = prepared?.leading[0]?.root
-  if (kind !== 'sus-dominant' || root === undefined) return ''
-  return ` (${show(plainRoot(transposeName(preparing.goal.root, '4P'), preparing.newKey))}∆ over ${show(root)})`
+  const four = transposeName(preparing.goal.root, '4P')
+  if (kind !== 'sus-dominant' || root === undefined || plainRoot(four, preparing.newKey) !== four) return ''
+  return ` (${show(four)}∆ over ${show(root)})`
 }
 
 /** '6 flats; F♯ major would be 6 sharps': why it is called so. */
@@ -167,12 +167,12 @@ function signature({ fifths }: KeySignature): string {
 }
 
 /** The highest melody note after the move, as a player reads it. */
-function topOf(bars: readonly ArrangedBar[], { semitones, octave }: Lifted): string {
+function topOf(bars: readonly ArrangedBar[], { semitones, octave, prefer }: Lifted): string {
   let top: { midi: number; name: string } | undefined
   for (const bar of bars) {
     for (const note of bar.melody) {
       if (top && note.midi + semitones + 12 * (octave ?? 0) <= top.midi) continue
-      top = movedNote(note, melodyInterval(moveOf(bar.key, semitones), octave))
+      top = movedNote(note, melodyInterval(moveOf(bar.key, semitones, prefer), octave))
     }
   }
   return top ? show(top.name) : ''
