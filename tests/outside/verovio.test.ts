@@ -2,13 +2,25 @@
 import { describe, expect, it } from 'vitest'
 import { type Arrangement, writeMusicXml } from '@chartloft/shared-theory'
 import { lanternArrangement } from '../fixtures/lantern-band.js'
-import { codaForm, everyDecision, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
+import {
+  codaForm,
+  endingsForm,
+  everyDecision,
+  hardBars,
+  jumpPastEndings,
+  liftedForm,
+  soloForm,
+  thirdEndingForm,
+} from '../fixtures/varied-chart.js'
 import { type HeardPitch, readWithVerovio } from './open-verovio.js'
 
 const CHARTS: { readonly [name: string]: () => Arrangement } = {
   'tune 1': lanternArrangement,
   'the coda form': codaForm,
   'the form with solos': soloForm,
+  'first and second endings': endingsForm,
+  'endings 1, 2 and 3': thirdEndingForm,
+  'a D.S. past endings and repeats': jumpPastEndings,
   'bars of everything hard': hardBars,
   'every decision taken, in 7/4': everyDecision,
   'the coda form, lifted with a tie over the jump': liftedForm,
@@ -36,9 +48,12 @@ function meantNotes(arrangement: Arrangement, partId: string): readonly HeardPit
 const inOrder = (notes: readonly HeardPitch[]): readonly HeardPitch[] =>
   [...notes].sort((a, b) => a.quarter - b.quarter || a.midi - b.midi)
 
-/** Verovio's ties do not jump: the note tied from To Coda into the coda (bar 52, F4) is struck again there. */
+/** Verovio's ties do not jump: the F4 tied from To Coda into the coda (bar 52), or from bar 15 into the second ending, is struck again. */
 const RESTRUCK: { readonly [chart: string]: readonly HeardPitch[] } = {
   'the coda form, lifted with a tie over the jump': [{ quarter: 204, midi: 65 }],
+  'tune 1': [{ quarter: 60, midi: 65 }],
+  'first and second endings': [{ quarter: 60, midi: 65 }],
+  'a D.S. past endings and repeats': [{ quarter: 92, midi: 65 }],
 }
 
 /** Graces are played before the beat, each reader in its own way. */

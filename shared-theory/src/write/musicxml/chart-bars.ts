@@ -25,12 +25,14 @@ function chartsOf(
   folded: readonly FoldedBar[],
 ): readonly ChartBar[] {
   const coda = folded.findIndex((bar) => bar.coda)
-  const marks = sectionMarks(written, coda < 0 ? undefined : coda)
+  const playedBefore = (index: number): ArrangedBar | undefined =>
+    played[(folded[index]?.playings[0]?.barIndex ?? index) - 1]
+  const marks = sectionMarks(written, coda < 0 ? undefined : coda, playedBefore)
   const hasRepeats = folded.some(({ repeatEnd }) => repeatEnd !== undefined)
   const firstNumber = written[0] && isPickupBar(written[0], 0) ? 0 : 1
   return written.map((bar, index): ChartBar => {
     const own = folded[index]
-    const before = played[(own?.playings[0]?.barIndex ?? index) - 1]
+    const before = playedBefore(index)
     const mark = marks.get(index)
     return {
       bar,
@@ -42,6 +44,29 @@ function chartsOf(
       ...(mark ? { mark } : {}),
       isPickup: isPickupBar(bar, index),
       hasRepeats,
+      ...endingEdges(folded, index),
+      ...(isOpenRepeat(folded, index) ? { isOpen: true as const } : {}),
     }
   })
+}
+
+/** Whether an ending's bracket begins or ends at a written bar. */
+function endingEdges(
+  folded: readonly FoldedBar[],
+  index: number,
+): Partial<Pick<ChartBar, 'endingStarts' | 'endingStops'>> {
+  const own = folded[index]?.ending?.join()
+  if (own === undefined) return {}
+  return {
+    ...(folded[index - 1]?.ending?.join() === own ? {} : { endingStarts: true as const }),
+    ...(folded[index + 1]?.ending?.join() === own ? {} : { endingStops: true as const }),
+  }
+}
+
+/** A repeat that ends here and is played until the cue. */
+function isOpenRepeat(folded: readonly FoldedBar[], index: number): boolean {
+  if (folded[index]?.repeatEnd === undefined) return false
+  let start = index
+  while (start > 0 && !folded[start]?.repeatStart) start--
+  return /\bon cue\b/i.test(folded[start]?.bar.mark ?? '')
 }

@@ -36,11 +36,16 @@ export function signDirections(folded: FoldedBar): XmlElement[] {
 
 const AT_BAR_END = { 'font-weight': 'bold', 'font-style': 'normal', justify: 'right', halign: 'right' }
 
-/** To Coda, D.S., D.C. and the number of times, at a bar's end. A chart with repeats says that a jump leaves them out. */
-export function jumpDirections(folded: FoldedBar, hasRepeats: boolean): XmlElement[] {
+/** To Coda, D.S., D.C. and the number of times, at a bar's end. A chart with repeats says that a jump leaves them out; an open repeat
+ *  has no number, endings say theirs above. */
+export function jumpDirections(
+  folded: FoldedBar,
+  { hasRepeats, isOpen }: { readonly hasRepeats: boolean; readonly isOpen: boolean },
+): XmlElement[] {
   const found: XmlElement[] = []
   const times = folded.repeatEnd
-  if (times !== undefined && times > 2) found.push(direction([words(`${times}×`, AT_BAR_END)]))
+  if (times !== undefined && isOpen) found.push(direction([words('Open, on cue', AT_BAR_END)]))
+  else if (times !== undefined && times > 2 && !folded.ending) found.push(direction([words(`${times}×`, AT_BAR_END)]))
   if (folded.toCoda) found.push(direction([words('To Coda', AT_BAR_END)], el('sound', { tocoda: 'coda' })))
   if (folded.jump) {
     const sound = folded.jump.startsWith('D.S.') ? el('sound', { dalsegno: 'segno' }) : el('sound', { dacapo: 'yes' })

@@ -33,7 +33,8 @@ export function withRestBars(part: ChartPart, charts: readonly ChartBar[]): read
     let count = 0
     while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0)) {
       count++
-      if (charts[at + count - 1]!.folded?.repeatEnd !== undefined) break
+      const last = charts[at + count - 1]!
+      if (last.folded?.repeatEnd !== undefined || last.endingStops) break
     }
     if (count > 1) out[at] = { ...charts[at]!, restBars: count }
     at += Math.max(1, count)
@@ -56,6 +57,6 @@ function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boole
     before.key.fifths !== bar.key.fifths ||
     before.metre.beats !== bar.metre.beats ||
     before.metre.beatType !== bar.metre.beatType
-  const hasSign = folded?.segno ?? folded?.coda ?? folded?.repeatStart
+  const hasSign = folded?.segno ?? folded?.coda ?? folded?.repeatStart ?? chart.endingStarts
   return !changes && !hasSign && !chart.mark && bar.mark === undefined && bar.dynamic === undefined
 }

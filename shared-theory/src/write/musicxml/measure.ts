@@ -35,6 +35,11 @@ export interface ChartBar {
   /** A new line of the chart begins here. */
   readonly isLineStart?: boolean
   readonly hasRepeats: boolean
+  /** The bracket of an ending begins, or ends, at this bar. */
+  readonly endingStarts?: true
+  readonly endingStops?: true
+  /** A repeat ends here that is played until the cue. */
+  readonly isOpen?: true
   /** First of this many bars of rest printed as one. */
   readonly restBars?: number
 }
@@ -62,14 +67,16 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
     'measure',
     { number: chart.number, implicit: chart.isPickup && 'yes' },
     chart.isLineStart && el('print', { 'new-system': 'yes' }),
-    leftBarline(chart.folded),
+    leftBarline(chart),
     attributesElement(attributeChanges(chart, part)),
     context.part.isTop || !context.isScore ? systemDirections(chart, context) : [],
     bar.dynamic && dynamicDirection(bar.dynamic),
     // After the directions: engravers that jump over rested bars here would otherwise lose them.
     chart.restBars !== undefined && restBarsElement(chart.restBars),
     backed,
-    (part.isTop || !context.isScore) && chart.folded && jumpDirections(chart.folded, chart.hasRepeats),
+    (part.isTop || !context.isScore) &&
+      chart.folded &&
+      jumpDirections(chart.folded, { hasRepeats: chart.hasRepeats, isOpen: chart.isOpen === true }),
     rightBarline(chart),
   )
 }
@@ -183,27 +190,51 @@ function holdsFermata(bar: ArrangedBar, event: VoiceEvent, isLastEvent: boolean)
   return tick >= event.startTick && (tick < event.startTick + event.durationTicks || isLastEvent)
 }
 
-function leftBarline(folded: FoldedBar | undefined): XmlElement | undefined {
-  if (!folded?.repeatStart) return undefined
-  return el('barline', { location: 'left' }, leaf('bar-style', 'heavy-light'), el('repeat', { direction: 'forward' }))
+function leftBarline({ folded, endingStarts }: ChartBar): XmlElement | undefined {
+  const isRepeat = folded?.repeatStart === true
+  if (!isRepeat && !endingStarts) return undefined
+  return el(
+    'barline',
+    { location: 'left' },
+    isRepeat && leaf('bar-style', 'heavy-light'),
+    endingStarts && endingElement(folded, 'start'),
+    isRepeat && el('repeat', { direction: 'forward' }),
+  )
+}
+
+/** An ending that leads back closes its bracket, the last one leaves it open. */
+function endingElement(folded: FoldedBar | undefined, type: 'start' | 'stop' | 'discontinue'): XmlElement {
+  const numbers = folded?.ending ?? []
+  const attributes = { number: numbers.join(','), type }
+  return type === 'start'
+    ? leaf('ending', numbers.map((number) => `${number}.`).join(' '), attributes)
+    : el('ending', attributes)
 }
 
 /** Repeats, the end, and double bars where a section ends or key or metre change. */
 function rightBarline(chart: ChartBar): XmlElement | undefined {
-  const { bar, folded, writtenAfter: after } = chart
-  const barline = (text: string, ...more: readonly XmlElement[]): XmlElement =>
-    el('barline', { location: 'right' }, leaf('bar-style', text), ...more)
-  if (folded?.repeatEnd !== undefined) {
-    return barline('light-heavy', el('repeat', { direction: 'backward', times: folded.repeatEnd }))
-  }
-  if (!after) return barline('light-heavy')
-  if (folded?.jump || folded?.toCoda) return barline('light-light')
+  const { folded, endingStops } = chart
+  const style = rightStyle(chart)
+  if (style === undefined && !endingStops) return undefined
+  const isRepeat = folded?.repeatEnd !== undefined
+  return el(
+    'barline',
+    { location: 'right' },
+    style !== undefined && leaf('bar-style', style),
+    endingStops && endingElement(folded, isRepeat ? 'stop' : 'discontinue'),
+    isRepeat && el('repeat', { direction: 'backward', times: folded.repeatEnd as number }),
+  )
+}
+
+function rightStyle({ bar, folded, writtenAfter: after, isPickup }: ChartBar): string | undefined {
+  if (folded?.repeatEnd !== undefined || !after) return 'light-heavy'
+  if (folded?.jump || folded?.toCoda) return 'light-light'
   const changes =
     after.sectionId !== bar.sectionId ||
     after.pass !== bar.pass ||
     after.key.fifths !== bar.key.fifths ||
     !sameMetre(after.metre, bar.metre)
-  return changes && !chart.isPickup ? barline('light-light') : undefined
+  return changes && !isPickup ? 'light-light' : undefined
 }
 
 /** Whether a bar is a pickup: the first, and short. */

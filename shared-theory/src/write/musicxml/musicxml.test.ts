@@ -9,7 +9,7 @@ import {
   lanternTune,
   withSextet,
 } from '../../../../tests/fixtures/lantern-band.js'
-import { codaForm, hardBars, soloForm } from '../../../../tests/fixtures/varied-chart.js'
+import { codaForm, endingsForm, hardBars, soloForm, thirdEndingForm } from '../../../../tests/fixtures/varied-chart.js'
 import { passesOf, rows } from '../../../../tests/fixtures/rows.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { barGrid } from './bar-grid.js'
@@ -257,6 +257,23 @@ describe('[MX10] marks and road signs', () => {
     expect(measure(solos, 68)).toMatch(
       />3×<[\s\S]*>D\.S\. al Coda \(no repeats\)<[\s\S]*<repeat direction="backward" times="3"\/>/,
     )
+  })
+  it('endings under numbered brackets, without a rehearsal mark of their own', () => {
+    const chart = writeMusicXml(endingsForm(), { part: 'trumpet', folded: true })
+    expect(measure(chart, 8)).toMatch(
+      /<barline location="left">\s*<ending number="1" type="start">1\.<\/ending>[\s\S]*<ending number="1" type="stop"\/>\s*<repeat direction="backward" times="2"\/>/,
+    )
+    expect(measure(chart, 9)).toMatch(
+      /<ending number="2" type="start">2\.<[\s\S]*<ending number="2" type="discontinue"\/>/,
+    )
+    expect(measure(chart, 9)).not.toContain('<rehearsal')
+    expect(measure(chart, 10)).toContain('>B<')
+  })
+  it('choruses on cue are open, with endings for all but the last and for the last', () => {
+    const chart = writeMusicXml(thirdEndingForm(), { part: 'trumpet', folded: true })
+    expect(measure(chart, 31)).toContain('<ending number="1,2" type="start">1. 2.</ending>')
+    expect(measure(chart, 32)).toMatch(/>Open, on cue<[\s\S]*times="3"/)
+    expect(measure(chart, 33)).toContain('<ending number="3" type="start">3.</ending>')
   })
   it('double bars where sections end, the final bar at the end', () => {
     expect(measure(xml, 12)).toContain('<bar-style>light-light</bar-style>')

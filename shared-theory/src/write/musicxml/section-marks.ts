@@ -9,12 +9,19 @@ export interface SectionMark {
   readonly form: string
 }
 
-/** By index into `bars`. A pickup bar leaves its mark to the full bar after it; a coda has a mark wherever it begins. */
-export function sectionMarks(bars: readonly ArrangedBar[], codaIndex?: number): ReadonlyMap<number, SectionMark> {
+/** By index into `bars`. A pickup bar leaves its mark to the full bar after it; a coda has a mark wherever it begins; a last ending goes on
+ *  with the section it closes. `playedBefore` gives the bar played before a written one, where that is another than the one written before. */
+export function sectionMarks(
+  bars: readonly ArrangedBar[],
+  codaIndex?: number,
+  playedBefore: (index: number) => ArrangedBar | undefined = (index) => bars[index - 1],
+): ReadonlyMap<number, SectionMark> {
   const marks = new Map<number, SectionMark>()
   for (const [index, bar] of bars.entries()) {
     const before = bars[index - 1]
-    const isInside = before !== undefined && before.sectionId === bar.sectionId && before.pass === bar.pass
+    const isInside = [before, playedBefore(index)].some(
+      (other) => other !== undefined && other.sectionId === bar.sectionId && other.pass === bar.pass,
+    )
     const isCoda = index === codaIndex
     if (isInside && !isCoda) continue
     const isPickup = index === 0 && bar.lengthTicks < barTicks(bar.metre) && bars.length > 1
