@@ -163,9 +163,10 @@ function inKey(bars: readonly ArrangedBar[], plan: Plan, issues: Issue[]): reado
   }
   const up = mod(pitchClass(parsed.tonic) - pitchClass(tonicOf(plan.tune.key.key)), 12)
   const semitones = up > 6 ? up - 12 : up
-  const moved = bars.map((bar) => movedBar(bar, semitones))
-  // At six accidentals each the asked spelling wins for the signature printed.
+  // At six accidentals each the asked spelling wins.
   const wanted = keySignatureOf(asked)
+  const prefer = wanted.fifths > 0 ? 'sharps' : 'flats'
+  const moved = bars.map((bar) => movedBar(bar, semitones, { prefer }))
   return moved.map((bar) =>
     bar.key.key !== asked && bar.key.fifths + 12 === wanted.fifths ? { ...bar, key: wanted } : bar,
   )

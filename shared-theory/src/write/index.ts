@@ -2,4 +2,5 @@
 export * from './abc.js'
 export * from './midi.js'
 export * from './musicxml.js'
+export { writtenInterval, writtenKey } from './musicxml/written-pitch.js'
 export * from './schedule.js'

@@ -61,8 +61,8 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
       return journey.stays
         .filter((chord) => commonTone(chord, journey.arriving) !== undefined)
         .map(({ symbol }) => symbol)
-    case 'chromatic-line':
-      // ii and the half step above it, or the two half steps below with the leading-note diminished. Source: common practice.
+    default:
+      // A chromatic line: ii and the half step above it, or the two half steps below with the leading-note diminished. Source: common practice.
       return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${from('2m')}7`]
   }
 }
