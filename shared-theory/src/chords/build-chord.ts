@@ -1,7 +1,7 @@
 /** Chords made from root, bass and content: spelled, named, in one form for one meaning. */
 import type { Chord, MusicXmlDegree, MusicXmlKind, NoteName, Result } from '../contract/index.js'
 import { fail, issue, ok, parseNoteName, transposeName } from '../units/index.js'
-import { TONES, type Tone, type ToneSet, listTones, toneAt, toneName, toneSetOf, tonesOfDegree } from './chord-tones.js'
+import { type ToneSet, listTones, spellTones, toneAt, toneSetOf, tonesOfDegree } from './chord-tones.js'
 import { KIND_TONES, asNamedKind } from './kinds.js'
 import { type Content, type SuffixStyle, nameContent, normalContent } from './name-chord.js'
 
@@ -22,14 +22,7 @@ export const REPEAT_CHORD: Chord = { ...NO_CHORD, symbol: '%', kind: 'other' }
 export function buildChord(root: NoteName, raw: Content, bass?: NoteName, over?: Chord): Chord {
   const content = normalContent(raw)
   const { kind, degrees, suffix } = nameContent(content)
-  const notes: NoteName[] = []
-  const intervals: string[] = []
-  for (let index = 0; index < TONES.length; index++) {
-    if ((content.tones & (1 << index)) === 0) continue
-    const tone = TONES[index] as Tone
-    notes.push(toneName(root, tone))
-    intervals.push(tone.interval)
-  }
+  const { notes, intervals } = spellTones(root, content.tones)
   const slash = bass !== undefined && bass !== root ? bass : undefined
   const above = slash === undefined ? root + suffix : `${root}${suffix}/${slash}`
   const symbol = over ? `${above} over ${over.symbol}` : above

@@ -113,12 +113,12 @@ export const NINTHS: ToneSet = tonesOfDegree(9)
 
 /** The tone of a degree altered from its major or perfect form: (9, −1) → ♭9; 0 where no chord symbol names it. */
 export function toneAt(degree: number, alter: number): ToneSet {
-  for (let index = 0; index < TONES.length; index++) {
-    const each = TONES[index] as Tone
-    if (each.degree === degree && each.alter === alter) return 1 << index
-  }
-  return 0
+  return alter >= -2 && alter <= 2 ? (TONE_OF_DEGREE[degree * 8 + alter + 2] ?? 0) : 0
 }
+const TONE_OF_DEGREE: readonly ToneSet[] = TONES.reduce<ToneSet[]>((table, each, index) => {
+  table[each.degree * 8 + each.alter + 2] = 1 << index
+  return table
+}, [])
 
 /** Tones in the set, lowest degree first. */
 export function listTones(set: ToneSet): readonly Tone[] {
@@ -146,6 +146,22 @@ const FIFTHS_OF_NAME: ReadonlyMap<NoteName, number> = new Map(NAMES.map((name) =
 /** The tone's name over a root. Where it would need three accidentals, the same sound twelve fifths away. */
 export function toneName(root: NoteName, tone: Tone): NoteName {
   return nameOfFifths((FIFTHS_OF_NAME.get(root) ?? 0) + tone.fifths)
+}
+
+/** Names and intervals of a set over a root, from the root up. */
+export function spellTones(
+  root: NoteName,
+  set: ToneSet,
+): { readonly notes: readonly NoteName[]; readonly intervals: readonly string[] } {
+  const from = FIFTHS_OF_NAME.get(root) ?? 0
+  const notes: NoteName[] = []
+  const intervals: string[] = []
+  for (let rest = set; rest !== 0; rest &= rest - 1) {
+    const tone = TONES[31 - Math.clz32(rest & -rest)] as Tone
+    notes.push(nameOfFifths(from + tone.fifths))
+    intervals.push(tone.interval)
+  }
+  return { notes, intervals }
 }
 
 export function nameOfFifths(fifths: number): NoteName {

@@ -28,15 +28,18 @@ export interface SuffixWords {
   readonly alterations: readonly Alteration[]
   readonly additions: readonly Alteration[]
   readonly omissions: readonly Alteration[]
+  readonly remarks: readonly Trouble[]
 }
 
 /** The content of the words, or the first contradiction among them. */
 export function meaningOf(words: SuffixWords): Suffix | Trouble {
-  const remarks: Trouble[] = []
+  const remarks: Trouble[] = [...words.remarks]
   if (words.suspension && (words.quality === 'diminished' || words.quality === 'half-diminished'))
     return { at: 0, message: 'a diminished chord has no suspension: name the notes another way' }
   if (words.suspension && words.quality === 'minor')
     remarks.push({ at: 0, message: 'a suspension takes the place of the minor third: the m says nothing' })
+  if (words.suspension && words.figure === 5)
+    return { at: 0, message: "a power chord has no third to suspend: write 'sus4' or 'sus2'" }
   const base = baseTones(words)
   const altered = withAlterations(words, base, words.isAltered ? ALTERED : base)
   if (typeof altered !== 'number') return altered
@@ -47,6 +50,8 @@ export function meaningOf(words: SuffixWords): Suffix | Trouble {
     const isThirdless = words.suspension !== 0 || words.figure === 11 || words.figure === 5
     if (there === 0 && degree === 3 && isThirdless)
       remarks.push({ at, message: 'this chord has no third to leave out' })
+    else if (there === 0 && degree === 11 && words.figure === 13)
+      remarks.push({ at, message: 'a 13 over a third is read without its 11 anyway' })
     else if (there === 0) return { at, message: `there is no ${degree} in this chord to leave out` }
     tones &= ~there
     omitted |= there & -there
@@ -93,6 +98,10 @@ function withAlterations(words: SuffixWords, base: ToneSet, from: ToneSet): Tone
     if (isTension && !hasSeventhOrSixth) {
       const name = `${alter < 0 ? 'b' : '#'}${degree}`
       return { at, message: `${name} without a seventh is read two ways: write '7${name}' or 'add${name}'` }
+    }
+    if (degree >= 9 && words.majorSeventh && words.figure === 0) {
+      const name = `${alter < 0 ? 'b' : '#'}${degree}`
+      return { at, message: `${name} after 'maj' is read two ways: write 'maj7${name}' or 'add${name}'` }
     }
     const natural = base & tonesOfDegree(degree)
     const tone = toneAt(degree, alter)
