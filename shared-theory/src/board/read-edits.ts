@@ -39,22 +39,25 @@ export function readEdit(reader: Reader, value: unknown, path: string): HandEdit
   const at = readBarRef(reader, edit['at'], `${path}/at`)
   const metre = readMetre(reader, edit['metre'], `${path}/metre`)
   if (!at || !metre) return undefined
+  const key = edit['key'] === undefined ? undefined : reader.text(edit['key'], `${path}/key`, 20, 3)
+  const seen = key === undefined ? { kind, at, metre } : { kind, at, metre, key }
   if (kind === 'melody') {
     const list = reader.list(edit['notes'], `${path}/notes`, LIMITS.notesPerBar)
     const notes = list?.map((note, index) => readNote(reader, note, `${path}/notes/${index}`))
-    return notes?.every((note) => note !== undefined) ? { kind, at, metre, notes } : undefined
+    return notes?.every((note) => note !== undefined) ? { ...seen, kind, notes } : undefined
   }
   const startTick = reader.integer(edit['startTick'], `${path}/startTick`, 0, MOST_TICKS)
   if (startTick === undefined) return undefined
   if (kind === 'chord') {
     const symbol = reader.text(edit['symbol'], `${path}/symbol`, LIMITS.chordSymbol, 1)
-    return symbol === undefined ? undefined : { kind, at, metre, startTick, symbol }
+    return symbol === undefined ? undefined : { ...seen, kind, startTick, symbol }
   }
   const partId = reader.text(edit['partId'], `${path}/partId`, BOARD_LIMITS.id, 1)
   const list = reader.list(edit['midi'], `${path}/midi`, 16)
   const midi = list?.map((note, index) => reader.integer(note, `${path}/midi/${index}`, 0, 127))
   if (partId === undefined || !midi?.every((note) => note !== undefined)) return undefined
-  return { kind, at, metre, startTick, partId, midi }
+  const over = edit['over'] === undefined ? undefined : reader.text(edit['over'], `${path}/over`, LIMITS.chordSymbol, 1)
+  return { ...seen, kind, ...(over === undefined ? {} : { over }), startTick, partId, midi }
 }
 
 export function readSectionRef(reader: Reader, value: unknown, path: string): SectionRef | undefined {

@@ -3,7 +3,8 @@ import { realiseBand } from '../band/index.js'
 import type { ArrangedBar, Arrangement, DecisionKind, Issue, Plan } from '../contract/index.js'
 import { type Groove, defaultGroove, findGroove } from '../rhythm/index.js'
 import { LIMITS, hashOf, issue } from '../units/index.js'
-import { applyEdits, applySectionCounts, type VoicingEdit, withBarCounts } from './hand-edits.js'
+import { applySectionCounts, missedCounts, withBarCounts } from './bar-counts.js'
+import { applyEdits, type LandedVoicing, unheardVoicings, voicingsByBar } from './hand-edits.js'
 import { planShape } from './plan-shape.js'
 import { type RunningOrder, runningOrder } from './running-order.js'
 import { applyStages, chosenOnce, STAGES } from './stages.js'
@@ -11,7 +12,7 @@ import { applyStages, chosenOnce, STAGES } from './stages.js'
 interface Form {
   readonly bars: readonly ArrangedBar[]
   readonly groove: Groove
-  readonly voicings: ReadonlyMap<number, readonly VoicingEdit[]>
+  readonly voicings: readonly LandedVoicing[]
   readonly issues: readonly Issue[]
 }
 
@@ -26,12 +27,12 @@ export function compile(given: Plan): { arrangement: Arrangement; issues: Issue[
     roadmap: plan.roadmap,
     groove,
     seed: plan.seed ?? 1,
-    voicings,
+    voicings: voicingsByBar(voicings),
     ...(ending === 'button' ? { stop: 'button' as const } : {}),
   })
   return {
     arrangement: { version: 1, title: plan.tune.title, lineup, groove: groove.id, bars: played },
-    issues: [...wrong, ...issues],
+    issues: [...wrong, ...issues, ...unheardVoicings(voicings, played, plan)],
   }
 }
 
@@ -59,26 +60,33 @@ function formOf(given: Plan): Form {
   const start = ordered(plan)
   const before = applyStages(start.bars, plan, ['harmony', 'lift'])
   const grooved = applyStages(before.bars, plan, ['groove'])
-  const framed = applyStages(grooved.bars, plan, ['opening', 'ending'])
-  const counted = applySectionCounts(framed.bars, plan)
+  const opened = applyStages(grooved.bars, plan, ['opening'])
+  const framed = applyStages(opened.bars, plan, ['ending'])
+  const counted = applySectionCounts(framed.bars, plan, before.bars, grooved.bars)
+  const missed = missedCounts(plan, {
+    opening: opened.bars.length - grooved.bars.length,
+    ending: framed.bars.length - opened.bars.length,
+  })
   const maps = chosenOnce(plan, 'groove')?.option.params.maps
-  const edited = applyEdits(counted.bars, plan, {
+  const isTooLong = counted.bars.length > LIMITS.arrangementBars && start.bars.length < LIMITS.arrangementBars
+  const text = `With opening, ending and added bars the arrangement is longer than ${LIMITS.arrangementBars} bars; what comes after is left out.`
+  const edited = applyEdits(counted.bars.slice(0, LIMITS.arrangementBars), plan, {
     before: before.bars,
     after: grooved.bars,
     ...(Array.isArray(maps) ? { maps: maps.map(String) } : {}),
   })
-  const isTooLong = edited.bars.length > LIMITS.arrangementBars && start.bars.length < LIMITS.arrangementBars
-  const text = `With opening, ending and added bars the arrangement is longer than ${LIMITS.arrangementBars} bars; what comes after is left out.`
   return {
-    bars: numbered(edited.bars.slice(0, LIMITS.arrangementBars)),
+    bars: numbered(edited.bars),
     groove: grooveOf(plan),
     voicings: edited.voicings,
     issues: [
       ...start.issues,
       ...before.issues,
       ...grooved.issues,
+      ...opened.issues,
       ...framed.issues,
       ...counted.issues,
+      ...missed,
       ...edited.issues,
       ...(isTooLong ? [issue('CO2', 'error', 'roadmap', text)] : []),
     ],

@@ -1,7 +1,7 @@
 /** Hand edits and the places they name, from anywhere: whole, or set aside with an issue. */
 import type { BarRef, HandEdit, SectionRef } from '../contract/index.js'
 import { type Fields, isFields, isListOf, isMelodyNote, isMetre, isTick } from '../tune/index.js'
-import { LIMITS } from '../units/index.js'
+import { LIMITS, parseKey } from '../units/index.js'
 import type { Mend } from './door.js'
 
 export const handEdit: Mend<HandEdit> = (door, given, path) =>
@@ -12,14 +12,19 @@ export const handEdit: Mend<HandEdit> = (door, given, path) =>
 function isWhole(edit: Fields): boolean {
   const { kind, at, metre, startTick } = edit
   if (kind === 'bars') return isTick(edit['bars']) && (at === 'opening' || at === 'ending' || sectionRef(at))
-  if (!isBarRef(at) || !isMetre(metre)) return false
+  if (!isBarRef(at) || !isMetre(metre) || !isKeyIfAny(edit['key'])) return false
   switch (kind) {
     case 'chord':
       return isTick(startTick) && isWord(edit['symbol'])
     case 'melody':
       return isShortListOf(edit['notes'], LIMITS.notesPerBar, isMelodyNote)
     case 'voicing':
-      return isTick(startTick) && isWord(edit['partId']) && isShortListOf(edit['midi'], LIMITS.voices, isMidi)
+      return (
+        isTick(startTick) &&
+        isWord(edit['partId']) &&
+        (edit['over'] === undefined || isWord(edit['over'])) &&
+        isShortListOf(edit['midi'], LIMITS.voices, isMidi)
+      )
     default:
       return false
   }
@@ -38,6 +43,8 @@ const isBarRef = (value: unknown): value is BarRef =>
 
 const isShortListOf = (value: unknown, most: number, isGood: (one: unknown) => boolean): boolean =>
   Array.isArray(value) && value.length <= most && isListOf(value, isGood)
+const isKeyIfAny = (value: unknown): boolean =>
+  value === undefined || (typeof value === 'string' && parseKey(value) !== undefined)
 const isMidi = (value: unknown): boolean => isTick(value) && value <= 127
 const isWord = (value: unknown): value is string =>
   typeof value === 'string' && value.length > 0 && value.length <= LIMITS.word

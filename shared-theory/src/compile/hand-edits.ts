@@ -1,51 +1,77 @@
-/** Hand edits, applied last and in order: a chord, a bar of melody, a voicing, the number of bars. Set aside with a word where they no longer fit. */
-import { parseChord } from '../chords/index.js'
-import { filled, wholeBar } from '../decisions/index.js'
+/** Hand edits, applied last and in order: a chord, a bar of melody, a voicing. Set aside with a word where they no longer fit. */
+import { parseChord, sameChord } from '../chords/index.js'
+import { filled } from '../decisions/index.js'
 import type { ArrangedBar, HandEdit, Issue, PlacedChord, Plan } from '../contract/index.js'
 import { issue } from '../units/index.js'
-import { type GrooveStage, findBar, grooveMaps, landEdit } from './place-edits.js'
+import { edited, editsOf, editWords, placeWords } from './edit-words.js'
+import { movedEdit } from './move-edits.js'
+import { type BarEdit, type GrooveStage, grooveMaps, landEdit, placesOf } from './place-edits.js'
 
 export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
 
-export interface Edited {
-  readonly bars: readonly ArrangedBar[]
-  readonly voicings: ReadonlyMap<number, readonly VoicingEdit[]>
-  readonly issues: readonly Issue[]
+/** A voicing that has found its bar, with the path that names its edit. */
+export interface LandedVoicing {
+  readonly barIndex: number
+  readonly edit: VoicingEdit
+  readonly path: string
+  readonly where: string
 }
 
-/** Edits with the path that names each in an issue: those carried by chosen options first, then the plan's own. */
-export function editsOf(plan: Plan): readonly { readonly edit: HandEdit; readonly path: string }[] {
-  const carried = plan.chosen.flatMap(({ option }, index) =>
-    (option.handEdits ?? []).map((edit, place) => ({ edit, path: `chosen/${index}/option/handEdits/${place}` })),
-  )
-  return [...carried, ...plan.edits.map((edit, place) => ({ edit, path: `edits/${place}` }))]
+export interface Edited {
+  readonly bars: readonly ArrangedBar[]
+  readonly voicings: readonly LandedVoicing[]
+  readonly issues: readonly Issue[]
 }
 
 export function applyEdits(start: readonly ArrangedBar[], plan: Plan, stage: GrooveStage): Edited {
   const groove = grooveMaps(stage)
+  const places = placesOf(start)
   const issues: Issue[] = []
-  const voicings = new Map<number, VoicingEdit[]>()
+  const voicings: LandedVoicing[] = []
   const bars = [...start]
+  // Which edit a chord or a bar's melody stands by: of two for one place the later stays.
+  const standing = new Map<string, string>()
   for (const { edit, path } of editsOf(plan)) {
     if (edit.kind === 'bars') continue
-    const landed = landEdit(edit, bars, groove, plan)
-    const where = `${edit.at.pass}, ${edit.at.sectionId}, bar ${edit.at.bar + 1}`
+    const where = placeWords(edit.at)
+    const setAside = (code: string, why: string): void => {
+      const text = `${where}: ${editWords(edit)} is set aside. ${why[0]?.toUpperCase()}${why.slice(1)}`
+      issues.push(issue(code, 'warning', path, text.endsWith('.') ? text : `${text}.`))
+    }
+    const landed = landEdit(edit, places, groove, plan)
     if ('why' in landed) {
-      issues.push(issue('CO21', 'warning', path, `Your edit in ${where} is set aside: ${landed.why}.`))
+      setAside('CO21', landed.why)
       continue
     }
     const bar = bars[landed.barIndex] as ArrangedBar
-    const done = editBar(bar, landed.edit, plan)
-    if ('why' in done) issues.push(issue('CO22', 'warning', path, `Your edit in ${where} is set aside: ${done.why}`))
-    else if ('voicing' in done) voicings.set(landed.barIndex, [...(voicings.get(landed.barIndex) ?? []), done.voicing])
-    else bars[landed.barIndex] = done.bar
+    const moved = movedEdit(landed.edit, bar)
+    const done: Done = 'why' in moved ? moved : editBar(bar, moved, plan)
+    if ('why' in done) {
+      setAside('CO22', done.why)
+      continue
+    }
+    if ('voicing' in done) {
+      voicings.push({ barIndex: landed.barIndex, edit: done.voicing, path, where })
+      continue
+    }
+    bars[landed.barIndex] = done.bar
+    const slot = slotOf(landed.barIndex, landed.edit)
+    const earlier = standing.get(slot)
+    if (earlier !== undefined)
+      issues.push(
+        issue('CO25', 'note', earlier, `${where}: a later edit of the same place stands instead of this one.`),
+      )
+    standing.set(slot, path)
   }
   return { bars, voicings, issues }
 }
 
+const slotOf = (barIndex: number, edit: BarEdit): string =>
+  edit.kind === 'chord' ? `chord ${barIndex} ${edit.startTick}` : `${edit.kind} ${barIndex}`
+
 type Done = { readonly bar: ArrangedBar } | { readonly voicing: VoicingEdit } | { readonly why: string }
 
-function editBar(bar: ArrangedBar, edit: Exclude<HandEdit, { kind: 'bars' }>, plan: Plan): Done {
+function editBar(bar: ArrangedBar, edit: BarEdit, plan: Plan): Done {
   switch (edit.kind) {
     case 'chord':
       return editChord(bar, edit.startTick, edit.symbol)
@@ -55,18 +81,22 @@ function editBar(bar: ArrangedBar, edit: Exclude<HandEdit, { kind: 'bars' }>, pl
           note.startTick < 0 || note.durationTicks <= 0 || note.startTick + note.durationTicks > bar.lengthTicks,
       )
       if (beyond) return { why: `${beyond.name} runs past the bar.` }
-      return { bar: edited(bar, { melody: [...edit.notes].sort((a, b) => a.startTick - b.startTick) }) }
+      const notes = [...edit.notes].sort((a, b) => a.startTick - b.startTick)
+      const over = notes.find((note, index) => note.startTick < endOf(notes[index - 1]))
+      if (over) return { why: `${over.name} begins before the note before it is over.` }
+      return { bar: edited(bar, { melody: notes }) }
     }
     case 'voicing':
-      return plan.lineup.some((part) => part.id === edit.partId)
-        ? { voicing: edit }
-        : { why: `nobody called '${edit.partId}' plays in this line-up.` }
+      return editVoicing(bar, edit, plan)
   }
 }
 
+const endOf = (note: { readonly startTick: number; readonly durationTicks: number } | undefined): number =>
+  note ? note.startTick + note.durationTicks : 0
+
 /** The new chord sounds from its tick to the next chord's start. */
 function editChord(bar: ArrangedBar, startTick: number, symbol: string): Done {
-  if (startTick < 0 || startTick >= bar.lengthTicks) return { why: `the bar is over before tick ${startTick}.` }
+  if (startTick < 0 || startTick >= bar.lengthTicks) return { why: 'the bar is over before its place.' }
   const read = parseChord(symbol)
   if (!read.ok) return { why: `'${symbol}' is no chord: ${read.issues[0]?.message ?? ''}` }
   if (read.value.symbol === '%') return { why: "'%' repeats a bar; write the chord itself." }
@@ -76,59 +106,40 @@ function editChord(bar: ArrangedBar, startTick: number, symbol: string): Done {
   return { bar: edited(bar, { chords: filled(chords, bar.lengthTicks) }) }
 }
 
-/** A bar changed by hand keeps the decision that made it and says by its rule that a hand came after. */
-function edited(bar: ArrangedBar, change: Partial<ArrangedBar>): ArrangedBar {
-  return { ...bar, ...change, provenance: { ...bar.provenance, rule: 'CO7' } }
+function editVoicing(bar: ArrangedBar, edit: VoicingEdit, plan: Plan): Done {
+  if (!plan.lineup.some((part) => part.id === edit.partId))
+    return { why: `nobody called '${edit.partId}' plays in this line-up.` }
+  if (edit.startTick >= bar.lengthTicks) return { why: 'the bar is over before its place.' }
+  const made = edit.over === undefined ? undefined : parseChord(edit.over)
+  const here = bar.chords.findLast(({ startTick }) => startTick <= edit.startTick)?.chord
+  if (made?.ok && here && !sameChord(made.value, here))
+    return { why: `it was made for ${made.value.symbol}, and ${here.symbol} stands there now.` }
+  return { voicing: edit }
 }
 
-/** Bar counts edited by hand, before the stages: an opening's or ending's length goes into its option. */
-export function withBarCounts(plan: Plan): Plan {
-  const counts = editsOf(plan).flatMap(({ edit }) =>
-    edit.kind === 'bars' && typeof edit.at === 'string' ? [edit] : [],
-  )
-  if (counts.length === 0) return plan
-  const chosen = plan.chosen.map((choice) => {
-    const count = counts.findLast((edit) => edit.at === choice.kind)
-    return count
-      ? { ...choice, option: { ...choice.option, params: { ...choice.option.params, bars: count.bars } } }
-      : choice
-  })
-  return { ...plan, chosen }
+/** Voicings by bar, as the band takes them. */
+export function voicingsByBar(voicings: readonly LandedVoicing[]): ReadonlyMap<number, readonly VoicingEdit[]> {
+  const byBar = new Map<number, VoicingEdit[]>()
+  for (const { barIndex, edit } of voicings) byBar.set(barIndex, [...(byBar.get(barIndex) ?? []), edit])
+  return byBar
 }
 
-/** Sections cut or lengthened by hand: cut from the end, lengthened by holding the last chord without melody. */
-export function applySectionCounts(
-  start: readonly ArrangedBar[],
+/** Voicings the band did not play: whoever they are for plays no chords there, or another of their edits took the place. */
+export function unheardVoicings(
+  voicings: readonly LandedVoicing[],
+  played: readonly ArrangedBar[],
   plan: Plan,
-): { readonly bars: readonly ArrangedBar[]; readonly issues: readonly Issue[] } {
-  const issues: Issue[] = []
-  let bars = start
-  for (const { edit, path } of editsOf(plan)) {
-    if (edit.kind !== 'bars' || typeof edit.at === 'string') continue
-    const { passId, sectionId } = edit.at
-    const first = sectionId === undefined ? undefined : findBar(bars, { pass: passId, sectionId, bar: 0 })
-    if (first === undefined || !Number.isInteger(edit.bars) || edit.bars < 1 || edit.bars > 64) {
-      issues.push(
-        issue(
-          'CO23',
-          'warning',
-          path,
-          `The bar count for ${passId}, ${sectionId ?? 'whole pass'} is set aside: name a section that is played, and 1 to 64 bars.`,
-        ),
-      )
-      continue
-    }
-    let end = first
-    while (bars[end]?.pass === passId && bars[end]?.sectionId === sectionId) end++
-    const isLonger = edit.bars > end - first
-    // A closing bar that others follow is full.
-    const last = isLonger ? wholeBar(bars[end - 1] as ArrangedBar) : (bars[end - 1] as ArrangedBar)
-    const held = last.chords.at(-1) as PlacedChord
-    const extra = Array.from({ length: Math.max(0, edit.bars - (end - first)) }, (): ArrangedBar =>
-      edited(last, { melody: [], chords: filled([{ ...held, startTick: 0 }], last.lengthTicks) }),
-    )
-    const kept = bars.slice(0, Math.min(end, first + edit.bars))
-    bars = [...(isLonger ? [...kept.slice(0, -1), last] : kept), ...extra, ...bars.slice(end)]
-  }
-  return { bars, issues }
+): readonly Issue[] {
+  return voicings.flatMap(({ barIndex, edit, path, where }) => {
+    const notes = played[barIndex]?.parts[edit.partId] ?? []
+    const sounding = notes.filter(({ startTick, printed }) => startTick >= edit.startTick && printed !== 'slash')
+    const isHeard = edit.midi.length > 0 && edit.midi.every((midi) => sounding.some((note) => note.midi === midi))
+    if (isHeard) return []
+    const name = plan.lineup.find(({ id }) => id === edit.partId)?.name ?? edit.partId
+    const why =
+      edit.midi.length === 0
+        ? 'It has no notes.'
+        : `${name} does not play it here: another edit has its place, or ${name} plays no chords in this bar.`
+    return [issue('CO24', 'warning', path, `${where}: ${editWords(edit)} is set aside. ${why}`)]
+  })
 }

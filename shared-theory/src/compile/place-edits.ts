@@ -49,6 +49,28 @@ export function findBar(bars: readonly ArrangedBar[], at: BarRef): number | unde
   return undefined
 }
 
+/** Where every bar is found by its name: `findBar` for many questions about the same bars. */
+export interface Places {
+  readonly bars: readonly ArrangedBar[]
+  readonly find: (at: BarRef) => number | undefined
+}
+
+export function placesOf(bars: readonly ArrangedBar[]): Places {
+  let places: Map<string, number[]> | undefined
+  const read = (): Map<string, number[]> => {
+    const all = new Map<string, number[]>()
+    for (const [index, bar] of bars.entries()) {
+      if (index === 0 && isShort(bar)) continue
+      const name = JSON.stringify([bar.pass, bar.sectionId])
+      const known = all.get(name)
+      if (known) known.push(index)
+      else all.set(name, [index])
+    }
+    return all
+  }
+  return { bars, find: ({ pass, sectionId, bar }) => (places ??= read()).get(JSON.stringify([pass, sectionId]))?.[bar] }
+}
+
 const isShort = (bar: ArrangedBar): boolean => bar.lengthTicks < (bar.metre.beats * 4 * 5040) / bar.metre.beatType
 
 /** The name of a bar: the inverse of `findBar`. */
@@ -64,8 +86,8 @@ export function nameOfBar(bars: readonly ArrangedBar[], index: number): BarRef |
 }
 
 /** The bar and ticks an edit acts on in the finished bars, or why it no longer makes sense. */
-export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: GrooveMaps, plan: Plan): Landed {
-  const direct = findBar(bars, edit.at)
+export function landEdit(edit: BarEdit, { bars, find }: Places, groove: GrooveMaps, plan: Plan): Landed {
+  const direct = find(edit.at)
   const bar = direct === undefined ? undefined : bars[direct]
   if (bar && direct !== undefined && sameMetre(bar.metre, edit.metre)) return { barIndex: direct, edit }
   if (edit.at.pass === 'opening' || edit.at.pass === 'ending') {
@@ -78,7 +100,7 @@ export function landEdit(edit: BarEdit, bars: readonly ArrangedBar[], groove: Gr
   const moved = sameMetre(edit.metre, plan.tune.metre) ? forward(edit, groove) : throughTune(edit, groove)
   if ('why' in moved) return moved
   const name = nameOfBar(groove.after, moved.barIndex)
-  const barIndex = name && findBar(bars, name)
+  const barIndex = name && find(name)
   return barIndex === undefined
     ? { why: 'the bar it was made in is not played any more' }
     : { barIndex, edit: moved.edit }

@@ -36,24 +36,36 @@ export interface BarRef {
   readonly bar: number /* 0-based within that section of that pass */
 }
 /** Applied last, in order. `metre` is the metre the edit was made under: when the groove re-bars, the edit goes through the same map;
- *  where it no longer makes sense it is set aside with an issue that names it, never dropped in silence. */
+ *  where it no longer makes sense it is set aside with an issue that names it, never dropped in silence. `key` is the key the bar was seen
+ *  in: where the bar is in another key now, a lift or the band's key having moved it, the edit moves with it; without it the edit stays as
+ *  it is written. `over` is the chord a voicing was made for: over another chord the voicing is set aside. */
 export type HandEdit =
   | {
       readonly kind: 'chord'
       readonly at: BarRef
       readonly metre: Metre
+      readonly key?: KeyName
       readonly startTick: number
       readonly symbol: string
     }
-  | { readonly kind: 'melody'; readonly at: BarRef; readonly metre: Metre; readonly notes: readonly MelodyNote[] }
+  | {
+      readonly kind: 'melody'
+      readonly at: BarRef
+      readonly metre: Metre
+      readonly key?: KeyName
+      readonly notes: readonly MelodyNote[]
+    }
   | {
       readonly kind: 'voicing'
       readonly at: BarRef
       readonly metre: Metre
+      readonly key?: KeyName
+      readonly over?: string
       readonly startTick: number
       readonly partId: string
       readonly midi: readonly number[]
     }
+  /** A section's bars are counted as the tune counts them, also where the groove joins or doubles them. */
   | { readonly kind: 'bars'; readonly at: SectionRef | 'opening' | 'ending'; readonly bars: number }
 export interface Plan {
   readonly tune: Tune

@@ -52,7 +52,7 @@ export class LoftHandEdit extends LoftElement {
   }
 
   private editAt(bar: ExcerptBar, startTick: number, symbol: string): ChordEdit {
-    return { kind: 'chord', at: bar.ref, metre: bar.bar.metre, startTick, symbol }
+    return { kind: 'chord', at: bar.ref, metre: bar.bar.metre, key: bar.bar.key.key, startTick, symbol }
   }
 
   private async change(bar: ExcerptBar, placed: PlacedChord, symbol: string): Promise<void> {
