@@ -1,6 +1,6 @@
 /** The lift itself: the bar before is prepared, everything from the place on moves. */
 import type { ArrangedBar, Chosen, Option, Tune } from '../../contract/index.js'
-import { issue } from '../../units/index.js'
+import { issue, parseKey, pitchClass, tonicOf } from '../../units/index.js'
 import type { Applied } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { type Aim, isAimed, type Line, type PreparationKind } from './kinds.js'
@@ -8,7 +8,7 @@ import { type Manner, movedBar } from './move.js'
 import { brokenUnder } from './pickup-break.js'
 import { liftIndex } from './place.js'
 import { prepare, preparingAt, type Preparing } from './prepare.js'
-import { refusalText, shown } from './words.js'
+import { keyWord, refusalText, shown } from './words.js'
 
 /** Bars with the chosen lift; params may be anything, and what cannot be done leaves the bars as they are with an issue. */
 export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen: Chosen, tune: Tune): Applied {
@@ -31,7 +31,7 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
   const before = bars[index - 1]
   const aim: Aim = params['aim'] === 'key' ? 'key' : 'arrival'
   const preparing = preparingAt(bars, index, semitones, aim, manner)
-  if (!before || !preparing) return { bars: out, issues: [] }
+  if (!before || !preparing) return { bars: out, issues: elsewhere(title, params, out[index], index) }
   const scene: Scene = { bars, index, semitones, tune, manner, ...lineOf(params) }
   const { chords, issues } = isArrivalOf(before, bars[index - 2])
     ? { issues: keptArrival(kind, title, index) }
@@ -40,7 +40,20 @@ export function lift(kind: PreparationKind, bars: readonly ArrangedBar[], chosen
     chords === undefined ? brokenUnder(preparing.bar, before, preparing.around) : { ...preparing.bar, chords },
   )
   if (bar !== before) out[index - 1] = { ...bar, provenance: stamped(before.provenance, 'lift', id, 'LI3') }
-  return { bars: out, issues }
+  return { bars: out, issues: [...elsewhere(title, params, out[index], index), ...issues] }
+}
+
+/** The title names a key; where what the lift starts from has changed since (a lift before it gone, another key), it leads elsewhere. */
+function elsewhere(
+  title: string,
+  params: Option['params'],
+  first: ArrangedBar | undefined,
+  index: number,
+): Applied['issues'] {
+  const to = typeof params['to'] === 'string' ? parseKey(params['to']) : undefined
+  if (!to || !first || pitchClass(to.tonic) === pitchClass(tonicOf(first.key.key))) return []
+  const text = `${title}: it starts from another key now, so it leads to ${keyWord(first.key)}.`
+  return [issue('LI10', 'note', `bars/${index}/key`, text)]
 }
 
 interface Scene {

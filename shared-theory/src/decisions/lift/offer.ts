@@ -116,6 +116,7 @@ function written(lifted: Lifted, { bars, tune, at, wish }: OfferContext): Offer 
     semitones,
     preparation: kind,
     aim,
+    to: preparing.newKey.key,
     ...(line ? { line } : {}),
     ...(octave ? { octave } : {}),
     ...(prefer ? { spelling: prefer } : {}),
