@@ -27,7 +27,7 @@ export const LIMITS = {
   socketBytesBurst: 12 * 1024 * 1024,
   burst: 3,
   savedEveryMs: 15,
-  compactAfterUpdates: 500,
+  compactAfterUpdates: 5000,
   compactAfterBytes: 2 * 1024 * 1024,
   commandsPerSecond: 50,
   commandsBurst: 300,

@@ -1,6 +1,7 @@
 /** `chartloft serve`: reads the environment, starts the server, seeds the demo where asked, and ends when told to. The only place that touches process state. */
 import { spawn } from 'node:child_process'
 import { join } from 'node:path'
+import { setFlagsFromString } from 'node:v8'
 import { ROLES } from '@chartloft/shared-theory/board'
 import { pino } from 'pino'
 import { startApp } from './app.js'
@@ -21,6 +22,8 @@ export type ServeProcess = Pick<NodeJS.Process, 'env' | 'stdout' | 'stderr' | 'o
 
 /** Runs until SIGTERM, SIGINT or SIGHUP; resolves to the exit code: 0 after a drain, 2 where the start failed. */
 export async function serve(options: ServeOptions, proc: ServeProcess): Promise<number> {
+  // What dies young here is little and often: collecting it alone is cheaper than waking helper threads for it.
+  setFlagsFromString('--no-parallel-scavenge')
   // Whoever read our output may be gone; the server goes on.
   proc.stdout.on('error', () => undefined)
   try {

@@ -1,7 +1,7 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { LIMITS } from '../limits.js'
-import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
+import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, wired, type Frame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
@@ -88,7 +88,8 @@ export class Room {
   /** Sends a frame to everybody here; a reader that is behind gets the state later instead. */
   tell(frame: Uint8Array, except?: Peer): void {
     const now = this.services.clock()
-    for (const peer of this.peers) if (peer !== except) peer.send(frame, now)
+    const whole = wired(frame)
+    for (const peer of this.peers) if (peer !== except) peer.send(whole, now)
   }
 
   /** A reader has caught up: it hears now what it has missed. */

@@ -15,6 +15,10 @@ export interface SaverHooks {
 }
 
 const RETRY_MS = 1000
+/** While edits keep coming, this many times the usual pause lies between two commits: a sync to disk costs the same for one edit and for fifty. */
+const STEADY = 3
+/** Commits this close together are a steady stream of edits. */
+const STEADY_WITHIN_MS = 60
 
 export class Saver {
   private updates: DraftUpdate[] = []
@@ -23,6 +27,7 @@ export class Saver {
   private timer: NodeJS.Timeout | undefined
   private running: Promise<void> | undefined
   private failing = false
+  private committedAt = -Infinity
 
   constructor(
     private readonly store: Pick<Store, 'appendUpdates'>,
@@ -38,18 +43,18 @@ export class Saver {
 
   add(update: DraftUpdate): void {
     this.updates.push(update)
-    this.schedule(this.everyMs)
+    this.schedule(this.pauseMs())
   }
 
   addAuthor(author: AuthorRecord): void {
     this.authors.push(author)
-    this.schedule(this.everyMs)
+    this.schedule(this.pauseMs())
   }
 
   /** Tells `waiting` once everything added so far is on disk. */
   tellWhenSaved(waiting: Waiting): void {
     this.waiting.add(waiting)
-    this.schedule(this.everyMs)
+    this.schedule(this.pauseMs())
   }
 
   /** Everything added so far is on disk, or the store has refused it (then `isFailing`). */
@@ -57,6 +62,11 @@ export class Saver {
     await this.running
     if (this.isIdle()) return
     await this.run()
+  }
+
+  /** The first edit after a quiet moment goes to disk soon; in a stream of them more are gathered. */
+  private pauseMs(): number {
+    return this.now() - this.committedAt < STEADY_WITHIN_MS ? this.everyMs * STEADY : this.everyMs
   }
 
   private isIdle(): boolean {
@@ -73,7 +83,7 @@ export class Saver {
     this.timer = undefined
     this.running ??= this.commit().finally(() => {
       this.running = undefined
-      if (!this.isIdle()) this.schedule(this.failing ? RETRY_MS : this.everyMs)
+      if (!this.isIdle()) this.schedule(this.failing ? RETRY_MS : this.pauseMs())
     })
     return this.running
   }
@@ -92,7 +102,8 @@ export class Saver {
         this.failing = false
         this.hooks.recovered()
       }
-      this.hooks.saved(lastIds, this.now() - began)
+      this.committedAt = this.now()
+      this.hooks.saved(lastIds, this.committedAt - began)
       for (const say of tell) say()
     } catch (error) {
       this.updates = [...updates, ...this.updates]

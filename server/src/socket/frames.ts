@@ -124,3 +124,23 @@ export function jsonFrame(
   encoding.writeVarString(encoder, JSON.stringify(payload))
   return encoding.toUint8Array(encoder)
 }
+
+const FINAL_BINARY = 0x82
+
+/** A message as it goes over the wire, header and all (RFC 6455 5.2: one unmasked binary frame): made once, written to many sockets. */
+export function wired(message: Uint8Array): Buffer {
+  const { length } = message
+  const headerBytes = length < 126 ? 2 : length < 65_536 ? 4 : 10
+  const out = Buffer.allocUnsafe(headerBytes + length)
+  out[0] = FINAL_BINARY
+  if (headerBytes === 2) out[1] = length
+  else if (headerBytes === 4) {
+    out[1] = 126
+    out.writeUInt16BE(length, 2)
+  } else {
+    out[1] = 127
+    out.writeBigUInt64BE(BigInt(length), 2)
+  }
+  out.set(message, headerBytes)
+  return out
+}

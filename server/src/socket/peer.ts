@@ -1,11 +1,12 @@
 /** One open socket of a board: what it may still send, what it still has to hear, and how it is told to go. */
 import { CLOSE, type CloseCode, type NoticeCode, type Saved } from '@chartloft/shared-theory/board'
+import type { Duplex } from 'node:stream'
 import type { WebSocket } from 'ws'
 import { Bucket } from '../access/rate.js'
 import { LIMITS } from '../limits.js'
 import type { Waiting } from '../rooms/saver.js'
 import type { LiveSession } from '../store/store.js'
-import { jsonFrame } from './frames.js'
+import { jsonFrame, wired } from './frames.js'
 
 export interface PeerHooks {
   /** A reader that fell behind has caught up: it needs the whole state. */
@@ -39,6 +40,8 @@ export class Peer {
   constructor(
     readonly session: LiveSession,
     private readonly socket: WebSocket,
+    /** What the WebSocket runs over: nothing is compressed or masked here, so a whole frame may be written to it as it is. */
+    private readonly wire: Pick<Duplex, 'write'>,
     private readonly hooks: PeerHooks,
     messagesPerSecond: number,
     now: number,
@@ -63,22 +66,26 @@ export class Peer {
     return this.messages.take(now) && this.bytes.take(now, size)
   }
 
-  /** Sends a frame the reader can do without while it is behind: it will get the whole state instead. */
-  send(frame: Uint8Array, now: number): void {
+  /** Sends a wired frame the reader can do without while it is behind: it will get the whole state instead. */
+  send(frame: Buffer, now: number): void {
     if (!this.isOpen || this.isBehind) return
     if (this.socket.bufferedAmount > LIMITS.softBufferBytes) {
       this.behindSince = now
       return
     }
-    this.socket.send(frame)
+    this.wire.write(frame)
   }
 
   /** Sends a frame that must arrive in its place; a reader that cannot take it is closed. */
   sendAlways(frame: Uint8Array): void {
-    if (!this.isOpen) return
-    if (this.socket.bufferedAmount > LIMITS.hardBufferBytes)
-      this.close(CLOSE.tooSlow, 'too_slow', 'This connection is too slow to follow the board.')
-    else this.socket.send(frame)
+    if (this.mayWrite()) this.wire.write(wired(frame))
+  }
+
+  private mayWrite(): boolean {
+    if (!this.isOpen) return false
+    if (this.socket.bufferedAmount <= LIMITS.hardBufferBytes) return true
+    this.close(CLOSE.tooSlow, 'too_slow', 'This connection is too slow to follow the board.')
+    return false
   }
 
   /** Looks after a reader that is behind: caught up, still too slow, or to be waited for. */

@@ -52,7 +52,7 @@ export function attachSockets(server: Server, services: Services, peers: Set<Pee
             if (left > 0) perAddress.set(address, left)
             else perAddress.delete(address)
           })
-          void welcome(services, admission, webSocket, peers)
+          void welcome(services, admission, webSocket, socket, peers)
         })
       })
       .catch((error: unknown) => {
@@ -84,13 +84,20 @@ function refuseUpgrade(socket: Duplex, status: number): void {
   socket.end(`HTTP/1.1 ${status} ${STATUS[status] ?? 'Refused'}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`)
 }
 
-async function welcome(services: Services, session: LiveSession, socket: WebSocket, peers: Set<Peer>): Promise<void> {
+async function welcome(
+  services: Services,
+  session: LiveSession,
+  socket: WebSocket,
+  wire: Duplex,
+  peers: Set<Peer>,
+): Promise<void> {
   socket.binaryType = 'nodebuffer'
   sayTooLarge(socket)
   const { boardId } = session
   const peer = new Peer(
     session,
     socket,
+    wire,
     {
       caughtUp: (late) => void services.rooms.find(boardId)?.refresh(late).catch(services.diskFailed),
       refused: services.metrics.refused,

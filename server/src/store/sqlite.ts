@@ -63,10 +63,20 @@ export async function openSqlite(options: SqliteOptions): Promise<Store> {
 }
 
 class SqliteStore implements Store {
+  private readonly hot
+
   constructor(
     private readonly db: Kysely<Tables>,
     private readonly database: SqliteDatabase.Database,
-  ) {}
+  ) {
+    this.hot = {
+      hasBoard: database.prepare('select 1 from boards where id = ?'),
+      addAuthor: database.prepare(
+        'insert into authors (board_id, client_id, user_id, name, role) values (?, ?, ?, ?, ?) on conflict do nothing',
+      ),
+      addUpdate: database.prepare('insert into updates (board_id, bytes, checksum) values (?, ?, ?)'),
+    }
+  }
 
   async close(): Promise<void> {
     await this.db.destroy()
@@ -252,38 +262,35 @@ class SqliteStore implements Store {
     }
   }
 
-  async appendUpdates(
+  /** The one call that comes many times a second: prepared statements, one transaction. */
+  appendUpdates(
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }> {
-    return this.db.transaction().execute(async (tx) => {
-      const last: { [boardId: string]: number } = {}
-      const known = await knownBoards(
-        tx,
-        [...updates, ...authors].map((row) => row.boardId),
-      )
-      for (const author of authors.filter((row) => known.has(row.boardId))) {
-        await tx
-          .insertInto('authors')
-          .values({
-            board_id: author.boardId,
-            client_id: author.clientId,
-            user_id: author.userId,
-            name: author.name,
-            role: author.role,
-          })
-          .onConflict((conflict) => conflict.doNothing())
-          .execute()
-      }
-      for (const { boardId, bytes } of updates.filter((row) => known.has(row.boardId))) {
-        const done = await tx
-          .insertInto('updates')
-          .values({ board_id: boardId, bytes, checksum: checksum(bytes) })
-          .executeTakeFirst()
-        last[boardId] = Number(done.insertId)
-      }
+    const last: { [boardId: string]: number } = {}
+    const known = new Map<string, boolean>()
+    const isKnown = (boardId: string): boolean => {
+      let found = known.get(boardId)
+      if (found === undefined) known.set(boardId, (found = this.hot.hasBoard.get(boardId) !== undefined))
+      return found
+    }
+    return this.atOnce(() => {
+      for (const { boardId, clientId, userId, name, role } of authors)
+        if (isKnown(boardId)) this.hot.addAuthor.run(boardId, clientId, userId, name, role)
+      for (const { boardId, bytes } of updates)
+        if (isKnown(boardId))
+          last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
       return last
     })
+  }
+
+  /** better-sqlite3 works synchronously: a rejected promise where it throws. */
+  private atOnce<T>(work: () => T): Promise<T> {
+    try {
+      return Promise.resolve(this.database.transaction(work)())
+    } catch (error) {
+      return Promise.reject(error as Error)
+    }
   }
 
   async compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void> {

@@ -2,6 +2,7 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { must } from '../must.js'
 import { StoreError, messageOf } from '../errors.js'
+import { type Batch, unpacked } from './batch.js'
 import { openSqlite, type SqliteOptions } from './sqlite.js'
 import { storeError } from './store-errors.js'
 import type { Store } from './store.js'
@@ -30,7 +31,8 @@ async function serve({ id, method, args }: StoreCall): Promise<void> {
   try {
     if (!store) throw new StoreError('disk', 'the store is not open')
     const run = store[method] as (...given: readonly unknown[]) => Promise<unknown>
-    answer({ id, ok: true, value: await run.apply(store, [...args]) })
+    const given = method === 'appendUpdates' ? [unpacked(args[0] as Batch), args[1]] : [...args]
+    answer({ id, ok: true, value: await run.apply(store, given) })
     if (method === 'close') port.close()
   } catch (error) {
     refuse(id, error)

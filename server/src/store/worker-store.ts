@@ -1,6 +1,7 @@
 /** The store behind a thread of its own: a slow disk stalls no room. Every call is a message there and one back. */
 import { Worker } from 'node:worker_threads'
 import { StoreError, type StoreErrorCode } from '../errors.js'
+import { packed } from './batch.js'
 import type { SqliteOptions } from './sqlite.js'
 import type { Store } from './store.js'
 
@@ -33,12 +34,17 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
   })
   worker.on('error', failAll)
   worker.on('exit', () => failAll(new StoreError('disk', 'the store has ended')))
-  const call = (id: number, method: keyof Store, args: readonly unknown[]): Promise<unknown> => {
+  const call = (
+    id: number,
+    method: keyof Store,
+    args: readonly unknown[],
+    moved: readonly ArrayBuffer[] = [],
+  ): Promise<unknown> => {
     if (ended) return Promise.reject(ended)
     return new Promise((resolve, reject) => {
       waiting.set(id, { resolve, reject })
       // oxlint-disable-next-line unicorn/require-post-message-target-origin -- reason: a thread, not a window
-      worker.postMessage({ id, method, args } satisfies StoreCall)
+      worker.postMessage({ id, method, args } satisfies StoreCall, moved)
     })
   }
   // Call 0 is the opening itself: the worker answers it once the file is open.
@@ -48,9 +54,15 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
     await worker.terminate()
     throw error
   }
+  const appendUpdates: Store['appendUpdates'] = (updates, authors) => {
+    const batch = packed(updates)
+    const made = call(++lastId, 'appendUpdates', [batch, authors], [batch.bytes.buffer as ArrayBuffer])
+    return made as ReturnType<Store['appendUpdates']>
+  }
   return new Proxy({} as Store, {
     get(_target, method) {
       if (typeof method !== 'string' || method === 'then') return undefined
+      if (method === 'appendUpdates') return appendUpdates
       return (...args: readonly unknown[]) => call(++lastId, method as keyof Store, args)
     },
   })
