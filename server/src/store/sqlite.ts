@@ -4,6 +4,7 @@ import SqliteDatabase from 'better-sqlite3'
 import type { LedgerEntry } from '@chartloft/shared-theory'
 import type { Role } from '@chartloft/shared-theory/board'
 import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
+import { mergeUpdates } from 'yjs'
 import { StoreError } from '../errors.js'
 import { checksum } from './checksum.js'
 import { makeFolder } from './make-folder.js'
@@ -262,24 +263,28 @@ class SqliteStore implements Store {
     }
   }
 
-  /** The one call that comes many times a second: prepared statements, one transaction. */
+  /** The one call that comes many times a second: prepared statements, one transaction, one row a board. */
   appendUpdates(
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }> {
-    const last: { [boardId: string]: number } = {}
-    const known = new Map<string, boolean>()
-    const isKnown = (boardId: string): boolean => {
-      let found = known.get(boardId)
-      if (found === undefined) known.set(boardId, (found = this.hot.hasBoard.get(boardId) !== undefined))
-      return found
+    const byBoard = new Map<string, Uint8Array[]>()
+    for (const { boardId, bytes } of updates) {
+      const held = byBoard.get(boardId)
+      if (held) held.push(bytes)
+      else byBoard.set(boardId, [bytes])
     }
+    const isKnown = (boardId: string): boolean => this.hot.hasBoard.get(boardId) !== undefined
     return this.atOnce(() => {
       for (const { boardId, clientId, userId, name, role } of authors)
         if (isKnown(boardId)) this.hot.addAuthor.run(boardId, clientId, userId, name, role)
-      for (const { boardId, bytes } of updates)
-        if (isKnown(boardId))
-          last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
+      const last: { [boardId: string]: number } = {}
+      for (const [boardId, pieces] of byBoard) {
+        if (!isKnown(boardId)) continue
+        const [only, ...others] = pieces
+        const bytes = only && others.length === 0 ? only : mergeUpdates(pieces)
+        last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
+      }
       return last
     })
   }
