@@ -63,6 +63,16 @@ export async function openSqlite(options: SqliteOptions): Promise<Store> {
   }
 }
 
+/** Updates of one draft as one; as they are where they cannot be merged: nothing keeps an edit from the disk. */
+function merged(pieces: readonly Uint8Array[]): readonly Uint8Array[] {
+  if (pieces.length < 2) return pieces
+  try {
+    return [mergeUpdates([...pieces])]
+  } catch {
+    return pieces
+  }
+}
+
 class SqliteStore implements Store {
   private readonly hot
 
@@ -263,7 +273,7 @@ class SqliteStore implements Store {
     }
   }
 
-  /** The one call that comes many times a second: prepared statements, one transaction, one row a board. */
+  /** The one call that comes many times a second: prepared statements, one transaction, one row a board where its updates can be merged. */
   appendUpdates(
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
@@ -281,9 +291,8 @@ class SqliteStore implements Store {
       const last: { [boardId: string]: number } = {}
       for (const [boardId, pieces] of byBoard) {
         if (!isKnown(boardId)) continue
-        const [only, ...others] = pieces
-        const bytes = only && others.length === 0 ? only : mergeUpdates(pieces)
-        last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
+        for (const bytes of merged(pieces))
+          last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
       }
       return last
     })
