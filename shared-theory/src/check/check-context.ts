@@ -1,6 +1,7 @@
 /** What every fault family gets to see. */
 import type { ArrangedBar, FoldedScore, PartNote, PartSpec, Plan } from '../contract/index.js'
 import { type Instrument, instrumentOf } from '../instruments/index.js'
+import type { AsPlanned } from './as-planned.js'
 import { barNumberOf, partWords } from './words.js'
 
 export interface CheckedPart {
@@ -18,6 +19,8 @@ export interface CheckContext {
   readonly bars: readonly (ArrangedBar | undefined)[]
   readonly parts: readonly CheckedPart[]
   readonly plan?: Plan
+  /** What the plan makes; undefined where there is none, or where it makes other bars than these. */
+  readonly planned: () => AsPlanned | undefined
   readonly folded?: FoldedScore
   readonly written?: { readonly [partId: string]: string }
   /** Printed number of a bar by its index. */

@@ -1,6 +1,6 @@
 /** VA1: a bar holds what its metre says — notes end by the bar line, chords fill it, groups and length agree. Silence is no fault. */
 import type { ArrangedBar, Issue, PartNote } from '../contract/index.js'
-import { barTicks, formatMetre, issue } from '../units/index.js'
+import { barTicks, formatMetre, issue, unitTicks } from '../units/index.js'
 import { type CheckContext, notesOf, readableBars } from './check-context.js'
 import { beatsInWords, numberWord, shownChord, shownNote } from './words.js'
 
@@ -50,7 +50,7 @@ function checkTiling(bar: ArrangedBar, say: Say): void {
       const where = beatsInWords(Math.abs(startTick - at), bar.metre)
       const fault =
         startTick > at
-          ? `${where} before ${shownChord(chord)} have no chord`
+          ? `${where} before ${shownChord(chord)} ${hasOf(startTick - at, bar)} no chord`
           : `${shownChord(chord)} starts ${where} early`
       say(
         `chords/${place}`,
@@ -61,14 +61,20 @@ function checkTiling(bar: ArrangedBar, say: Say): void {
     at += durationTicks
   }
   if (at === bar.lengthTicks) return
+  if (at === 0) {
+    say('chords', ': no chord stands here; write one, or N.C. where nobody plays.')
+    return
+  }
   const gap = beatsInWords(Math.abs(bar.lengthTicks - at), bar.metre)
   say(
     'chords',
     at > bar.lengthTicks
       ? `: the last chord runs ${gap} past the bar line; shorten it.`
-      : `: the last ${gap} have no chord; let the last one run on.`,
+      : `: ${gap} at the end ${hasOf(bar.lengthTicks - at, bar)} no chord; let the last one run on.`,
   )
 }
+
+const hasOf = (ticks: number, { metre }: ArrangedBar): string => (ticks <= unitTicks(metre) ? 'has' : 'have')
 
 function checkNotes(
   bar: ArrangedBar,

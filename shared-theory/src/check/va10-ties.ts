@@ -1,4 +1,4 @@
-/** VA10: a tie that leads to nothing, or notes of one voice that overlap. */
+/** VA10: a tie that leads to nothing, notes of one voice that overlap, a pitch struck while it sounds. */
 import type { ArrangedBar, Issue, PartNote } from '../contract/index.js'
 import { issue } from '../units/index.js'
 import { type CheckContext, isPrinted, notesOf, readableBars } from './check-context.js'
@@ -12,17 +12,20 @@ interface Stream {
   readonly who: string
   /** One note at a time in each voice. */
   readonly isLine: boolean
+  /** Two notes at the same moment are no fault: keys, guitars, mallets. */
+  readonly isChordal: boolean
   readonly notes: (bar: ArrangedBar) => readonly (Note | undefined)[]
 }
 
 export function checkTies(context: CheckContext): Issue[] {
-  const melody: Stream = { path: 'melody', who: '', isLine: true, notes: (bar) => bar.melody }
+  const melody: Stream = { path: 'melody', who: '', isLine: true, isChordal: false, notes: (bar) => bar.melody }
   const parts = context.parts
     .filter(({ isDrums }) => !isDrums)
     .map((part): Stream => ({
       path: `parts/${part.spec.id}`,
       who: `, ${part.name}`,
       isLine: part.isLine,
+      isChordal: CHORDAL.has(part.instrument.family),
       notes: (bar) => notesOf(bar, part).map((note) => (isPrinted(note) ? note : undefined)),
     }))
   const found: Issue[] = []
@@ -35,7 +38,8 @@ export function checkTies(context: CheckContext): Issue[] {
         found.push(issue('VA10', 'error', `bars/${index}/${stream.path}/${place}`, where + text))
       }
       checkBarTies(context, index, bar, stream, notes, say)
-      if (stream.isLine) checkOverlaps(bar, notes, say)
+      if (stream.isLine) checkOverlaps(bar, notes, stream.isChordal, say)
+      else checkRestrikes(bar, notes, say)
     }
   }
   return found
@@ -87,20 +91,52 @@ function checkBarTies(
 function checkOverlaps(
   bar: ArrangedBar,
   notes: readonly (Note | undefined)[],
+  isChordal: boolean,
   say: (place: number, text: string) => void,
 ): void {
   for (const [place, note] of notes.entries()) {
     if (!note) continue
     const end = note.startTick + note.durationTicks
     const later = notes.find(
-      (other) =>
+      (other, at) =>
         other !== undefined &&
         (other.voice ?? 1) === (note.voice ?? 1) &&
-        other.startTick > note.startTick &&
-        other.startTick < end,
+        other.startTick < end &&
+        (other.startTick > note.startTick || (!isChordal && at > place && other.startTick === note.startTick)),
     )
     if (!later) continue
-    say(place, `${shownNote(note, bar.key)} still sounds when ${shownNote(later, bar.key)} begins; shorten it.`)
+    const name = shownNote(note, bar.key)
+    const other = shownNote(later, bar.key)
+    say(
+      place,
+      later.startTick === note.startTick
+        ? `${name} and ${other} begin together in one line; keep one of them.`
+        : `${name} still sounds when ${other} begins; shorten it.`,
+    )
     return
   }
 }
+
+/** Where chords are played: one key cannot be struck again while it is held. */
+function checkRestrikes(
+  bar: ArrangedBar,
+  notes: readonly (Note | undefined)[],
+  say: (place: number, text: string) => void,
+): void {
+  for (const [place, note] of notes.entries()) {
+    const end = note ? note.startTick + note.durationTicks : 0
+    const again = notes.some(
+      (other, at) =>
+        note !== undefined &&
+        other?.midi === note.midi &&
+        at !== place &&
+        other.startTick >= note.startTick &&
+        other.startTick < end,
+    )
+    if (!note || !again) continue
+    say(place, `${shownNote(note, bar.key)} is struck again while it still sounds; shorten it.`)
+    return
+  }
+}
+
+const CHORDAL: ReadonlySet<string> = new Set(['keys', 'guitar', 'mallet'])

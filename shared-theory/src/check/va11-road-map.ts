@@ -3,6 +3,7 @@ import type { ArrangedBar, FoldedScore, Issue } from '../contract/index.js'
 import { playingOrder, printedContent } from '../roadmap/index.js'
 import { issue } from '../units/index.js'
 import type { CheckContext } from './check-context.js'
+import { numberWord } from './words.js'
 
 export function checkRoadMap(context: CheckContext): Issue[] {
   const { folded } = context
@@ -15,7 +16,9 @@ export function checkRoadMap(context: CheckContext): Issue[] {
   const found = broken.map(({ bar, missing }) =>
     issue('VA11', 'error', `folded/bars/${bar}`, brokenWords(bar + 1, missing)),
   )
-  return found.length > 0 ? found : firstDifference(context, folded, order)
+  if (found.length > 0) return found
+  const differing = firstDifference(context, folded, order)
+  return differing.length > 0 ? differing : wrongPlayings(folded, order)
 }
 
 const BROKEN = {
@@ -50,6 +53,26 @@ function firstDifference({ bars, numberOf }: CheckContext, folded: FoldedScore, 
   ]
 }
 
+/** What each written bar says of its playings is what is played. */
+function wrongPlayings(folded: FoldedScore, order: readonly number[]): Issue[] {
+  const played = new Map<number, number[]>()
+  for (const [index, at] of order.entries()) played.set(at, [...(played.get(at) ?? []), index])
+  for (const [at, { playings }] of folded.bars.entries()) {
+    const own = played.get(at) ?? []
+    const listed = playings.map(({ barIndex }) => barIndex)
+    if (own.length === listed.length && own.every((index) => listed.includes(index))) continue
+    const text =
+      own.length === listed.length
+        ? `Written bar ${at + 1} is kept for other bars than it is played as; fold the score again.`
+        : `Written bar ${at + 1} is played ${timesWords(own.length)}, but kept for ${timesWords(listed.length)}; fold the score again.`
+    return [issue('VA11', 'error', `folded/bars/${at}`, text)]
+  }
+  return []
+}
+
+const timesWords = (count: number): string =>
+  count === 1 ? 'once' : count === 2 ? 'twice' : `${numberWord(count)} times`
+
 const isSamePrint = (a: ArrangedBar, b: ArrangedBar): boolean => a === b || printedContent(a) === printedContent(b)
 
 function isFolded(folded: FoldedScore): boolean {
@@ -60,6 +83,7 @@ function isFolded(folded: FoldedScore): boolean {
       const { bar, playings } = (item ?? {}) as { bar?: Partial<ArrangedBar>; playings?: unknown }
       return (
         Array.isArray(playings) &&
+        playings.every((one: unknown) => typeof one === 'object' && one !== null) &&
         Array.isArray(bar?.chords) &&
         Array.isArray(bar.melody) &&
         typeof bar.metre === 'object' &&

@@ -13,6 +13,7 @@ import {
   transposeName,
 } from '../units/index.js'
 import { type CheckContext, isPrinted, notesOf, readableBars } from './check-context.js'
+import { chordSpellingFault } from './spelled-chords.js'
 import { shownChord, shownKey, shownName } from './words.js'
 
 interface NamedNote {
@@ -35,6 +36,11 @@ export function checkSpelling(context: CheckContext): Issue[] {
         const text = `Bar ${context.numberOf(index)}${who}: ${fault}`
         found.push(issue('VA3', severity, `bars/${index}/${path}/${place}`, text))
       }
+    }
+    for (const [place, { chord }] of bar.chords.entries()) {
+      const fault = chordSpellingFault(bar, scale, chord)
+      const text = `Bar ${context.numberOf(index)}: ${fault}`
+      if (fault) found.push(issue('VA3', severity, `bars/${index}/chords/${place}`, text))
     }
     add('melody', '', bar.melody)
     for (const part of context.parts) {

@@ -1,5 +1,5 @@
 /** VA4: the bar before a lift leads there as the plan says. */
-import type { ArrangedBar, Issue } from '../contract/index.js'
+import type { ArrangedBar, Chord, Issue } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
 import { PREPARATIONS, type PreparationKind, prepare, preparingAt } from '../decisions/lift/index.js'
 import { issue, pitchClass } from '../units/index.js'
@@ -15,22 +15,51 @@ export function checkLiftPrepared(context: CheckContext): Issue[] {
     const bar = bars[index - 1]
     const first = bars[index]
     if (!plan || !bar || !first || !isPreparation(kind) || kind === 'direct' || bar.chords.length === 0) continue
-    // The bars have moved already, so from here the lift itself is none.
-    const aimed = aim === 'key' ? 'key' : 'arrival'
-    const preparing = preparingAt([bar, first], 1, 0, aimed)
-    const prepared = preparing && prepare(kind, preparing, line === 'rising' || line === 'falling' ? line : undefined)
+    const isEdited = isEditedByHand(plan, bar, 'chord')
+    const meant = isEdited ? undefined : context.planned()?.form[index - 1]
     // An opening has taken the place of what was prepared, and leads on by itself (VA12).
-    if (bar.pass === 'opening' || isBreak(bar, first)) continue
-    // What the melody forbade was never written; the compiler has said so.
-    if (!preparing || !prepared || 'refused' in prepared || leadsSo([bars[index - 2], bar], prepared.leading)) continue
-    const leading = prepared.leading.map(shownChord).join(' ')
+    if (bar.pass === 'opening' || (!meant && isBreak(bar, first))) continue
+    // The bars have moved already, so from here the lift itself is none.
+    const preparing = preparingAt([bar, first], 1, 0, aim === 'key' ? 'key' : 'arrival')
+    const leading = meant
+      ? missedRow(bar, meant)
+      : preparing && missedLead(kind, line, preparing, [bars[index - 2], bar])
+    const arrival = preparing?.goal ?? first.chords[0]?.chord
+    if (!leading || !arrival) continue
     const still = bar.chords.map(({ chord }) => shownChord(chord)).join(' ')
-    const goal = `${shownChord(preparing.goal)} (key of ${shownKey(first.key)})`
-    const text = `Bar ${context.numberOf(index - 1)} should lead to ${goal} with ${leading}, but ${still} is still there.`
-    const severity = isEditedByHand(plan, bar, 'chord') ? 'warning' : 'error'
-    found.push(issue('VA4', severity, `bars/${index - 1}/chords`, text))
+    const goal = `${shownChord(arrival)} (key of ${shownKey(first.key)})`
+    const text = `Bar ${context.numberOf(index - 1)} should lead to ${goal} with ${leading.map(shownChord).join(' ')}, but ${still} is still there.`
+    found.push(issue('VA4', isEdited ? 'warning' : 'error', `bars/${index - 1}/chords`, text))
   }
   return found
+}
+
+/** What the plan has in the bar before its lift, where something else stands there. */
+const missedRow = (bar: ArrangedBar, meant: ArrangedBar): readonly Chord[] | undefined =>
+  isSameRow(bar, meant) ? undefined : meant.chords.map(({ chord }) => chord)
+
+/** Without the plan's own bars: the preparation worked out again. What the melody forbade was never written; the compiler has said so. */
+function missedLead(
+  kind: PreparationKind,
+  line: unknown,
+  preparing: NonNullable<ReturnType<typeof preparingAt>>,
+  before: readonly (ArrangedBar | undefined)[],
+): readonly Chord[] | undefined {
+  const prepared = prepare(kind, preparing, line === 'rising' || line === 'falling' ? line : undefined)
+  return 'refused' in prepared || leadsSo(before, prepared.leading) ? undefined : prepared.leading
+}
+
+/** Chords of the same roots, kinds and places. */
+function isSameRow({ chords }: ArrangedBar, { chords: meant }: ArrangedBar): boolean {
+  return (
+    chords.length === meant.length &&
+    chords.every(({ chord, startTick }, place) => {
+      const other = meant[place]
+      if (!other || startTick !== other.startTick) return false
+      if (chord.root === '' || other.chord.root === '') return chord.root === other.chord.root
+      return pitchClass(chord.root) === pitchClass(other.chord.root) && qualityOf(chord) === qualityOf(other.chord)
+    })
+  )
 }
 
 /** The band stops under a pickup that leads into the lift. */

@@ -1,8 +1,9 @@
 /** VA5: after a lift everything has moved — key signature, melody, chords, and every part that plays with them. */
 import type { ArrangedBar, Chord, Issue, KeySignature, NoteName, PartNote, Plan } from '../contract/index.js'
-import { memberOf, qualityOf } from '../chords/index.js'
+import { bassOf, memberOf, qualityOf } from '../chords/index.js'
 import { fitDegree } from '../fit/index.js'
 import { issue, mod, must, pitchClass, sameMetre, tonicOf } from '../units/index.js'
+import { isSameMusic } from './as-planned.js'
 import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
 import { isEditedByHand, keyShift, plannedLifts } from './planned-lifts.js'
 import { shownKey } from './words.js'
@@ -27,8 +28,12 @@ export function checkLiftMoved(context: CheckContext): Issue[] {
   const tuneKeys = tuneKeysOf(context, plan, (index) => shift + (liftedAt.get(index) ?? 0))
   return [
     ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(tuneKeys, shift, bar)),
-    ...checkEach(context, moved, 'melody', 'the melody', (bar) => melodyFault(plan, shift, bar)),
-    ...checkEach(context, moved, 'chords', 'the chords', (bar) => chordFault(plan, shift, bar)),
+    ...checkEach(context, moved, 'melody', 'the melody', (bar) => {
+      return melodyFault(plan, shift, bar) || isMelodyBehind(context, bar)
+    }),
+    ...checkEach(context, moved, 'chords', 'the chords', (bar) => {
+      return chordFault(plan, shift, bar) || areChordsBehind(context, bar)
+    }),
     ...context.parts.filter(({ isDrums }) => !isDrums).flatMap((part) => checkPart(context, moved, part)),
   ]
 }
@@ -68,8 +73,9 @@ function checkEach(
 }
 
 function unmovedIssue(context: CheckContext, { index, bar, last }: Moved, path: string, who: string): Issue {
-  const verb = who === 'the chords' ? 'are' : who.startsWith('the key') || who === 'the melody' ? 'is' : 'plays'
-  const text = `From bar ${context.numberOf(index)} ${who} still ${verb} in ${keyBefore(context, index, last)}; the rest of the band is in ${bandKey(context, index, bar)}.`
+  const isPlayer = who !== 'the melody' && who !== 'the chords' && who !== 'the key signature'
+  const still = isPlayer ? 'still plays' : who === 'the chords' ? 'are still' : 'is still'
+  const text = `From bar ${context.numberOf(index)} ${who} ${still} in ${keyBefore(context, index, last)}; the rest of the band is in ${bandKey(context, index, bar)}.`
   return issue('VA5', 'error', `bars/${index}/${path}`, text)
 }
 
@@ -147,18 +153,52 @@ function chordFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean 
   )
 }
 
+/** Chords that stand a lift below those the plan makes: endings and new harmony have no tune bar to tell. */
+function areChordsBehind({ planned }: CheckContext, { index, bar, last }: Moved): boolean {
+  const meant = planned()?.form[index]?.chords ?? []
+  const pairs = bar.chords.map((placed, place) => [placed.chord, meant[place]?.chord] as const)
+  const sounding = pairs.filter(([chord, own]) => chord.root !== '' && own !== undefined && own.root !== '')
+  return (
+    bar.chords.length === meant.length &&
+    sounding.length > 0 &&
+    mod(last, 12) !== 0 &&
+    sounding.every(([chord, own]) => {
+      const away = own === undefined ? 0 : mod(pitchClass(own.root) - pitchClass(chord.root) - last, 12)
+      return own !== undefined && away === 0 && qualityOf(chord) === qualityOf(own)
+    })
+  )
+}
+
+/** A melody note that stands a lift below the one the plan has at its place. */
+function isMelodyBehind({ planned }: CheckContext, { index, bar, last }: Moved): boolean {
+  const meant = planned()?.form[index]?.melody ?? []
+  return bar.melody.some(({ startTick, midi }) => {
+    const own = meant.find((note) => note.startTick === startTick)
+    return own !== undefined && own.midi !== midi && mod(own.midi - midi - last, 12) === 0
+  })
+}
+
 /** How well a bar's notes fit its chords where they are, and a lift further: negative says "still in the old key". */
 interface Verdict {
   readonly tonesLost: number
   readonly hardNow: number
   readonly hardMoved: number
-  /** A chord player without the chord's third and seventh, who would have both a lift further. */
-  readonly hasOldGuides: boolean
+  /** A chord player without the chord's third and seventh, who would have both a lift further; or the melody as it was before. */
+  readonly hasOldNotes: boolean
+  /** It would fit as well a lift further: only the plan can tell. */
+  readonly isInDoubt: boolean
 }
 
 /** A stretch that clashes where it stands and would not a lift further has been left behind. */
 function checkPart(context: CheckContext, moved: readonly Moved[], part: CheckedPart): Issue[] {
   const verdicts = moved.map((item) => verdictOf(item, part))
+  const isAsked = verdicts.some((verdict) => verdict.isInDoubt || isSuspect(verdict))
+  const planned = isAsked ? context.planned()?.part(part) : undefined
+  // Where the band would rest, somebody has written the part: the plan does not know it.
+  if (planned && !moved.some(({ index, bar }) => notesOf(bar, part).length > 0 && planned[index]?.length === 0)) {
+    const behind = new Set(moved.filter((item, place) => isPartBehind(item, part, planned, verdicts[place] as Verdict)))
+    return checkEach(context, moved, `parts/${part.spec.id}`, `the ${part.name}`, (item) => behind.has(item))
+  }
   const found: Issue[] = []
   let at = 0
   while (at < verdicts.length) {
@@ -166,15 +206,15 @@ function checkPart(context: CheckContext, moved: readonly Moved[], part: Checked
     let end = at
     let hardNow = 0
     let hardMoved = 0
-    let hasOldGuides = false
+    let hasOldNotes = false
     while (end < verdicts.length && isSuspect(verdicts[end]) && isNext(moved, at, end)) {
       hardNow += (verdicts[end] as Verdict).hardNow
       hardMoved += (verdicts[end] as Verdict).hardMoved
-      hasOldGuides ||= (verdicts[end] as Verdict).hasOldGuides
+      hasOldNotes ||= (verdicts[end] as Verdict).hasOldNotes
       end++
     }
     const first = moved[at] as Moved
-    if ((hardNow > 0 || hasOldGuides) && hardMoved === 0 && !isMelody(first, part)) {
+    if ((hardNow > 0 || hasOldNotes) && hardMoved === 0 && !isMelody(first, part)) {
       found.push(unmovedIssue(context, first, `parts/${part.spec.id}`, `the ${part.name}`))
     }
     at = Math.max(end, at + 1)
@@ -182,14 +222,32 @@ function checkPart(context: CheckContext, moved: readonly Moved[], part: Checked
   return found
 }
 
+/** Not what the band plays here, but a lift below it; or something that fits better a lift further. */
+function isPartBehind(
+  { index, bar, last }: Moved,
+  part: CheckedPart,
+  planned: readonly (readonly PartNote[])[],
+  verdict: Verdict,
+): boolean {
+  const notes = notesOf(bar, part)
+  const meant = planned[index] ?? []
+  if (notes.length === 0 || meant.length === 0 || isSameMusic(notes, meant)) return false
+  if (verdict.isInDoubt) return true
+  const pairs = notes.flatMap((note) => {
+    const own = meant.find(({ startTick }) => startTick === note.startTick)
+    return own ? [[note, own] as const] : []
+  })
+  return pairs.length > 0 && pairs.every(([note, own]) => mod(own.midi - note.midi - last, 12) === 0)
+}
+
 const isSuspect = (verdict: Verdict | undefined): boolean =>
-  verdict !== undefined && (verdict.tonesLost > 0 || verdict.hasOldGuides)
+  verdict !== undefined && (verdict.tonesLost > 0 || verdict.hasOldNotes)
 
 const isNext = (moved: readonly Moved[], from: number, to: number): boolean =>
   (moved[to] as Moved).index - (moved[from] as Moved).index === to - from
 
 /** The lead's own notes are judged as melody. */
-function isMelody({ bar }: Moved, part: CheckedPart): boolean {
+function isMelody({ bar }: Pick<Moved, 'bar'>, part: CheckedPart): boolean {
   return notesOf(bar, part).every((note) =>
     bar.melody.some((own) => own.startTick === note.startTick && mod(own.midi - note.midi, 12) === 0),
   )
@@ -209,8 +267,39 @@ function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
     hardNow += Number(now.isHard)
     hardMoved += Number(then.isHard)
   }
-  const hasOldGuides = part.spec.role === 'chords' && playsOldGuides(bar, notesOf(bar, part), last)
-  return { tonesLost, hardNow, hardMoved, hasOldGuides }
+  const notes = notesOf(bar, part)
+  const hasOldNotes =
+    (part.spec.role === 'chords' && playsOldGuides(bar, notes, last)) || playsOldMelody(bar, notes, last)
+  const isInDoubt =
+    notes.length > 0 &&
+    tonesLost >= 0 &&
+    hardMoved <= hardNow &&
+    !isPlainlyRight(bar, notes, part) &&
+    !isMelody({ bar }, part)
+  return { tonesLost, hardNow, hardMoved, hasOldNotes, isInDoubt }
+}
+
+/** The melody's own rhythm, every note a lift below it. */
+function playsOldMelody({ melody }: ArrangedBar, notes: readonly PartNote[], semitones: number): boolean {
+  return (
+    notes.length > 0 &&
+    notes.length === melody.length &&
+    mod(semitones, 12) !== 0 &&
+    notes.every(({ startTick, midi }, place) => {
+      const own = melody[place]
+      return own?.startTick === startTick && mod(own.midi - midi - semitones, 12) === 0
+    })
+  )
+}
+
+/** A bass with every chord's bass note where it begins: nothing left behind would have that. */
+function isPlainlyRight({ chords }: ArrangedBar, notes: readonly PartNote[], { spec }: CheckedPart): boolean {
+  if (spec.role !== 'bass') return false
+  return chords.every(({ chord, startTick }) => {
+    const name = bassOf(chord)
+    const own = notes.find((note) => note.startTick === startTick)
+    return name !== undefined && own !== undefined && mod(own.midi, 12) === pitchClass(name)
+  })
 }
 
 /** Over every chord of the bar that is played on: neither guide tone sounds, and both would a lift further. */

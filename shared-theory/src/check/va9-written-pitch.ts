@@ -1,7 +1,7 @@
 /** VA9: what a part reads must sound as meant — note names against their sound, and a written part against the arrangement. */
-import type { ArrangedBar, Issue } from '../contract/index.js'
+import type { ArrangedBar, Issue, KeySignature, PartNote } from '../contract/index.js'
 import { readTune } from '../read/index.js'
-import { issue, midiOf, parsePitch, pitchInKey, transposePitch } from '../units/index.js'
+import { issue, midiOf, parsePitch, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
 import { type CheckContext, type CheckedPart, isPrinted, notesOf, readableBars } from './check-context.js'
 import { shownName } from './words.js'
 
@@ -59,24 +59,54 @@ const hasNotes = ({ bars }: CheckContext, part: CheckedPart): boolean =>
 function compareBars(
   context: CheckContext,
   part: CheckedPart,
-  written: readonly Pick<ArrangedBar, 'melody'>[],
+  written: readonly Pick<ArrangedBar, 'melody' | 'key'>[],
 ): Issue[] {
   const found: Issue[] = []
+  let isHeld = false
+  let isWrongKey = false
   for (const [index, bar] of readableBars(context.bars)) {
     const meant = notesOf(bar, part).filter(isPrinted)
-    const sounding = written[index]?.melody ?? []
-    for (const note of meant) {
-      const own = sounding.find(({ startTick }) => startTick === note.startTick)
-      if (!own || own.midi === note.midi) continue
-      const writes = (name: string): string => {
-        const { transposeInterval } = part.instrument
-        return shownName(transposeInterval === undefined ? name : transposePitch(name, transposeInterval))
-      }
-      const text = `written ${writes(own.name)} sounds ${shownName(own.name)}, but ${shownName(note.name)} is meant; write ${writes(note.name)}.`
-      const path = `bars/${index}/parts/${part.spec.id}`
-      found.push(issue('VA9', 'error', path, `Bar ${context.numberOf(index)}, ${part.name}: ${text}`))
-      break
-    }
+    const own = written[index]
+    const where = `Bar ${context.numberOf(index)}, ${part.name}: `
+    const path = `bars/${index}/parts/${part.spec.id}`
+    const fault = own && noteFault(part, meant, own.melody, isHeld)
+    if (fault) found.push(issue('VA9', 'error', path, where + fault))
+    isHeld = meant.at(-1)?.tiedToNext === true
+    const hasWrongKey = own !== undefined && pitchClass(tonicOf(own.key.key)) !== pitchClass(tonicOf(bar.key.key))
+    if (hasWrongKey && !isWrongKey) found.push(issue('VA9', 'error', path, where + keyFault(part, own.key, bar.key)))
+    isWrongKey = hasWrongKey
   }
   return found
+}
+
+/** The first note of a bar that is written otherwise than it is meant; what a tie holds on is no new note. */
+function noteFault(
+  part: CheckedPart,
+  meant: readonly PartNote[],
+  sounding: ArrangedBar['melody'],
+  isHeld: boolean,
+): string | undefined {
+  const writes = (name: string): string => writtenName(part, name)
+  for (const [place, note] of meant.entries()) {
+    const own = sounding.find(({ startTick }) => startTick === note.startTick)
+    if (own?.midi === note.midi) continue
+    if (own) {
+      return `written ${writes(own.name)} sounds ${shownName(own.name)}, but ${shownName(note.name)} is meant; write ${writes(note.name)}.`
+    }
+    const before = meant[place - 1]
+    if (!(before ? before.tiedToNext : isHeld)) {
+      return `${shownName(note.name)} is meant, but nothing is written there; write ${writes(note.name)}.`
+    }
+  }
+  return undefined
+}
+
+function writtenName({ instrument }: CheckedPart, name: string): string {
+  const { transposeInterval } = instrument
+  return shownName(transposeInterval === undefined ? name : transposePitch(name, transposeInterval))
+}
+
+function keyFault(part: CheckedPart, own: KeySignature, meant: KeySignature): string {
+  const keyOf = (key: KeySignature): string => writtenName(part, `${tonicOf(key.key)}4`).replace(/\d+$/, '')
+  return `the key signature is written for ${keyOf(own)}, but ${keyOf(meant)} is meant; change it.`
 }

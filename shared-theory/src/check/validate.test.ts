@@ -121,7 +121,7 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
       ...bar,
       chords: bar.chords.map((placed) => ({ ...placed, durationTicks: 3 * QUARTER })),
     }))
-    expect(only('VA1', validate(gap)).message).toBe('Bar 3: the last one beat have no chord; let the last one run on.')
+    expect(only('VA1', validate(gap)).message).toBe('Bar 3: one beat at the end has no chord; let the last one run on.')
     const groups = withBar(lanternArrangement(), 3, (bar) => ({ ...bar, groups: [3, 2] }))
     expect(only('VA1', validate(groups)).path).toBe('bars/2/groups')
     const short = withBar(lanternArrangement(), 3, (bar) => ({
@@ -135,7 +135,7 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
   it('[VA2] melody against chord', () => {
     const faulty = withBar(lanternArrangement(), 30, withChords('Gbmaj7'))
     const found = only('VA2', validate(faulty))
-    expect(found.message).toMatch(/^Bar 30: A, G and E don't fit G♭.* \(minor third, ♭9, ♭7\)\. .+ would\.$/)
+    expect(found.message).toBe("Bar 30: A, G and E don't fit G♭∆ (minor third, ♭9, ♭7). G♭7 altered or C13 would.")
     expect(found).toMatchObject({ path: 'bars/29/chords/0', severity: 'error' })
     expect(others('VA2', validate(faulty))).toEqual([])
   })
@@ -157,9 +157,7 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
     const { arrangement, plan } = lifted(2)
     const faulty = withBar(arrangement, 16, withChords('Cm7', 'F7'))
     const found = only('VA4', validate(faulty, { plan }))
-    expect(found.message).toMatch(
-      /^Bar 16 should lead to C\S+ \(key of G\) with G7sus\S*, but Cm7 F7 is still there\.$/,
-    )
+    expect(found.message).toBe('Bar 16 should lead to C∆ (key of G) with G7sus, but Cm7 F7 is still there.')
     expect(found).toMatchObject({ path: 'bars/15/chords', severity: 'error' })
     expect(others('VA4', validate(faulty, { plan }))).toEqual([])
   })
@@ -293,7 +291,7 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
       )
     for (const last of ['Ebmaj7', 'C7sus', 'Gb7', 'C7', 'Gbmaj7']) expect(validate(opening(last))).toEqual([])
     const found = only('VA12', validate(opening('Bmaj7')))
-    expect(found.message).toMatch(/^Bar 4: The opening ends on B\S+; nothing leads to F\S+\. C7sus\S* or G♭7 would\.$/)
+    expect(found.message).toBe('Bar 4: The opening ends on B∆; nothing leads to F∆. C7sus or G♭7 would.')
     expect(found).toMatchObject({ path: 'bars/3/chords', severity: 'warning' })
     expect(others('VA12', validate(opening('Bmaj7')))).toEqual([])
   })

@@ -1,6 +1,7 @@
 /** All fault families over one arrangement. */
 import type { Arrangement, FoldedScore, Issue, Plan } from '../contract/index.js'
 import { issue } from '../units/index.js'
+import { type AsPlanned, asPlanned } from './as-planned.js'
 import { type CheckContext, checkedPart, numberer } from './check-context.js'
 import { readable } from './readable.js'
 import { readablePlan } from './readable-plan.js'
@@ -48,6 +49,7 @@ export function validate(
     bars,
     parts: lineup.map(checkedPart),
     ...(plan ? { plan } : {}),
+    planned: once(() => plan && asPlanned(bars, plan)),
     ...(context.folded === undefined ? {} : { folded: context.folded }),
     ...(context.written === undefined ? {} : { written: context.written }),
     numberOf: numberer(bars),
@@ -57,4 +59,10 @@ export function validate(
       ? [issue('VA4', 'warning', 'plan', 'The plan cannot be read, so its lift is not checked.')]
       : []
   return [...issues, ...broken, ...FAMILIES.flatMap((check) => check(checked))]
+}
+
+/** Worked out when first asked for, then kept for this one check. */
+function once(make: () => AsPlanned | undefined): CheckContext['planned'] {
+  let made: { readonly planned: AsPlanned | undefined } | undefined
+  return () => (made ??= { planned: make() }).planned
 }

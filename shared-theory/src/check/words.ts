@@ -11,7 +11,9 @@ export const shownName = (name: string): string =>
     .replace('bb', '𝄫')
     .replace(/(?<=[A-G])b/, '♭')
 
-export const shownChord = (chord: Chord): string => formatChord(chord, 'symbols')
+/** As a chart has it, and as players say it: 'sus' alone means the fourth, and 'alt' is said in full. */
+export const shownChord = (chord: Chord): string =>
+  formatChord(chord, 'symbols').replace('sus4', 'sus').replace(/alt$/, ' altered')
 
 /** A note by its own name, or the key's where it has none. */
 export const shownNote = (note: { readonly midi: number; readonly name: string }, key: KeySignature): string =>
