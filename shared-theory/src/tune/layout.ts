@@ -4,6 +4,7 @@ import { mod, pitchClass, tonicOf } from '../units/index.js'
 import { type LikenessView, likenessOf } from './likeness.js'
 import { type SectionName, withIds } from './section-names.js'
 import { firstFormBar, soundingChords } from './sounding.js'
+import { unevenForms } from './uneven-forms.js'
 
 export interface Layout {
   readonly sections: readonly Section[]
@@ -15,7 +16,8 @@ export interface Layout {
 interface Candidate {
   readonly lead: number
   readonly tail: number
-  readonly grid: number
+  /** Bars of each letter's section. */
+  readonly sizes: readonly number[]
   readonly letters: readonly string[]
   readonly score: number
   readonly isBlues: boolean
@@ -24,7 +26,10 @@ interface Candidate {
 }
 
 /** Blocks at least this alike are one letter; first and second endings stay above it. From judgement on the demo tunes. */
-export const SAME_LETTER = 0.72
+export const SAME_LETTER = 0.66
+/** A first half this alike counts so much for the whole. From judgement. */
+const SURE_START = 0.9
+const START_COUNTS = 0.1
 /** How far each known form is believed when it appears. From judgement. */
 const FORMS: { readonly [pattern: string]: number } = {
   AABA: 1,
@@ -32,13 +37,22 @@ const FORMS: { readonly [pattern: string]: number } = {
   AABB: 0.85,
   ABAB: 0.8,
   AABC: 0.75,
+  ABABCB: 0.85,
   AABBA: 0.75,
+  AAB: 0.65,
+  ABA: 0.65,
   AA: 0.6,
   AB: 0.55,
   A: 0.3,
 }
 const LEADS = [0, 2, 4, 8, 12, 16] as const
 const MOST_TAIL = 8
+/** A tail longer than this is a section, unless a whole form stands before it. */
+const SHORT_TAIL = 4
+/** What sections of unequal length, and of a length that is no four, eight, twelve or sixteen, cost. From judgement. */
+const UNEQUAL_COST = 0.1
+const ODD_COST = 0.08
+const SHORT_COST = 0.2
 
 export function layoutOf(tune: Tune): Layout {
   const start = firstFormBar(tune)
@@ -52,6 +66,10 @@ export function layoutOf(tune: Tune): Layout {
         const candidate = judge(tune, view, chords, { start, total, lead, tail, grid })
         if (candidate && (!best || candidate.score > best.score + 1e-9)) best = candidate
       }
+  for (const lead of [0, 8, 16])
+    for (const tail of [0, 2, 4])
+      for (const candidate of uneven(view, { start, total, lead, tail }))
+        if (!best || candidate.score > best.score + 1e-9) best = candidate
   return best ? spell(best, start, total) : plainLayout(start, total)
 }
 
@@ -75,13 +93,38 @@ function judge(
   const { letters, repeated } = letter(view, from, count, grid)
   const pattern = letters.join('')
   const known = FORMS[pattern]
+  if (tail > SHORT_TAIL && (known ?? 0) < 0.8 && !isBlues) return undefined
+  // A verse or coda that comes back in the form, or from it, is a section of it.
+  const comesBack = (bar: number): boolean =>
+    Array.from({ length: count }, (_, at) => from + at * grid).some(
+      (other) => view.ofStretches(bar, other, grid) >= SAME_LETTER,
+    )
+  if ((lead >= grid && comesBack(start)) || (tail >= grid && comesBack(start + total - tail))) return undefined
   const repeats = (count - new Set(letters).size) / count
   let score = isBlues ? 1 : grid === 12 ? (count === 1 ? 0.4 : 0.2 + 0.5 * repeats) : (known ?? 0.3 + 0.5 * repeats)
   if (grid === 8) score += 0.05
   if (grid === 4) score -= 0.35
   if (lead > 0) score -= 0.1 + ((known ?? 0) >= 0.8 || isBlues ? 0 : 0.3)
   if (tail > 0) score -= (total % 4 === 0 ? 0.1 : 0.05) + 0.002 * tail
-  return { lead, tail, grid, letters, score, isBlues, repeated }
+  return { lead, tail, sizes: letters.map(() => grid), letters, score, isBlues, repeated }
+}
+
+function* uneven(
+  view: LikenessView,
+  { start, total, lead, tail }: { start: number; total: number; lead: number; tail: number },
+): Generator<Candidate> {
+  const body = total - lead - tail
+  if ((lead > 0 || tail > 0) && body < 16) return
+  for (const { letters, sizes, repeated } of unevenForms(view, start + lead, body)) {
+    const [a] = sizes as [number]
+    let score = (FORMS[letters.join('')] ?? 0) + (repeated - 0.9) / 2
+    if (sizes.some((size) => size !== a)) score -= UNEQUAL_COST
+    if (a % 4 !== 0) score -= ODD_COST
+    if (a < 6) score -= SHORT_COST
+    if (lead > 0) score -= letters.length === 4 ? 0.1 : 0.4
+    if (tail > 0) score -= 0.1 + 0.002 * tail
+    yield { lead, tail, sizes, letters, score: Math.min(1, score), isBlues: false, repeated }
+  }
 }
 
 function letter(
@@ -96,7 +139,7 @@ function letter(
   let repeats = 0
   for (let block = 0; block < count; block++) {
     const bar = from + block * grid
-    const alike = firsts.map((first) => view.ofStretches(first, bar, grid))
+    const alike = firsts.map((first) => sameSection(view, first, bar, grid))
     const most = Math.max(0, ...alike)
     if (most >= SAME_LETTER) {
       letters.push(letterAt(alike.indexOf(most)))
@@ -108,6 +151,13 @@ function letter(
     }
   }
   return { letters, repeated: repeats > 0 ? sum / repeats : 0 }
+}
+
+/** Likeness as musicians give letters: who begins alike is expected to be the same section, wherever it goes in the end. */
+function sameSection(view: LikenessView, first: number, again: number, bars: number): number {
+  const whole = view.ofStretches(first, again, bars)
+  const begins = bars >= 8 ? view.ofStretches(first, again, Math.floor(bars / 2)) : 0
+  return begins >= SURE_START ? Math.min(1, whole + START_COUNTS) : whole
 }
 
 const letterAt = (index: number): string => (index < 26 ? String.fromCharCode(65 + index) : 'Z')
@@ -135,19 +185,28 @@ function spell(best: Candidate, start: number, total: number): Layout {
       startBar: start,
       bars: best.lead,
     })
-  for (const [at, one] of best.letters.entries())
-    parts.push({ letter: one, role: 'chorus', startBar: start + best.lead + at * best.grid, bars: best.grid })
+  let startBar = start + best.lead
+  for (const [at, one] of best.letters.entries()) {
+    const bars = best.sizes[at] as number
+    parts.push({ letter: one, role: 'chorus', startBar, bars })
+    startBar += bars
+  }
   if (best.tail > 0) parts.push({ letter: 'Coda', role: 'coda', startBar: start + total - best.tail, bars: best.tail })
   const pattern = best.letters.join(' ')
   const evidence = best.isBlues
     ? ['12-bar blues: I in bar 1, IV in bar 5, I in bar 7, then V or ii']
-    : [`${pattern} in sections of ${best.grid} bars by what melody and chords repeat`]
+    : [`${pattern} in sections of ${sizeWords(best.sizes)} bars by what melody and chords repeat`]
   const sure = best.isBlues ? 1 : best.repeated > 0 ? best.repeated : 0.8
   return {
     sections: withIds(parts),
     confidence: Math.round(Math.max(0.1, Math.min(1, best.score * sure)) * 100) / 100,
     evidence,
   }
+}
+
+/** '8', or '10, 10, 8 and 10'. */
+function sizeWords(sizes: readonly number[]): string {
+  return new Set(sizes).size === 1 ? `${sizes[0]}` : `${sizes.slice(0, -1).join(', ')} and ${sizes.at(-1)}`
 }
 
 /** Where no grid fits: eight bars at a time, the last as long as it is. */
