@@ -190,7 +190,7 @@ describe('what the melody refuses', () => {
     const lastA = new Trial(liftRecipes, tune, bars, { passId: 'chorus-last', sectionId: 'A3' })
     const sus = lastA.offers('sus-dominant').find((offer) => offer.params['semitones'] === 2)
     const five = lastA.offers('dominant').find((offer) => offer.params['semitones'] === 2)
-    expect(sus?.summary).toContain('B♭ over D7sus is a soft ♭13')
+    expect(sus?.summary).toContain('B♭ over D7sus: soft ♭13')
     expect(must(five, 'V7').suits).toBeGreaterThan(must(sus, 'V7sus').suits)
     const made = lastA.apply('sus-dominant', params(2, 'sus-dominant')).bars[55]
     expect(judgeMelody(must(made, 'bar 24')).map(({ fit, degree }) => `${fit} ${degree}`)).toEqual(['soft ♭13'])

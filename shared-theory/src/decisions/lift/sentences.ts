@@ -35,6 +35,9 @@ export function titleOf({ kind, semitones, aim, line, octave, preparing }: Lifte
   return `${stepWord(semitones)} to ${keyWord(preparing.newKey)}, ${how}${whose}${where}`
 }
 
+/** What a card shows without cutting; the range is the first thing to give way. */
+const MOST_LETTERS = 160
+
 /** How it leads over, then where the new key begins and what that does. */
 export function summaryOf(lifted: Lifted, scene: Scene): string {
   const { semitones, octave, index, preparing } = lifted
@@ -47,8 +50,9 @@ export function summaryOf(lifted: Lifted, scene: Scene): string {
       : 'it settles'
   // Led to by its dominant, a key may still begin on another of its chords.
   const first = lifted.aim === 'key' ? `, first ${shown(preparing.arriving)}` : ''
-  const effect = `${way}${top ? `, top note ${top}` : ''}`
-  return `${capital(leadsOver(lifted, before))}. From ${startAfter} all is in ${keyWord(preparing.newKey)}${first}: ${effect}.`
+  const said = `${capital(leadsOver(lifted, before))}. From ${startAfter} all is in ${keyWord(preparing.newKey)}${first}: ${way}`
+  const range = top ? `, top note ${top}` : ''
+  return `${said}${said.length + range.length < MOST_LETTERS ? range : ''}.`
 }
 
 /** ' (C is in both)': what the ear can hold on to where nothing is prepared. */
@@ -70,7 +74,7 @@ function leadsOver(lifted: Lifted, before: string): string {
   const goal = `${verb} to ${aim === 'key' ? keyWord(preparing.newKey) : arriving}`
   const soft = prepared.soft
   const note = soft
-    ? ` (${show(soft.note.name)} over ${shown(soft.chord)} is a soft ${degreeOver(soft.note, soft.chord)})`
+    ? ` (${show(soft.note.name)} over ${shown(soft.chord)}: soft ${degreeOver(soft.note, soft.chord)})`
     : noteWords(lifted, prepared)
   if (kind === 'common-tone') return `${chords} stays ${where}; ${heldWords(lifted, prepared)}${soft ? note : ''}`
   return `${chords} ${where} ${goal}${note}`
