@@ -16,6 +16,8 @@ export interface BandContext {
   readonly roadmap: readonly PassPlan[]
   readonly groove: Groove
   readonly seed: number
+  /** Parts wanted, by id; default all. The others rest, but are reckoned with as if they played. */
+  readonly only?: ReadonlySet<string>
   /** Voicing edits, already placed: bar index → edits. */
   readonly voicings?: ReadonlyMap<number, readonly Extract<HandEdit, { kind: 'voicing' }>[]>
   /** How the last bar stops. */
@@ -33,16 +35,17 @@ interface Session {
   readonly hasBass: boolean
   readonly chordPlayers: readonly PartSpec[]
   /** Voicings for a keyboard; a guitar makes its own. */
-  readonly voicings: readonly (readonly number[])[]
+  readonly voicings: () => readonly (readonly number[])[]
   readonly backgrounds: ReadonlyMap<string, PartBars>
 }
 
 /** Fills `parts` of every bar (a key for every part of the line-up, in line-up order). Total and deterministic; bars whose feel is
  *  'rubato' use the rubato groove, bars in another metre than the groove's a relative or a plain pattern. */
 export function realiseBand(bars: readonly ArrangedBar[], context: BandContext): readonly ArrangedBar[] {
-  const { lineup } = context
+  const { lineup, only } = context
   const session = sessionOf(bars, context)
-  const played = lineup.map((part) => [part.id, partBars(part, session)] as const)
+  const isWanted = (part: PartSpec): boolean => only === undefined || only.has(part.id)
+  const played = lineup.map((part) => [part.id, isWanted(part) ? partBars(part, session) : []] as const)
   return bars.map((bar, index) => ({
     ...bar,
     parts: Object.fromEntries(played.map(([id, notes]) => [id, notes[index] ?? []])),
@@ -63,9 +66,14 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     drums: lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined,
     hasBass: lineup.some(({ role }) => role === 'bass'),
     chordPlayers,
-    voicings: voicingsOf(frames, 'keys'),
+    voicings: once(() => voicingsOf(frames, 'keys')),
     backgrounds: playHorns(horns, frames, (frame) => hornsPlay(frame, chordPlayers.length > 0)),
   }
+}
+
+function once<T extends object>(make: () => T): () => T {
+  let made: T | undefined
+  return () => (made ??= make())
 }
 
 function partBars(part: PartSpec, session: Session): PartBars {
@@ -95,7 +103,7 @@ function chordBars(part: PartSpec, session: Session): PartBars {
   const singers = new Set(context.lineup.filter(sings).map(({ id }) => id))
   const comped = playChords({
     frames,
-    voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings,
+    voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings(),
     style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
     stop,
     edits: editsOf(part, context),
@@ -119,7 +127,7 @@ function lineBars(part: PartSpec, session: Session): PartBars {
     if (frame.leaderId === part.id && frame.bar.melody.length > 0)
       return isAlone ? ownMelody(part, frame, session) : melodyNotes(frame)
     if (isAlone) {
-      const low = leftHand(frame, voicings, hasBass, instrumentOf(part).range[0])
+      const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
       return togetherOf(low, (note) => isLowest(note, low))
     }
     if (frame.isSolo && frame.plan?.soloist === part.id) return []
@@ -142,7 +150,7 @@ function hornsPlay(frame: BarFrame, hasChords: boolean): boolean {
 
 function ownMelody(part: PartSpec, frame: BarFrame, { voicings, hasBass }: Session): PartNote[] {
   const sung = new Set(frame.bar.melody.map(({ startTick, midi }) => `${startTick}/${midi}`))
-  const low = leftHand(frame, voicings, hasBass, instrumentOf(part).range[0])
+  const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
   return togetherOf(
     [...fillUnderMelody(frame), ...low],
     (note) => sung.has(`${note.startTick}/${note.midi}`) || isLowest(note, low),

@@ -1,6 +1,6 @@
 /** What the plan itself makes, to hold a lifted bar against: the form at once, the band only where a part is in doubt. */
-import type { ArrangedBar, PartNote, Plan } from '../contract/index.js'
-import { compile, compileForm } from '../compile/index.js'
+import type { ArrangedBar, PartNote, PartSpec, Plan } from '../contract/index.js'
+import { compileForm, compileParts } from '../compile/index.js'
 import type { CheckedPart } from './check-context.js'
 
 export interface AsPlanned {
@@ -12,6 +12,7 @@ export interface AsPlanned {
 
 /** Of ten things, how many must agree before the rest is measured by the plan. */
 const ENOUGH_OF_TEN = 7
+const FEW_BARS = 8
 
 /** Undefined where the arrangement is not one this plan makes: then nothing can be held against it. */
 export function asPlanned(bars: readonly (ArrangedBar | undefined)[], plan: Plan): AsPlanned | undefined {
@@ -19,41 +20,44 @@ export function asPlanned(bars: readonly (ArrangedBar | undefined)[], plan: Plan
   const isSamePlace = (bar: ArrangedBar | undefined, index: number): boolean =>
     bar === undefined || (bar.pass === form[index]?.pass && bar.sectionId === form[index]?.sectionId)
   if (form.length !== bars.length || !bars.every(isSamePlace)) return undefined
-  const bands = new Map<boolean, readonly ArrangedBar[] | undefined>()
-  const bandFor = (isLine: boolean): readonly ArrangedBar[] | undefined => {
-    if (bands.has(isLine)) return bands.get(isLine)
-    // Lines do not listen to bass and drums, so these need not play; a piano by itself plays otherwise and is no witness.
-    const lineup = isLine ? plan.lineup.filter(({ role }) => role !== 'bass' && role !== 'drums') : plan.lineup
-    const band = compile({ ...plan, lineup }).arrangement.bars
-    const judged = plan.lineup.filter(
-      ({ role }) => !isLine || (role !== 'bass' && role !== 'drums' && role !== 'chords'),
-    )
-    const own = isBandsOwn(bars, band, new Set(judged.map(({ id }) => id))) ? band : undefined
-    bands.set(isLine, own)
-    return own
+  const kinds = new Map<string, ReadonlyMap<string, PartBars> | undefined>()
+  const partsLike = ({ spec, isLine }: CheckedPart): ReadonlyMap<string, PartBars> | undefined => {
+    const isAlike = ({ role }: PartSpec): boolean => (isLine ? LINES.has(role) : role === spec.role)
+    const kind = isLine ? 'lines' : spec.role
+    if (!kinds.has(kind))
+      kinds.set(kind, bandsOwn(bars, plan, new Set(plan.lineup.filter(isAlike).map(({ id }) => id))))
+    return kinds.get(kind)
   }
-  return {
-    form,
-    part: ({ spec, isLine }) => bandFor(isLine)?.map(({ parts }) => parts[spec.id] ?? []),
-  }
+  return { form, part: (part) => partsLike(part)?.get(part.spec.id) }
 }
 
-/** Most of what is played, bar by bar and part by part, is what the band plays. */
-function isBandsOwn(
+type PartBars = readonly (readonly PartNote[])[]
+
+const LINES: ReadonlySet<string> = new Set(['lead', 'horn', 'voice'])
+
+/** What the band plays in some parts; undefined where most of what stands there, bar by bar, is something else. */
+function bandsOwn(
   bars: readonly (ArrangedBar | undefined)[],
-  band: readonly ArrangedBar[],
-  judged: ReadonlySet<string>,
-): boolean {
+  plan: Plan,
+  ids: ReadonlySet<string>,
+): ReadonlyMap<string, PartBars> | undefined {
+  const band = compileParts(plan, ids)
+  const parts = new Map([...ids].map((id) => [id, band.map((bar) => bar.parts[id] ?? [])]))
+  // What a lift left behind is no witness against itself, as long as enough stands before it.
+  const change = band.findIndex(({ key }) => key.key !== band[0]?.key.key)
+  const witnesses = change >= FEW_BARS ? bars.slice(0, change) : bars
   let all = 0
   let same = 0
-  for (const [index, bar] of bars.entries()) {
-    for (const [id, notes] of Object.entries(band[index]?.parts ?? {})) {
-      if (notes.length === 0 || !bar || !judged.has(id)) continue
+  for (const [id, meant] of parts) {
+    for (const [index, bar] of witnesses.entries()) {
+      const notes = meant[index] ?? []
+      if (notes.length === 0 || !bar) continue
       all++
       same += Number(isSameMusic(Object.hasOwn(bar.parts, id) ? (bar.parts[id] ?? []) : [], notes))
     }
   }
-  return all > 0 && same * 10 >= all * ENOUGH_OF_TEN
+  if (all === 0 && witnesses !== bars) return parts
+  return all > 0 && same * 10 >= all * ENOUGH_OF_TEN ? parts : undefined
 }
 
 /** The same pitches at the same places. */

@@ -253,11 +253,15 @@ function isMelody({ bar }: Pick<Moved, 'bar'>, part: CheckedPart): boolean {
   )
 }
 
+const NOTHING_AMISS: Verdict = { tonesLost: 0, hardNow: 0, hardMoved: 0, hasOldNotes: false, isInDoubt: false }
+
 function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
+  const notes = notesOf(bar, part)
+  if (isMelody({ bar }, part)) return NOTHING_AMISS
   let tonesLost = 0
   let hardNow = 0
   let hardMoved = 0
-  for (const note of notesOf(bar, part)) {
+  for (const note of notes) {
     // A bass that walks may pass anything between its chord notes.
     if (part.spec.role === 'bass' && !bar.chords.some(({ startTick }) => startTick === note.startTick)) continue
     const now = degreeOf(bar, note, 0)
@@ -267,15 +271,9 @@ function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
     hardNow += Number(now.isHard)
     hardMoved += Number(then.isHard)
   }
-  const notes = notesOf(bar, part)
   const hasOldNotes =
     (part.spec.role === 'chords' && playsOldGuides(bar, notes, last)) || playsOldMelody(bar, notes, last)
-  const isInDoubt =
-    notes.length > 0 &&
-    tonesLost >= 0 &&
-    hardMoved <= hardNow &&
-    !isPlainlyRight(bar, notes, part) &&
-    !isMelody({ bar }, part)
+  const isInDoubt = notes.length > 0 && tonesLost >= 0 && hardMoved <= hardNow && !isPlainlyRight(bar, notes, part)
   return { tonesLost, hardNow, hardMoved, hasOldNotes, isInDoubt }
 }
 
@@ -292,10 +290,12 @@ function playsOldMelody({ melody }: ArrangedBar, notes: readonly PartNote[], sem
   )
 }
 
-/** A bass with every chord's bass note where it begins: nothing left behind would have that. */
-function isPlainlyRight({ chords }: ArrangedBar, notes: readonly PartNote[], { spec }: CheckedPart): boolean {
+/** What nothing left behind would have: a bass with every chord's bass note where it begins, a chord player with both guide tones. */
+function isPlainlyRight(bar: ArrangedBar, notes: readonly PartNote[], { spec }: CheckedPart): boolean {
+  if (spec.role === 'chords')
+    return guidesOf(bar, notes).length > 0 && guidesOf(bar, notes).every(({ has }) => has(0).every(Boolean))
   if (spec.role !== 'bass') return false
-  return chords.every(({ chord, startTick }) => {
+  return bar.chords.every(({ chord, startTick }) => {
     const name = bassOf(chord)
     const own = notes.find((note) => note.startTick === startTick)
     return name !== undefined && own !== undefined && mod(own.midi, 12) === pitchClass(name)
@@ -304,7 +304,16 @@ function isPlainlyRight({ chords }: ArrangedBar, notes: readonly PartNote[], { s
 
 /** Over every chord of the bar that is played on: neither guide tone sounds, and both would a lift further. */
 function playsOldGuides(bar: ArrangedBar, notes: readonly PartNote[], semitones: number): boolean {
-  const verdicts = bar.chords.flatMap(({ chord, startTick, durationTicks }): boolean[] => {
+  const guides = guidesOf(bar, notes)
+  return guides.length > 0 && guides.every(({ has }) => !has(0).some(Boolean) && has(semitones).every(Boolean))
+}
+
+/** For every chord with a third and a seventh that is played on: which of the two sound when everything is moved by some half steps. */
+function guidesOf(
+  { chords }: ArrangedBar,
+  notes: readonly PartNote[],
+): readonly { readonly has: (semitones: number) => readonly boolean[] }[] {
+  return chords.flatMap(({ chord, startTick, durationTicks }) => {
     const guides = [memberOf(chord, 3), memberOf(chord, 7)].flatMap((name) =>
       name === undefined ? [] : [pitchClass(name)],
     )
@@ -317,10 +326,10 @@ function playsOldGuides(bar: ArrangedBar, notes: readonly PartNote[], semitones:
       )
     })
     if (guides.length < 2 || over.length === 0) return []
-    const has = (shift: number, guide: number): boolean => over.some(({ midi }) => mod(midi + shift, 12) === guide)
-    return [!guides.some((guide) => has(0, guide)) && guides.every((guide) => has(semitones, guide))]
+    const has = (semitones: number): readonly boolean[] =>
+      guides.map((guide) => over.some(({ midi }) => mod(midi + semitones, 12) === guide))
+    return [{ has }]
   })
-  return verdicts.length > 0 && verdicts.every(Boolean)
 }
 
 /** The note against the chord it begins over. One that begins an eighth or less before a change, or is held over it, belongs to
