@@ -52,7 +52,7 @@ export function applySectionCounts(
       refuse(`name a section that is played, and 1 to ${MOST_BARS} bars.`)
       continue
     }
-    const runs = runsOf(bars, edit.at)
+    const runs = runsOf(bars, edit.at, plan)
     if (runs.length === 0) {
       refuse('this section is not played any more.')
       continue
@@ -63,7 +63,7 @@ export function applySectionCounts(
         issue('CO25', 'note', earlier, `A later edit gives ${place} another number of bars; that one stands.`),
       )
     asked.set(`${passId}/${sectionId}`, path)
-    const wanted = countHere(edit, tuneBars, grooved)
+    const wanted = countHere(edit, plan, tuneBars, grooved)
     if (!Number.isInteger(wanted)) {
       const text = `${place}: ${counted(edit.bars)} of the tune don't fill whole bars of this groove; there are ${counted(Math.ceil(wanted))} now.`
       issues.push(issue('CO23', 'note', path, text))
@@ -74,9 +74,14 @@ export function applySectionCounts(
 }
 
 /** How many bars of the groove the tune bars asked for are: two may be one, or one two. */
-function countHere(edit: CountEdit, tuneBars: readonly ArrangedBar[], grooved: readonly ArrangedBar[]): number {
-  const before = runsOf(tuneBars, edit.at as SectionRef)[0]
-  const after = runsOf(grooved, edit.at as SectionRef)[0]
+function countHere(
+  edit: CountEdit,
+  plan: Plan,
+  tuneBars: readonly ArrangedBar[],
+  grooved: readonly ArrangedBar[],
+): number {
+  const before = runsOf(tuneBars, edit.at as SectionRef, plan)[0]
+  const after = runsOf(grooved, edit.at as SectionRef, plan)[0]
   if (!before || !after) return edit.bars
   return (edit.bars * (after.end - after.first)) / (before.end - before.first)
 }
@@ -87,7 +92,7 @@ interface Run {
 }
 
 /** Every playing of a section in a pass and its repetitions; a section named twice in a row is two. */
-function runsOf(bars: readonly ArrangedBar[], { passId, sectionId }: SectionRef): Run[] {
+function runsOf(bars: readonly ArrangedBar[], { passId, sectionId }: SectionRef, plan: Plan): Run[] {
   const isIn = (bar: ArrangedBar | undefined): bar is ArrangedBar =>
     bar !== undefined && bar.sectionId === sectionId && (bar.pass === passId || bar.pass.startsWith(`${passId}#`))
   const runs: Run[] = []
@@ -96,18 +101,19 @@ function runsOf(bars: readonly ArrangedBar[], { passId, sectionId }: SectionRef)
     // A pickup leads in and is not counted.
     if (!isIn(bar) || (index === 0 && wholeBar(bar) !== bar && bars.length > 1)) continue
     let end = index + 1
-    while (isIn(bars[end]) && bars[end]?.pass === bar.pass && goesOn(bars[end - 1], bars[end])) end++
+    while (isIn(bars[end]) && bars[end]?.pass === bar.pass && !beginsAgain(bars[end - 1], bars[end], plan)) end++
     runs.push({ first: index, end })
     index = end - 1
   }
   return runs
 }
 
-/** A section begun again starts over in the tune; opening and ending go through the tune as they like. */
-function goesOn(before: ArrangedBar | undefined, bar: ArrangedBar | undefined): boolean {
-  if (bar?.pass === 'opening' || bar?.pass === 'ending') return true
+/** Where the running order plays a section twice in a row, the second begins where the tune starts over. */
+function beginsAgain(before: ArrangedBar | undefined, bar: ArrangedBar | undefined, plan: Plan): boolean {
   const [from, to] = [before?.provenance.tuneBar, bar?.provenance.tuneBar]
-  return from === undefined || to === undefined || to >= from
+  if (from === undefined || to === undefined || to >= from) return false
+  const pass = plan.roadmap.find(({ id }) => bar?.pass === id || bar?.pass.startsWith(`${id}#`))
+  return pass?.sections.some((id, index) => id === bar?.sectionId && pass.sections[index - 1] === id) ?? false
 }
 
 function resized(bars: readonly ArrangedBar[], { first, end }: Run, wanted: number): readonly ArrangedBar[] {
@@ -126,14 +132,18 @@ function resized(bars: readonly ArrangedBar[], { first, end }: Run, wanted: numb
 export function missedCounts(plan: Plan, added: { readonly [at in 'opening' | 'ending']: number }): readonly Issue[] {
   const last = new Map<string, string>()
   const issues: Issue[] = []
-  for (const { edit, path } of editsOf(plan)) {
-    if (edit.kind !== 'bars' || typeof edit.at !== 'string') continue
-    const earlier = last.get(edit.at)
+  const counts = editsOf(plan).flatMap(({ edit, path }) => (edit.kind === 'bars' ? [{ edit, path }] : []))
+  const isNamed = ({ edit }: (typeof counts)[number]): boolean => typeof edit.at === 'string'
+  for (const { edit, path } of [...counts.filter(isNamed), ...counts.filter((count) => !isNamed(count))]) {
+    // The opening or ending as a section is the same place, and its count comes last.
+    const at = typeof edit.at === 'string' ? edit.at : edit.at.passId
+    if (at !== 'opening' && at !== 'ending') continue
+    const earlier = last.get(at)
     if (earlier !== undefined)
       issues.push(
-        issue('CO25', 'note', earlier, `A later edit gives the ${edit.at} another number of bars; that one stands.`),
+        issue('CO25', 'note', earlier, `A later edit gives the ${at} another number of bars; that one stands.`),
       )
-    last.set(edit.at, path)
+    last.set(at, path)
   }
   for (const { edit, path } of editsOf(plan)) {
     if (edit.kind !== 'bars' || typeof edit.at !== 'string' || last.get(edit.at) !== path) continue

@@ -8,9 +8,10 @@ import type { BarEdit } from './place-edits.js'
 /** The edit in the bar's key, the short way up or down; the same where it names no key or the bar is still in it. */
 export function movedEdit<T extends BarEdit>(edit: T, bar: ArrangedBar): T | { readonly why: string } {
   const seen = edit.key === undefined || edit.key === bar.key.key ? undefined : parseKey(edit.key)
-  const from = seen && keySignature(seen.tonic, seen.mode)
   const to = parseKey(bar.key.key)
-  if (!from || !seen || !to || seen.tonic === to.tonic) return edit
+  if (!seen || !to || seen.tonic === to.tonic) return edit
+  // Names move by their tonics; a key no signature is written for (D♭ minor) has one in the data.
+  const from = keySignature(seen.tonic, seen.mode) ?? { ...bar.key, key: edit.key as string }
   const up = mod(pitchClass(to.tonic) - pitchClass(seen.tonic), 12)
   const semitones = up > 6 ? up - 12 : up
   const interval = intervalBetweenKeys(from, bar.key, semitones)
