@@ -21,25 +21,44 @@ export const TEMPERLEY = {
   minor: [0.712, 0.084, 0.474, 0.618, 0.049, 0.46, 0.105, 0.747, 0.404, 0.067, 0.133, 0.33],
 } as const
 
-/** Weights of the evidence beside the profiles' mean correlation (−1…1). Source: judgement, tried on the worked tunes. */
+/**
+ * Weights of the evidence. Source: fitted (softmax over the 24 keys, by half) to some 4,800 labelled tunes of eighteenth- and
+ * nineteenth-century collections and four-part chorales, then rounded; checked on the other half. Shares are of the sounding time.
+ */
 const WEIGHTS = {
-  /** Share of the time that lies in the key's signature. */
-  signature: 1,
-  /** The last note is the tonic; half of it for the third, a quarter for the fifth. */
-  finalNote: 0.24,
-  /** The tonic at the end is reached from the leading note, the dominant or the second degree. */
-  cadence: 0.06,
-  /** The key's own leading note sounds (raised in minor). */
-  leadingNote: 0.06,
-  /** The first note is the tonic or fifth. */
-  firstNote: 0.03,
-  /** Taken away, with all evidence of the line, where only the other mode's third sounds. */
-  foreignThird: 0.2,
-  /** Taken away from minor where the major third sounds too: in major a minor third is a blue note, the other way round it is foreign. */
-  majorThirdInMinor: 0.2,
+  krumhanslKessler: 2.3,
+  temperley: 2.6,
+  /** Share in the key's own scale, and in the better of it and its neighbour (mixolydian, dorian). */
+  ownScale: 2.3,
+  modalScale: 2.2,
+  /** The last note (the lowest, of a chord) is the tonic. */
+  finalNote: 1.9,
+  /** Share of the tonic in all, among the longer notes, and at the opening; of the triad's other notes at the opening. */
+  tonic: 2.5,
+  tonicAmongLong: 1.2,
+  tonicAtOpening: 3.8,
+  triadAtOpening: 2.5,
+  /** The first note is the fifth: the usual pickup. */
+  firstIsFifth: 0.55,
+  /** The leading note sounds (raised in minor). */
+  leadingNote: 1.1,
+  /** Steps of the line from tonic to fifth and back, a share of all its steps. */
+  tonicToFifth: 1.7,
+  fifthToTonic: 1,
+  /** Share of the other mode's third; more so where it alone sounds. */
+  otherThird: -0.7,
+  otherThirdAlone: -5,
+  /** The major third sounds in minor as much as its own: in major a minor third is a blue note, the other way round it is foreign. From judgement. */
+  majorThirdInMinor: -2.2,
 }
-const SIGNATURE_STEPS = { major: [0, 2, 4, 5, 7, 9, 11], minor: [0, 2, 3, 5, 7, 8, 10] } as const
-const LEAD_FOR_FULL_CONFIDENCE = 0.3
+const SCALES = {
+  major: { own: [0, 2, 4, 5, 7, 9, 11], modal: [0, 2, 4, 5, 7, 9, 10] },
+  minor: { own: [0, 2, 3, 5, 7, 8, 10], modal: [0, 2, 3, 5, 7, 9, 10] },
+} as const
+/** Notes that make the opening. */
+const OPENING = 8
+/** A lead by which a key is as good as sure. From judgement. */
+const LEAD_FOR_FULL_CONFIDENCE = 2
 
 type Mode = 'major' | 'minor'
 const KEYS: readonly { readonly tonic: number; readonly mode: Mode; readonly key: KeyName }[] = (
@@ -52,28 +71,41 @@ const KEYS: readonly { readonly tonic: number; readonly mode: Mode; readonly key
   })),
 )
 
+/** What is counted of the notes once, for all keys. */
+interface Heard {
+  /** Sounding time by pitch class, each a share of all. */
+  readonly time: Shares
+  readonly long: Shares
+  readonly opening: Shares
+  readonly first: number
+  readonly last: number
+  /** Steps between pitch classes of the line, from × 12 + to, each a share of all. */
+  readonly steps: ReadonlyMap<number, number>
+}
+type Shares = readonly number[]
+interface Sounded {
+  readonly midi: number
+  readonly durationTicks: number
+  readonly at: number
+}
+
 /**
  * All 24 keys, likeliest first; the second is the runner-up. Names take the signature with fewer accidentals (G♭ at six each).
- * Notes may come in any order if they carry `startTick`; without it they are taken in the order given. No notes: all scores 0.
+ * Notes may come in any order if they carry `startTick`; without it they are taken in the order given. Notes together are a chord, of
+ * which the lowest speaks last. No notes: all scores 0.
  */
 export function rankKeys(
   notes: readonly { readonly midi: number; readonly durationTicks: number; readonly startTick?: number }[],
 ): { key: KeyName; score: number; confidence: number }[] {
-  const ordered = notes
-    .map((note, index) => ({
-      pc: mod(Math.round(note.midi), 12),
-      weight: note.durationTicks,
-      at: note.startTick ?? index,
-    }))
-    .filter(({ pc, weight }) => Number.isFinite(pc) && weight > 0)
-    .sort((a, b) => a.at - b.at)
-  const weights: number[] = Array.from({ length: 12 }, () => 0)
-  for (const { pc, weight } of ordered) weights[pc] = (weights[pc] as number) + weight
-  const line = ordered.map(({ pc }) => pc)
-  const scored = KEYS.map(({ key, tonic, mode }) => ({
-    key,
-    score: line.length === 0 ? 0 : profileScore(weights, tonic, mode) + lineScore(line, weights, tonic, mode),
-  })).sort((a, b) => b.score - a.score)
+  const sounded = notes
+    .map(({ midi, durationTicks, startTick }, index) => ({ midi, durationTicks, at: startTick ?? index }))
+    .filter(({ midi, durationTicks }) => Number.isFinite(midi) && durationTicks > 0)
+    .map((note) => ({ ...note, midi: Math.round(note.midi) }))
+    .sort((a, b) => a.at - b.at || b.midi - a.midi)
+  const heard = sounded.length === 0 ? undefined : hear(sounded)
+  const scored = KEYS.map(({ key, tonic, mode }) => ({ key, score: heard ? scoreOf(heard, tonic, mode) : 0 })).sort(
+    (a, b) => b.score - a.score,
+  )
   const [best, second] = scored
   return scored.map(({ key, score }, rank) => {
     const rival = (rank === 0 ? second : best)?.score ?? 0
@@ -82,29 +114,61 @@ export function rankKeys(
   })
 }
 
-/** Mean of the two profiles' correlations with the durations. */
-function profileScore(weights: readonly number[], tonic: number, mode: Mode): number {
-  return (correlation(weights, KRUMHANSL_KESSLER[mode], tonic) + correlation(weights, TEMPERLEY[mode], tonic)) / 2
+function hear(sounded: readonly Sounded[]): Heard {
+  const durations = sounded.map(({ durationTicks }) => durationTicks).sort((a, b) => a - b)
+  const median = durations[Math.floor(durations.length / 2)] as number
+  const pcs = sounded.map(({ midi }) => mod(midi, 12))
+  const steps = new Map<number, number>()
+  for (let index = 1; index < pcs.length; index++) {
+    const step = (pcs[index - 1] as number) * 12 + (pcs[index] as number)
+    steps.set(step, (steps.get(step) ?? 0) + 1 / pcs.length)
+  }
+  return {
+    time: sharesOf(sounded),
+    long: sharesOf(sounded.filter(({ durationTicks }) => durationTicks >= 2 * median)),
+    opening: sharesOf(sounded.slice(0, OPENING)),
+    first: pcs[0] as number,
+    last: pcs.at(-1) as number,
+    steps,
+  }
 }
 
-function lineScore(line: readonly number[], weights: readonly number[], tonic: number, mode: Mode): number {
-  const above = (pc: number | undefined): number => (pc === undefined ? -1 : mod(pc - tonic, 12))
-  const timeOn = (interval: number): number => weights[mod(tonic + interval, 12)] as number
-  const all = weights.reduce((sum, weight) => sum + weight, 0)
-  const inSignature = SIGNATURE_STEPS[mode].reduce<number>((sum, step) => sum + timeOn(step), 0) / all
+function sharesOf(notes: readonly Sounded[]): Shares {
+  const time: number[] = Array.from({ length: 12 }, () => 0)
+  let all = 0
+  for (const { midi, durationTicks } of notes) {
+    time[mod(midi, 12)] = (time[mod(midi, 12)] as number) + durationTicks
+    all += durationTicks
+  }
+  return all === 0 ? time : time.map((each) => each / all)
+}
+
+function scoreOf(heard: Heard, tonic: number, mode: Mode): number {
+  const above = (semitones: number): number => mod(tonic + semitones, 12)
+  const on = (shares: Shares, semitones: number): number => shares[above(semitones)] as number
+  const within = (scale: readonly number[]): number => scale.reduce((sum, step) => sum + on(heard.time, step), 0)
+  const step = (from: number, to: number): number => heard.steps.get(above(from) * 12 + above(to)) ?? 0
   const third = mode === 'major' ? 4 : 3
-  let score = WEIGHTS.signature * inSignature
-  if (timeOn(third) === 0 && timeOn(7 - third) > 0) return score - WEIGHTS.foreignThird
-  if (mode === 'minor' && timeOn(4) > 0) score -= WEIGHTS.majorThirdInMinor
-  const last = above(line.at(-1))
-  if (last === 0) score += WEIGHTS.finalNote
-  else if (last === third) score += WEIGHTS.finalNote / 2
-  else if (last === 7) score += WEIGHTS.finalNote / 4
-  const before = above(line.findLast((pc) => above(pc) !== last))
-  if (last === 0 && (before === 11 || before === 7 || before === 2)) score += WEIGHTS.cadence
-  if (timeOn(11) > 0) score += WEIGHTS.leadingNote
-  const first = above(line[0])
-  if (first === 0 || first === 7) score += WEIGHTS.firstNote
+  const own = within(SCALES[mode].own)
+  const other = on(heard.time, 7 - third)
+  let score =
+    WEIGHTS.krumhanslKessler * correlation(heard.time, KRUMHANSL_KESSLER[mode], tonic) +
+    WEIGHTS.temperley * correlation(heard.time, TEMPERLEY[mode], tonic) +
+    WEIGHTS.ownScale * own +
+    WEIGHTS.modalScale * Math.max(own, within(SCALES[mode].modal)) +
+    WEIGHTS.tonic * on(heard.time, 0) +
+    WEIGHTS.tonicAmongLong * on(heard.long, 0) +
+    WEIGHTS.tonicAtOpening * on(heard.opening, 0) +
+    WEIGHTS.triadAtOpening * (on(heard.opening, third) + on(heard.opening, 7)) +
+    WEIGHTS.tonicToFifth * step(0, 7) +
+    WEIGHTS.fifthToTonic * step(7, 0) +
+    WEIGHTS.otherThird * other
+  if (heard.last === tonic) score += WEIGHTS.finalNote
+  if (heard.first === above(7)) score += WEIGHTS.firstIsFifth
+  if (on(heard.time, 11) > 0) score += WEIGHTS.leadingNote
+  if (other > 0 && on(heard.time, third) === 0) score += WEIGHTS.otherThirdAlone
+  if (mode === 'minor' && other > 0)
+    score += WEIGHTS.majorThirdInMinor * (other / Math.max(other, on(heard.time, third)))
   return score
 }
 

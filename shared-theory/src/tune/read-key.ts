@@ -14,16 +14,22 @@ export interface KeyReading {
   readonly ranking: readonly { readonly key: KeyName; readonly score: number }[]
 }
 
-/** What each kind of evidence weighs beside the note profile (1 for its best key). From judgement, checked on the demo tunes. */
+/**
+ * What each kind of evidence weighs beside the notes, whose best key has 1 and others lose by how far `rankKeys` puts them behind; the last
+ * note is counted there already. From judgement, checked on labelled tunes with chords and without, with their signature and without.
+ */
 const WEIGHT = {
-  signature: 0.6,
-  finalNote: 0.35,
+  signature: 1,
+  finalNote: 0,
   finalChord: 0.6,
   firstChord: 0.2,
   cadence: 0.5,
-  leadingNote: 0.25,
+  leadingNote: 0.1,
   tonicTime: 0.3,
 } as const
+
+/** A lead in `rankKeys` that chords and signature have to work against. From judgement. */
+const SURE_LEAD = 4
 
 interface TuneFacts {
   readonly profile: ReadonlyMap<KeyName, number>
@@ -80,9 +86,7 @@ function factsOf(tune: Tune): TuneFacts {
           one.chord.notes.map((name) => ({ midi: 60 + pitchClass(name), durationTicks: one.durationTicks })),
         )
   const ranked = rankKeys(heard)
-  const scores = ranked.map((one) => one.score)
-  const low = Math.min(...scores)
-  const span = Math.max(...scores) - low || 1
+  const top = ranked[0]?.score ?? 0
   const final = finalNoteOf(tune)
   const arrivals = new Map<string, number>()
   let arrivalCount = 0
@@ -114,7 +118,7 @@ function factsOf(tune: Tune): TuneFacts {
   const finalChord = underLast ?? flat.at(-1)?.chord
   const firstChord = chords.slice(firstFormBar(tune)).flat()[0]?.chord
   return {
-    profile: new Map(ranked.map((one) => [one.key, (one.score - low) / span])),
+    profile: new Map(ranked.map((one) => [one.key, Math.max(0, 1 - (top - one.score) / SURE_LEAD)])),
     signature,
     modalKey: tune.key.mode === 'major' || tune.key.mode === 'minor' ? undefined : tune.key.key,
     finalNote: final && { pc: mod(final.note.midi, 12), name: final.note.name },

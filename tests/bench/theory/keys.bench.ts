@@ -1,0 +1,44 @@
+/** How often the key is found, with chords and without. `ABC_TUNES=DIR` measures every labelled tune of a directory of .abc files too. */
+import { existsSync, readFileSync, readdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { it } from 'vitest'
+import { HEARINGS, type Hearing, type Labelled, keyFigures, labelledFrom, ownTunes } from '../../laws/key-figures.js'
+import { figure } from '../figure.js'
+
+const PROMISED = { 'melody and chords': 95, 'melody, chords and signature': 95 } as const
+
+function report(what: string, tunes: readonly Labelled[], everyKey: boolean): void {
+  for (const hearing of Object.keys(HEARINGS) as Hearing[]) {
+    if (everyKey && hearing === 'melody, chords and signature') continue
+    const figures = keyFigures(tunes, hearing, everyKey)
+    const promised = hearing in PROMISED ? PROMISED[hearing as keyof typeof PROMISED] : 0
+    figure({
+      id: 'KY2',
+      what: `key right of ${what}, from ${hearing}`,
+      value: figures.right,
+      unit: '%',
+      target: { atLeast: promised },
+      note: `${figures.tunes} readings, first or second ${figures.amongTwo.toFixed(1)} %; ${figures.missed.slice(0, 3).join('; ')}`,
+    })
+  }
+}
+
+it('our own tunes in every key', () => report('our own and made tunes in twelve keys', ownTunes(200), true))
+it('our own tunes', () => report('our own and made tunes', ownTunes(200), false))
+
+const directory = process.env['ABC_TUNES']
+it.runIf(directory !== undefined && existsSync(directory))('tunes of a directory', () => {
+  const files = readdirSync(directory as string).filter((name) => name.endsWith('.abc'))
+  const tunes = files.flatMap((name) =>
+    readFileSync(join(directory as string, name), 'latin1')
+      .split(/^(?=X: ?\d)/m)
+      .filter((text) => /^X:/.test(text) && /^K:/m.test(text))
+      .flatMap((text) => labelledFrom(text)),
+  )
+  for (const hearing of ['melody and chords', 'melody, chords and signature', 'melody alone'] as const) {
+    const figures = keyFigures(tunes, hearing, false)
+    process.stdout.write(
+      `${hearing}: ${figures.right.toFixed(1)} % of ${figures.tunes} (first or second ${figures.amongTwo.toFixed(1)} %)\n`,
+    )
+  }
+})
