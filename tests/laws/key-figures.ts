@@ -101,9 +101,14 @@ function melodyNotes(tune: Tune): { midi: number; durationTicks: number; startTi
 
 function chordNotes(tune: Tune): { midi: number; durationTicks: number; startTick: number }[] {
   return placed(tune, (bar) =>
-    bar.chords.flatMap(({ chord, durationTicks, startTick }) =>
-      chord.notes.map((name) => ({ midi: 48 + pitchClass(name), durationTicks, startTick })),
-    ),
+    bar.chords.flatMap(({ chord, durationTicks, startTick }) => {
+      const root = pitchClass(chord.notes[0] ?? 'C')
+      return chord.notes.map((name) => ({
+        midi: 48 + root + ((pitchClass(name) - root + 12) % 12),
+        durationTicks,
+        startTick,
+      }))
+    }),
   )
 }
 

@@ -10,6 +10,8 @@ const PROMISED = { 'melody and chords': 95, 'melody, chords and signature': 95 }
 function report(what: string, tunes: readonly Labelled[], everyKey: boolean): void {
   for (const hearing of Object.keys(HEARINGS) as Hearing[]) {
     if (everyKey && hearing === 'melody, chords and signature') continue
+    // A made melody is drawn from its chords and has no key of its own.
+    if (hearing === 'melody alone' && what.includes('made')) continue
     const figures = keyFigures(tunes, hearing, everyKey)
     const promised = hearing in PROMISED ? PROMISED[hearing as keyof typeof PROMISED] : 0
     figure({
@@ -23,8 +25,9 @@ function report(what: string, tunes: readonly Labelled[], everyKey: boolean): vo
   }
 }
 
-it('our own tunes in every key', () => report('our own and made tunes in twelve keys', ownTunes(200), true))
-it('our own tunes', () => report('our own and made tunes', ownTunes(200), false))
+it('our own tunes', () => report('our own tunes', ownTunes(0), false))
+it('our own tunes in every key', () => report('our own tunes in twelve keys', ownTunes(0), true))
+it('made tunes', () => report('200 made tunes in twelve keys', ownTunes(200).slice(-200), true))
 
 const directory = process.env['ABC_TUNES']
 it.runIf(directory !== undefined && existsSync(directory))('tunes of a directory', () => {
@@ -32,7 +35,7 @@ it.runIf(directory !== undefined && existsSync(directory))('tunes of a directory
   const tunes = files.flatMap((name) =>
     readFileSync(join(directory as string, name), 'latin1')
       .split(/^(?=X: ?\d)/m)
-      .filter((text) => /^X:/.test(text) && /^K:/m.test(text))
+      .filter((text) => text.startsWith('X:') && /^K:/m.test(text))
       .flatMap((text) => labelledFrom(text)),
   )
   for (const hearing of ['melody and chords', 'melody, chords and signature', 'melody alone'] as const) {
