@@ -10,6 +10,7 @@ import {
   type Tune,
   compile,
   defaultPlan,
+  findOption,
   keyAway,
   keySignatureOf,
   LINEUPS,
@@ -207,6 +208,22 @@ describe('[LI10] two lifts in one arrangement', () => {
         after?.melody.map(({ midi }) => (midi - sum + 120) % 12),
         named,
       ).toEqual(before?.melody.map(({ midi }) => midi % 12))
+    }
+  })
+})
+
+describe('[PR9] rare distances', () => {
+  it('go by their short names where "show me more" or a wish has brought them', () => {
+    const plan = defaultPlan(lantern)
+    for (const [name, semitones] of [
+      ['up-5', 5],
+      ['down-6', -6],
+    ] as const) {
+      expect(findOption(proposeOptions(lantern, 'lift', plan), name)).toBeUndefined()
+      for (const wish of [{ more: 1 }, { semitones }])
+        expect(findOption(proposeOptions(lantern, 'lift', plan, undefined, wish), name)?.params['semitones']).toBe(
+          semitones,
+        )
     }
   })
 })

@@ -27,7 +27,8 @@ function choiceOf(tune: Tune, plan: Plan, text: string): Chosen {
   const kind = readKind(kindText)
   const at = placeText === undefined ? undefined : placeOf(tune, plan, placeText)
   const options = proposeOptions(tune, kind, plan, at)
-  const option = findOption(options, name)
+  // What only "show me more" brings may be chosen by name all the same.
+  const option = findOption(options, name) ?? findOption(proposeOptions(tune, kind, plan, at, { more: 2 }), name)
   if (!option) {
     throw new UsageError(
       `There is no ${kind} option '${name}' for this tune${placeText === undefined ? '' : ` at ${placeText}`}; there are ${namesOf(options)}.`,

@@ -131,7 +131,9 @@ function chordFault(plan: Plan, shift: number, { bar, lifted }: Moved): boolean 
   const own = from === undefined ? undefined : plan.tune.bars[from]?.chords
   const decisions = [bar.provenance.decision, ...(bar.provenance.trail ?? []).map(({ decision }) => decision)]
   const isNew = decisions.some((decision) => decision === 'harmony' || decision === 'ending' || decision === 'opening')
-  if (!own || own.length === 0 || isNew || isEditedByHand(plan, bar, 'chord')) return false
+  // What prepares a second lift may be any chord, the tune's unlifted one too; family 4 holds it to its plan.
+  const isPreparing = bar.provenance.decision === 'lift' && bar.provenance.rule === 'LI3'
+  if (!own || own.length === 0 || isNew || isPreparing || isEditedByHand(plan, bar, 'chord')) return false
   // Where the metre makes two bars of one, the second begins with a later chord of the tune's bar.
   const isMoved = ({ chord }: (typeof own)[number]): boolean =>
     own.some(
@@ -185,7 +187,8 @@ interface Verdict {
   readonly hardMoved: number
   /** A chord player without the chord's third and seventh, who would have both a lift further; or the melody as it was before. */
   readonly hasOldNotes: boolean
-  /** It would fit as well a lift further: only the plan can tell. */
+  readonly fitsAsWell: boolean
+  /** Only the plan can tell. */
   readonly isInDoubt: boolean
 }
 
@@ -222,22 +225,32 @@ function checkPart(context: CheckContext, moved: readonly Moved[], part: Checked
   return found
 }
 
-/** Not what the band plays here, but a lift below it; or something that fits better a lift further. */
+/** Not what the band plays here: strokes that stand a lift below the band's, or something that fits as well a lift further. */
 function isPartBehind(
   { index, bar, last }: Moved,
   part: CheckedPart,
   planned: readonly (readonly PartNote[])[],
-  verdict: Verdict,
+  { fitsAsWell }: Verdict,
 ): boolean {
   const notes = notesOf(bar, part)
   const meant = planned[index] ?? []
   if (notes.length === 0 || meant.length === 0 || isSameMusic(notes, meant)) return false
-  if (verdict.isInDoubt) return true
-  const pairs = notes.flatMap((note) => {
-    const own = meant.find(({ startTick }) => startTick === note.startTick)
-    return own ? [[note, own] as const] : []
-  })
-  return pairs.length > 0 && pairs.every(([note, own]) => mod(own.midi - note.midi - last, 12) === 0)
+  const [own, band] = [strokesOf(notes, 0), strokesOf(meant, 0)]
+  const further = strokesOf(notes, last)
+  const places = [...own.keys()].filter((tick) => band.has(tick))
+  const away = places.filter((tick) => own.get(tick) !== band.get(tick) && further.get(tick) === band.get(tick))
+  const isMostlyAway = away.length * 2 >= places.length || (part.spec.role === 'bass' && away.includes(0))
+  if (away.length > 0) return fitsAsWell || isMostlyAway
+  return fitsAsWell && places.every((tick) => own.get(tick) !== band.get(tick))
+}
+
+/** The pitch classes struck at each place, as text to compare. */
+function strokesOf(notes: readonly PartNote[], semitones: number): ReadonlyMap<number, string> {
+  const strokes = new Map<number, Set<number>>()
+  for (const { startTick, midi } of notes) {
+    strokes.set(startTick, (strokes.get(startTick) ?? new Set()).add(mod(midi + semitones, 12)))
+  }
+  return new Map([...strokes].map(([tick, pcs]) => [tick, [...pcs].sort((x, y) => x - y).join(' ')]))
 }
 
 const isSuspect = (verdict: Verdict | undefined): boolean =>
@@ -253,7 +266,14 @@ function isMelody({ bar }: Pick<Moved, 'bar'>, part: CheckedPart): boolean {
   )
 }
 
-const NOTHING_AMISS: Verdict = { tonesLost: 0, hardNow: 0, hardMoved: 0, hasOldNotes: false, isInDoubt: false }
+const NOTHING_AMISS: Verdict = {
+  tonesLost: 0,
+  hardNow: 0,
+  hardMoved: 0,
+  hasOldNotes: false,
+  fitsAsWell: false,
+  isInDoubt: false,
+}
 
 function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
   const notes = notesOf(bar, part)
@@ -273,8 +293,11 @@ function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
   }
   const hasOldNotes =
     (part.spec.role === 'chords' && playsOldGuides(bar, notes, last)) || playsOldMelody(bar, notes, last)
-  const isInDoubt = notes.length > 0 && tonesLost >= 0 && hardMoved <= hardNow && !isPlainlyRight(bar, notes, part)
-  return { tonesLost, hardNow, hardMoved, hasOldNotes, isInDoubt }
+  const fitsAsWell = notes.length > 0 && tonesLost >= 0 && hardMoved <= hardNow
+  // A bass walks and a chord player leaves notes out: unless they are plainly right they are in doubt.
+  const isAccompanying = part.spec.role === 'bass' || part.spec.role === 'chords'
+  const isInDoubt = isAccompanying ? notes.length > 0 && !isPlainlyRight(bar, notes, part, last) : fitsAsWell
+  return { tonesLost, hardNow, hardMoved, hasOldNotes, fitsAsWell, isInDoubt }
 }
 
 /** The melody's own rhythm, every note a lift below it. */
@@ -291,10 +314,17 @@ function playsOldMelody({ melody }: ArrangedBar, notes: readonly PartNote[], sem
 }
 
 /** What nothing left behind would have: a bass with every chord's bass note where it begins, a chord player with both guide tones. */
-function isPlainlyRight(bar: ArrangedBar, notes: readonly PartNote[], { spec }: CheckedPart): boolean {
-  if (spec.role === 'chords')
-    return guidesOf(bar, notes).length > 0 && guidesOf(bar, notes).every(({ has }) => has(0).every(Boolean))
-  if (spec.role !== 'bass') return false
+function isPlainlyRight(
+  bar: ArrangedBar,
+  notes: readonly PartNote[],
+  { spec }: CheckedPart,
+  semitones: number,
+): boolean {
+  if (spec.role === 'chords') {
+    const guides = guidesOf(bar, notes)
+    // Of a diminished seventh or an altered dominant both may sound either way.
+    return guides.length > 0 && guides.every(({ has }) => has(0).every(Boolean) && !has(semitones).every(Boolean))
+  }
   return bar.chords.every(({ chord, startTick }) => {
     const name = bassOf(chord)
     const own = notes.find((note) => note.startTick === startTick)

@@ -75,7 +75,14 @@ export function findOption(options: readonly Option[], idOrAlias: string): Optio
       if (found) return found
     }
   }
-  return named(options, name)
+  return named(options, name) ?? liftBy(options, name)
+}
+
+/** 'up-5', 'down-4': the rare distances, where the list has them. */
+function liftBy(options: readonly Option[], name: string): Option | undefined {
+  const found = /^(up|down)-([1-6])$/.exec(name)
+  const semitones = found && Number(found[2]) * (found[1] === 'up' ? 1 : -1)
+  return options.find(({ kind, params }) => kind === 'lift' && params['semitones'] === semitones)
 }
 
 /** By recipe, or by the groove it plays: the tune as written may be the swing somebody asks for. */
