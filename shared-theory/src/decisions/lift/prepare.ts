@@ -1,5 +1,5 @@
 /** The bar before a lift: which chords lead to what arrives, and where in the bar the melody lets them stand. */
-import type { ArrangedBar, Chord, PlacedChord } from '../../contract/index.js'
+import type { ArrangedBar, Chord, KeySignature, PlacedChord } from '../../contract/index.js'
 import { chord as parsed, pitchClassesOf, qualityOf } from '../../chords/index.js'
 import {
   clashName,
@@ -15,7 +15,7 @@ import {
   neighboursOf,
   notesBetween,
 } from '../../fit/index.js'
-import { barTicks, type Interval, pitchClass, tonicOf } from '../../units/index.js'
+import { barTicks, type Interval, isMinorKey, pitchClass, tonicOf } from '../../units/index.js'
 import type { Aim, Line, PreparationKind } from './kinds.js'
 import { type Manner, melodyInterval, moveOf, movedChord, movedNote } from './move.js'
 import { chordsFor, homeChord, type Journey, noPath, tonicChord } from './paths.js'
@@ -149,8 +149,8 @@ function asPrepared({ pieces, worst }: LaidOut): Omit<Prepared, 'isSqueezed'> {
 function heldChord({ bar, chordBefore, oldKey }: Preparing, notes: readonly LineNote[]): Chord {
   const own = bar.chords[0]?.chord
   const tonic = homeChord(oldKey)
-  const keyPcs = keyPitchClasses(oldKey)
-  const isAtHome = (chord: Chord): boolean => pitchClassesOf(chord).every((pc) => keyPcs.has(pc))
+  const homePcs = homePitchClasses(oldKey)
+  const isAtHome = (chord: Chord): boolean => pitchClassesOf(chord).every((pc) => homePcs.has(pc))
   const candidates = [own, chordBefore].filter((chord) => chord !== undefined && chord.root !== '' && isAtHome(chord))
   const choices = [...candidates, tonic, ...(own ? [own] : [])].filter((chord) => chord !== undefined)
   return choices.find((chord) => worstOver(chord, notes).fit === 'ok') ?? own ?? tonic
@@ -191,18 +191,24 @@ export function preparingAt(
 function staysOf({ chords, key, melody }: ArrangedBar, chordBefore: Chord | undefined): readonly Chord[] {
   const own = chords.length === 1 ? chords[0]?.chord : undefined
   const tonic = pitchClass(tonicOf(key.key))
-  const keyPcs = keyPitchClasses(key)
+  const homePcs = homePitchClasses(key)
   const isHome = (chord: Chord): boolean => pitchClass(chord.root) === tonic
   // Held on its own a ∆ would rub against its root in the melody.
   const rubs = ({ kind, root }: Chord): boolean =>
     kind === 'major-seventh' && melody.some(({ midi }) => midi % 12 === pitchClass(root))
   const rests = (chord: Chord): boolean =>
-    isHome(chord) || (RESTING.has(qualityOf(chord)) && pitchClassesOf(chord).every((pc) => keyPcs.has(pc)))
+    isHome(chord) || (RESTING.has(qualityOf(chord)) && pitchClassesOf(chord).every((pc) => homePcs.has(pc)))
   const sounding = (chord: Chord | undefined): chord is Chord =>
     chord !== undefined && chord.root !== '' && !chord.over && !rubs(chord)
   if (sounding(own) && rests(own)) return [own]
   const homes = [chords[0]?.chord, chordBefore].filter(sounding).filter(isHome)
   return homes.length > 0 ? homes : [homeChord(key)]
+}
+
+/** The notes of a key, in minor with the raised sixth and seventh: Am6 and E7 are at home in A minor. */
+function homePitchClasses(key: KeySignature): ReadonlySet<number> {
+  const tonic = pitchClass(tonicOf(key.key))
+  return new Set([...keyPitchClasses(key), ...(isMinorKey(key.key) ? [(tonic + 9) % 12, (tonic + 11) % 12] : [])])
 }
 
 const RESTING: ReadonlySet<string> = new Set(['major', 'minor', 'minor-sixth'])

@@ -87,7 +87,8 @@ function heldWords({ preparing }: Lifted, { leading }: Prepared): string {
   if (!tone) return `it leads to ${shown(preparing.arriving)}`
   const degree = degreeName(qualityOf(preparing.arriving), pitchClass(tone) - pitchClass(preparing.arriving.root))
   const name = degree === '1' ? 'root' : /^\d+$/.test(degree) ? ordinal(Number(degree)) : degree
-  return `its ${show(tone)} becomes the ${name} of ${shown(preparing.arriving)}`
+  const own = chord.notes.find((note) => pitchClass(note) === pitchClass(tone)) ?? tone
+  return `its ${show(own)} becomes ${own === tone ? '' : `${show(tone)}, `}the ${name} of ${shown(preparing.arriving)}`
 }
 
 /** The last note the melody leaves in the ear. */

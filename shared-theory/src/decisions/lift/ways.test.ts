@@ -95,6 +95,13 @@ describe('[LI15] a common tone', () => {
     const offer = lastB.offers('common-tone').find(({ params }) => params['semitones'] === 3)
     expect(offer?.summary).toContain('F6 stays in bar 16 of the last chorus; its F becomes the 3rd of D♭∆')
   })
+  it('says so where the note gets another name', () => {
+    const trial = beforeB('Ab6', 'Cm7', 'Ab major')
+    const offer = trial.offers('direct', { semitones: 1 })[0]
+    expect(offer?.summary).not.toContain('is in both')
+    const held = beforeB('Eb7', 'Cm7', 'Ab major').offers('common-tone', { semitones: 1 })[0]
+    expect(held?.summary).toContain('its A♭ becomes G♯, the 5th of C♯m7')
+  })
   it('none between F6 and C♭∆: absent a half step up, and said where it is all there was', () => {
     expect(lastB.offers('common-tone').some(({ params }) => params['semitones'] === 1)).toBe(false)
     expect(lastB.absent('common-tone')).toBe('')
@@ -169,6 +176,19 @@ describe('[LI3] minor keys, waltzes and odd metres', () => {
       [0, 3],
       [0, 4],
     ])
+  })
+  it('[LI6] what stands before a squeezed preparation is at home, in minor with raised sixth and seventh', () => {
+    // A over B♭7sus is its major seventh, so the preparation waits for the rest; the tonic with its sixth stays before it.
+    const stairs = tuneOfRows('1 | Fmaj7 | A4:4\n2 | Am6 | A4:3 r:1\n3 | Dm7 | F5:4\n4 | Am6 | A4:4', {
+      len: 4,
+      key: 'A minor',
+      sections: [
+        ['A1', 2],
+        ['B1', 2],
+      ],
+    })
+    const trial = new Trial(liftRecipes, stairs, passesOf(stairs, 'chorus-1'), { passId: 'chorus-1', sectionId: 'B1' })
+    expect(rowOf(trial, 'sus-dominant', { semitones: 1 }, 1)).toBe('Am6 Bb7sus@3')
   })
   it('[LI6] where only the last beat is free, one chord stands there', () => {
     // F♯ over C7sus is its ♭5 and B its major seventh; the last beat rests.
