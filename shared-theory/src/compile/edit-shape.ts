@@ -1,8 +1,7 @@
 /** Hand edits and the places they name, from anywhere: whole, or set aside with an issue. */
 import type { BarRef, HandEdit, SectionRef } from '../contract/index.js'
-import { type Fields, isFields, isListOf, isMelodyNote, isMetre, isTick } from '../tune/index.js'
+import { type Fields, type Mend, isFields, isListOf, isMelodyNote, isMetre, isTick } from '../tune/index.js'
 import { LIMITS, parseKey } from '../units/index.js'
-import type { Mend } from './door.js'
 
 export const handEdit: Mend<HandEdit> = (door, given, path) =>
   isFields(given) && isWhole(given)

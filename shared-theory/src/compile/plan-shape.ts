@@ -1,11 +1,9 @@
 /** The door of `compile`: a plan from anywhere as one the stages can trust. What is good passes untouched; what is not is mended or
  *  left out, and an issue names the place. */
 import type { Chosen, DecisionKind, Issue, PartSpec, PassPlan, Plan } from '../contract/index.js'
-import { type Fields, isFields, isListOf, isTick } from '../tune/index.js'
+import { Door, type Fields, type Mend, isFields, isListOf, isTick, tuneShape } from '../tune/index.js'
 import { LIMITS } from '../units/index.js'
-import { Door, type Mend } from './door.js'
 import { handEdit, sectionRef } from './edit-shape.js'
-import { tuneShape } from './tune-shape.js'
 
 const DECISIONS: readonly DecisionKind[] = ['groove', 'opening', 'harmony', 'lift', 'ending']
 const PASS_KINDS: readonly PassPlan['kind'][] = ['chorus', 'solo', 'verse']

@@ -1,7 +1,8 @@
 /** The keys in which a lead's melody lies well: all twelve tried, from the tune's own key outwards. */
-import { compileForm } from '../compile/index.js'
+import { compileForm, planShape } from '../compile/index.js'
 import type { ArrangedBar, KeyFit, KeyName, KeySignature, PartSpec, Plan, Tune } from '../contract/index.js'
 import { findInstrument } from '../instruments/index.js'
+import { isFields } from '../tune/index.js'
 import { isMinorKey, keyAway, noteOfFifths, pitchInKey } from '../units/index.js'
 import { writtenInterval, writtenKey } from '../write/index.js'
 
@@ -14,9 +15,12 @@ const EASY_ACCIDENTALS = 4
  *  arrangement's lead, lifts included. Keys that fit come first, those nearest the middle of the range before others; signatures of
  *  more than four accidentals, in any player's part and after any lift, and keys far from the tune's own cost a little. The reason
  *  says how much room there is and what the transposing players read. A tune without melody fits everywhere. */
-export function keysForRange(tune: Tune, plan: Plan, range: readonly [lowMidi: number, highMidi: number]): KeyFit[] {
-  const { key: _key, ...rest } = plan
-  const { bars } = compileForm({ ...rest, tune })
+export function keysForRange(given: Tune, wanted: Plan, asked: readonly [lowMidi: number, highMidi: number]): KeyFit[] {
+  const { key: _key, ...rest } = isFields(wanted) ? wanted : ({} as Partial<Plan>)
+  const { plan } = planShape({ ...rest, tune: given })
+  const { tune } = plan
+  const range = rangeOf(asked)
+  const { bars } = compileForm(plan)
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   for (const { melody } of bars) {
@@ -32,6 +36,13 @@ export function keysForRange(tune: Tune, plan: Plan, range: readonly [lowMidi: n
   return fits.sort(
     (a, b) => b.score - a.score || Math.abs(a.semitones) - Math.abs(b.semitones) || b.semitones - a.semitones,
   )
+}
+
+/** Two MIDI numbers, low first; the whole keyboard where they are none. */
+function rangeOf(asked: unknown): readonly [low: number, high: number] {
+  const [low, high] = Array.isArray(asked) ? (asked as readonly unknown[]) : []
+  const isRange = typeof low === 'number' && typeof high === 'number' && low >= 0 && high <= 127 && low <= high
+  return isRange ? [low, high] : [0, 127]
 }
 
 interface Frame {

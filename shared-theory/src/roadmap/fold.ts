@@ -1,12 +1,15 @@
 /** Linear bars to a folded score: every bar written once that can be, with its playings and what differs in each. */
 import type { ArrangedBar, Arrangement, FoldedBar, FoldedScore } from '../contract/index.js'
+import { arrangementShape } from '../tune/index.js'
 import { barTicks } from '../units/index.js'
 import { type FoldPlan, planFold } from './plan-fold.js'
 import { printsInOrder } from './printed-content.js'
 import { playedBars, type Repeat } from './repeats.js'
 
-/** The folded score; `unfold` gives the arrangement back exactly. At most one segno and one coda, no repeat that a jump would skip. */
-export function fold(arrangement: Arrangement): FoldedScore {
+/** The folded score; `unfold` gives the arrangement back exactly. At most one segno and one coda, no repeat that a jump would skip. Of an
+ *  arrangement that is not whole as much as can be read is folded; never throws. */
+export function fold(given: Arrangement): FoldedScore {
+  const arrangement = arrangementShape(given)
   const { version, title, lineup, groove, bars } = arrangement
   const plan = planFold(
     numbered(printsInOrder(bars)),

@@ -1,9 +1,12 @@
 /** A folded score played out again, bar by bar. */
 import type { ArrangedBar, Arrangement, FoldedBar, FoldedScore } from '../contract/index.js'
+import { arrangementShape } from '../tune/index.js'
+import { foldedShape } from './folded-shape.js'
 import { playingOrder } from './playing-order.js'
 
-/** The arrangement a folded score plays, following its marks as a player would; `unfold(fold(x))` equals x. */
-export function unfold(folded: FoldedScore): Arrangement {
+/** The arrangement a folded score plays, following its marks as a player would; `unfold(fold(x))` equals x. Never throws. */
+export function unfold(given: FoldedScore): Arrangement {
+  const folded = foldedShape(given)
   const { version, title, lineup, groove } = folded
   const played = new Map<number, number>()
   const bars = playingOrder(folded.bars).order.map((at, barIndex): ArrangedBar => {
@@ -13,5 +16,5 @@ export function unfold(folded: FoldedScore): Arrangement {
     const playing = playings[time]
     return { ...bar, barIndex: playing?.barIndex ?? barIndex, ...playing?.differs }
   })
-  return { version, title, lineup, groove, bars }
+  return arrangementShape({ version, title, lineup, groove, bars })
 }

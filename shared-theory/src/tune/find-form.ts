@@ -6,12 +6,14 @@ import { patternOf } from './section-names.js'
 import { sectionDifferences } from './section-differences.js'
 import { tilesTune } from './sections.js'
 import { soundingChords } from './sounding.js'
+import { readableTune } from './tune-shape.js'
 
 /** Sections that somebody named are believed this much even where nothing repeats. */
 const NAMED_CONFIDENCE = 0.95
 
 /** Reads the form of a tune: its own sections where they tile it, else what melody and chords repeat. Total; confidence 0…1. */
-export function findForm(tune: Tune): FormReading {
+export function findForm(given: Tune): FormReading {
+  const tune = readableTune(given)
   const layout = layoutOf(tune)
   const isNamed = tilesTune(tune)
   const sections = isNamed ? tune.sections : layout.sections

@@ -1,5 +1,6 @@
 /** The lead line, or one part, as an ABC 2.1 tune: chords, sections, key and metre changes, tuplets, ties, words. */
 import type { ArrangedBar, Arrangement, KeySignature, Mode } from '../contract/index.js'
+import { arrangementShape } from '../tune/index.js'
 import { formatMetre, sameMetre, tonicOf } from '../units/index.js'
 import { type Atom, type Tuplet, atomsOf, melodyLine, partLine } from './abc/atoms.js'
 import { BarAccidentals, lengthText } from './abc/pitch-text.js'
@@ -21,7 +22,8 @@ const ROAD_TEXT = /^\W*(to coda|coda|segno|fine|d\.?\s*[cs]\.?)/i
  * The arrangement as one ABC tune at sounding pitch. Without `part` the melody is written; with it that part's notes
  * (unknown parts and drums give the melody's bars with rests). Every bar carries its chords.
  */
-export function writeAbc(arrangement: Arrangement, options: { readonly part?: string } = {}): string {
+export function writeAbc(given: Arrangement, options: { readonly part?: string } = {}): string {
+  const arrangement = arrangementShape(given)
   const { bars } = arrangement
   const first = bars[0]
   const part = options.part === undefined ? undefined : arrangement.lineup.find((one) => one.id === options.part)

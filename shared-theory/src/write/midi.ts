@@ -1,6 +1,7 @@
 /** The arrangement as a Standard MIDI File, type 1: a track for tempo, metre, key and sections, then one a part. */
 import type { Arrangement } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
+import { arrangementShape } from '../tune/index.js'
 import { chunk, number, track } from './midi/bytes.js'
 import { conductorEvents } from './midi/conductor.js'
 import { partEvents, partTracks } from './midi/part-track.js'
@@ -9,9 +10,10 @@ import { scheduleEvents, tempoMap } from './schedule.js'
 /** Bytes of the file, 5040 ticks a quarter. `parts` keeps only those PartSpec ids; `feel` 'played' (default) writes swing and lay-back
  *  as they sound, 'notated' as they are printed. The tempo track gives every bar the length the schedule gives it. */
 export function writeMidi(
-  arrangement: Arrangement,
+  given: Arrangement,
   options: { readonly parts?: readonly string[]; readonly feel?: 'played' | 'notated' } = {},
 ): Uint8Array {
+  const arrangement = arrangementShape(given)
   const { parts, feel = 'played' } = options
   const map = tempoMap(arrangement)
   const events = scheduleEvents(arrangement, parts ? { parts } : {})

@@ -1,5 +1,6 @@
 /** The arrangement as one sorted list of notes in time: preview, bounce and MIDI file all come from it. */
 import type { Arrangement, PlayEvent } from '../contract/index.js'
+import { arrangementShape } from '../tune/index.js'
 import { collectNotes } from './collect-notes.js'
 import { phraseNotes } from './phrasing.js'
 import { tempoMap, usableScale } from './tempo-map.js'
@@ -19,8 +20,9 @@ export interface ScheduleOptions {
 }
 
 /** All notes, sorted by startTick, then partId, then midi. Tied notes are one event; `startMs` is `playTick` through the tempo map,
- *  in thousandths of a millisecond. Pure: the same arrangement and options give the same events. */
-export function scheduleEvents(arrangement: Arrangement, options: ScheduleOptions = {}): PlayEvent[] {
+ *  in thousandths of a millisecond. Pure: the same arrangement and options give the same events. What can't be read is silent; never throws. */
+export function scheduleEvents(given: Arrangement, options: ScheduleOptions = {}): PlayEvent[] {
+  const arrangement = arrangementShape(given)
   const tempoScale = usableScale(options.tempoScale ?? 1)
   const map = tempoMap(arrangement, tempoScale)
   const struck = collectNotes(arrangement, map.barStartTicks)

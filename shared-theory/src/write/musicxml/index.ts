@@ -1,6 +1,7 @@
 /** The arrangement as MusicXML 4.0 (W3C, partwise): a score or one part, as played or folded with its repeats. */
 import type { ArrangedBar, Arrangement, PartSpec } from '../../contract/index.js'
 import { findGroove } from '../../rhythm/index.js'
+import { arrangementShape } from '../../tune/index.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { foldedCharts, linearCharts } from './chart-bars.js'
 import { type ChartPart, chartPart } from './chart-part.js'
@@ -26,7 +27,8 @@ const HEAD = `<?xml version="1.0" encoding="UTF-8" standalone="no"?>
 `
 
 /** MusicXML 4.0 text, valid against the W3C schema; the same arrangement gives the same text everywhere. */
-export function writeMusicXml(arrangement: Arrangement, options: MusicXmlOptions = {}): string {
+export function writeMusicXml(given: Arrangement, options: MusicXmlOptions = {}): string {
+  const arrangement = arrangementShape(given)
   const whole = arrangement.lineup.length > 0 ? arrangement.lineup : [LEAD_ONLY]
   const chosen = whole.filter(({ id }) => id === options.part)
   const isScore = chosen.length === 0

@@ -1,6 +1,6 @@
 /** Reading what may come from anywhere, list by list and field by field: the same value where it is good, an issue with its path where not. */
 import type { Issue } from '../contract/index.js'
-import type { Fields } from '../tune/index.js'
+import type { Fields } from './shapes.js'
 import { LIMITS, issue } from '../units/index.js'
 
 /** The entry itself where it is whole, another where it could be mended, undefined where it is left out; what is wrong has been said. */

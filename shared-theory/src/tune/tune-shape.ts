@@ -1,8 +1,8 @@
 /** The tune inside a plan, from anywhere: bars keep their places, what can't be read in them is left out and named. */
 import type { MelodyNote, PlacedChord, Section, Tune, TuneBar } from '../contract/index.js'
-import { isFields, isKeySignature, isMelodyNote, isMetre, isPlacedChord, isTick } from '../tune/index.js'
+import { isFields, isKeySignature, isMelodyNote, isMetre, isPlacedChord, isTick } from './shapes.js'
 import { LIMITS, barTicks, keySignatureOf } from '../units/index.js'
-import type { Door } from './door.js'
+import { Door } from './door.js'
 
 const ROLES: readonly Section['role'][] = ['chorus', 'verse', 'coda', 'intro']
 const PATH = 'tune'
@@ -48,6 +48,11 @@ export function tuneShape(door: Door, given: unknown): Tune {
     bars,
     sections,
   }
+}
+
+/** The tune itself where it is whole, else what of it can be read; for whoever has no place for issues. Never throws. */
+export function readableTune(given: unknown): Tune {
+  return tuneShape(new Door(), given)
 }
 
 type Frame = Pick<TuneBar, 'metre' | 'key'>
