@@ -18,6 +18,7 @@ export default defineConfig({
       { extends: true, test: { name: 'laws', include: ['tests/laws/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'outside', include: ['tests/outside/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'architecture', include: ['tests/architecture/**/*.test.ts'], testTimeout: 60_000 } },
+      { extends: true, test: { name: 'chaos', include: ['tests/chaos/**/*.test.ts'], testTimeout: 3_600_000 } },
       { extends: true, test: { name: 'bench', include: ['tests/bench/**/*.bench.ts'], testTimeout: 1_800_000, fileParallelism: false } },
       { extends: true, test: { name: 'server', include: ['tests/server/**/*.test.ts'], testTimeout: 180_000, hookTimeout: 120_000, fileParallelism: false } },
       { extends: true, test: { name: 'browser', include: ['tests/browser/**/*.test.ts'], testTimeout: 240_000, hookTimeout: 120_000, fileParallelism: false } },

@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { ROOT, ensureBrowser, ensureBuilt, ensureInstalled, say, stop } from './steps.mjs'
 
 /** Suites that measure time or start servers and browsers get the machine to themselves. */
-const ROUNDS = [['unit', 'architecture', 'outside', 'laws'], ['server'], ['browser']]
+const ROUNDS = [['unit', 'architecture', 'outside', 'laws', 'chaos'], ['server'], ['browser']]
 
 ensureInstalled()
 ensureBuilt()

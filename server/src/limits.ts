@@ -15,7 +15,7 @@ export const LIMITS = {
   presenceEveryMs: 100,
   missingDependencyMs: 2000,
   /** How long somebody else's edits in a step 2 wait for their owner, who is just syncing. */
-  ownersFirstMs: 500,
+  ownersFirstMs: 10_000,
   parkedUpdates: 64,
   /** A reader this far behind gets the whole state once it has caught up, instead of every message. */
   softBufferBytes: 1024 * 1024,

@@ -75,12 +75,12 @@ export class Authors {
     })
   }
 
-  /** Somebody else's edits from before a crash may come twice: their owner, who is just syncing, is to speak first. */
-  mustWait(peer: Peer, advanced: readonly number[], peers: Iterable<Peer>): boolean {
-    return advanced.some((clientId) => {
+  /** Who is to speak before a peer whose update brings edits of theirs: owners of edits nobody has saved who are just syncing themselves. */
+  waitsFor(peer: Peer, advanced: readonly number[], peers: Iterable<Peer>): readonly Peer[] {
+    return advanced.flatMap((clientId) => {
       const author = this.held.get(clientId)
-      if (!author || author.record.userId === peer.session.userId) return false
-      return socketsOf(author, peers).some((owner) => !owner.hasSynced)
+      if (!author || author.record.userId === peer.session.userId) return []
+      return socketsOf(author, peers).filter((owner) => !hasSpoken(owner, clientId))
     })
   }
 
@@ -95,6 +95,10 @@ export class Authors {
 function isGuarded(author: Author, owners: readonly Peer[]): boolean {
   return owners.some((peer) => author.isFresh || peer.ids.has(author.record.clientId))
 }
+
+/** Whether everything an owner made under an id before it came is here: its step 2 was taken, or an edit that builds on it. */
+const hasSpoken = (owner: Peer, clientId: number): boolean =>
+  owner.hasSynced || (owner.ids.has(clientId) && owner.parked.length === 0)
 
 const socketsOf = (author: Author, peers: Iterable<Peer>): readonly Peer[] =>
   [...peers].filter((peer) => peer.isOpen && peer.session.userId === author.record.userId)

@@ -58,6 +58,18 @@ export class Draft {
     }
   }
 
+  /** Of an update, what some clients made, and all it takes away. */
+  partOf(update: Uint8Array, clientIds: readonly number[]): Uint8Array {
+    const whole = new Y.Doc()
+    Y.applyUpdate(whole, this.since())
+    Y.applyUpdate(whole, update)
+    const known = Y.decodeStateVector(Y.encodeStateVector(whole))
+    for (const clientId of clientIds) known.set(clientId, this.clockOf(clientId))
+    const part = Y.encodeStateAsUpdate(whole, Y.encodeStateVector(known))
+    whole.destroy()
+    return part
+  }
+
   clockOf(clientId: number): number {
     return Y.getState(this.doc.store, clientId)
   }

@@ -1,11 +1,13 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
+import { mergeUpdates } from 'yjs'
 import { LIMITS } from '../limits.js'
 import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, wired, type Frame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
 import { Draft } from './draft.js'
+import { HeldBack } from './held-back.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
@@ -26,6 +28,7 @@ export class Room {
   private readonly draft: Draft
   private readonly presence = new Presence()
   private readonly authors: Authors
+  private readonly heldBack = new HeldBack()
   private transport: TransportFrom | undefined
   private presenceTimer: NodeJS.Timeout | undefined
   private presenceToldAt = -Infinity
@@ -67,6 +70,8 @@ export class Room {
 
   leave(peer: Peer): void {
     this.peers.delete(peer)
+    this.heldBack.take(peer)
+    this.releaseHeld()
     if (this.presence.leave(peer)) this.tellPresenceSoon()
     if (this.peers.size === 0) this.emptySince = this.services.clock()
   }
@@ -144,14 +149,10 @@ export class Room {
     }
   }
 
-  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean, hasWaited = false): void {
+  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean, mayWait = true): void {
     const advanced = this.draft.advancedBy(update)
-    if (isStep2 && !hasWaited && this.authors.mustWait(peer, advanced, this.peers)) {
-      peer.held += 1
-      this.later(peer, LIMITS.ownersFirstMs, () => {
-        peer.held -= 1
-        this.takeUpdate(peer, update, isStep2, true)
-      })
+    if (isStep2 && mayWait && this.authors.waitsFor(peer, advanced, this.peers).length > 0) {
+      this.holdBack(peer, update)
       return
     }
     const own = this.authors.ownIds(peer, advanced, isStep2, this.peers)
@@ -175,6 +176,55 @@ export class Room {
     else if (isStep2) this.retryParked(peer)
     if (isStep2) peer.hasSynced = true
     this.settle(peer)
+    if (isStep2 && mayWait) this.releaseHeld()
+  }
+
+  private holdBack(peer: Peer, update: Uint8Array): void {
+    this.heldBack.hold(peer, update)
+    this.later(peer, LIMITS.ownersFirstMs, () => {
+      if (this.heldBack.has(peer))
+        peer.close(
+          CLOSE.tryLater,
+          'draining',
+          'Somebody whose edits you carry is still connecting; you will be reconnected.',
+        )
+    })
+    this.releaseHeld()
+  }
+
+  /** Takes what was held back for as long as somebody's turn has come. Where owners wait for each other, what each made goes in first and
+   *  together; what they carry of one another then says nothing new, or it was not theirs. */
+  private releaseHeld(): void {
+    for (;;) {
+      const ready = this.heldBack.next((peer, update) =>
+        this.authors.waitsFor(peer, this.draft.advancedBy(update), this.peers),
+      )
+      if (ready.length === 0) return
+      const taken = ready.map((peer) => ({ peer, updates: this.heldBack.take(peer) }))
+      if (taken.length > 1) this.takeTogether(taken)
+      for (const { peer, updates } of taken) {
+        for (const update of updates) {
+          try {
+            if (peer.isOpen) this.takeUpdate(peer, update, true, false)
+          } catch (error) {
+            this.blame(peer, error)
+          }
+        }
+      }
+    }
+  }
+
+  private takeTogether(taken: readonly { readonly peer: Peer; readonly updates: readonly Uint8Array[] }[]): void {
+    const parts: Uint8Array[] = []
+    for (const { peer, updates } of taken) {
+      const own = this.authors.idsOf(peer.session.userId)
+      for (const update of updates) {
+        const advanced = this.draft.advancedBy(update).filter((clientId) => own.includes(clientId))
+        parts.push(this.draft.partOf(update, advanced))
+        for (const clientId of advanced) this.bind(peer, clientId, true)
+      }
+    }
+    this.draft.apply(mergeUpdates(parts), undefined)
   }
 
   /** Something to be done for a peer in a while, if it is still there; what is wrong with it then ends the peer as if it had come then. */
@@ -195,11 +245,18 @@ export class Room {
     if (peer.parked.length > LIMITS.parkedUpdates) throw new BadFrame('too many updates build on missing ones')
     if (peer.parked.length > 1) return
     if (!isAnswer) peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
-    this.later(peer, LIMITS.missingDependencyMs, () => {
-      this.retryParked(peer)
-      if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
-      this.settle(peer)
-    })
+    this.later(peer, LIMITS.missingDependencyMs, () => this.mustBeWhole(peer))
+  }
+
+  /** Parked updates whose pieces have not come by now end their sender, unless the pieces may lie in what is held back. */
+  private mustBeWhole(peer: Peer): void {
+    if (!this.heldBack.isEmpty) {
+      this.later(peer, LIMITS.missingDependencyMs, () => this.mustBeWhole(peer))
+      return
+    }
+    this.retryParked(peer)
+    if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
+    this.settle(peer)
   }
 
   private retryParked(peer: Peer): void {
@@ -209,7 +266,7 @@ export class Room {
 
   /** Where nothing waits, everything received is in the draft: tell the peer once it is on disk. */
   private settle(peer: Peer): void {
-    if (peer.parked.length === 0 && peer.held === 0) peer.processed = peer.received
+    if (peer.parked.length === 0 && !this.heldBack.has(peer)) peer.processed = peer.received
     this.services.saver.tellWhenSaved(
       peer.acknowledging(() => this.draft.stateVectorOf(this.authors.idsOf(peer.session.userId))),
     )

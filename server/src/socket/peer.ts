@@ -26,8 +26,6 @@ export class Peer {
   hasSynced = false
   /** Updates whose dependencies are missing, waiting for the client's step 2. */
   readonly parked: Uint8Array[] = []
-  /** Step 2 messages that let their edits' owner speak first. */
-  held = 0
   private readonly messages: Bucket
   private readonly bytes: Bucket
   private readonly waiting: { mark: () => () => void } = { mark: () => () => undefined }
