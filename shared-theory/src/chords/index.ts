@@ -6,5 +6,7 @@ export { type ChordRole, chordScale, functionIn, spellOver } from './chord-in-ke
 export { chord, parseChord } from './parse-chord.js'
 export { type KeyRank, rankKeys } from './rank-keys.js'
 export { minimalVoiceLeading } from './minimal-voice-leading.js'
-export { movementBetween, voiceProgression } from './voice-progression.js'
+export { movementBetween, voiceProgression, voicingsOf } from './voice-progression.js'
 export { LOW_INTERVAL_LIMITS } from './voicing-candidates.js'
+export { type UpperStructure, upperStructures } from './upper-structures.js'
+export { GUITAR_STRINGS, type GuitarOptions, type GuitarShape, guitarShapes } from './guitar-shapes.js'

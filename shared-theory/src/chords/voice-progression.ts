@@ -1,8 +1,9 @@
 /** A chord progression voiced with the least total movement, by dynamic programming over each chord's candidates. */
 import type { Chord, NoteName, Voicing, VoicingOptions } from '../contract/index.js'
 import { mod } from '../units/index.js'
-import { pcOf, toneName } from './chord-tones.js'
-import { type VoicingFrame, candidatesOf, chordTones, rootlessTones } from './voicing-candidates.js'
+import { T, listTones, pcOf, toneName } from './chord-tones.js'
+import { structureOf } from './upper-structures.js'
+import { type VoicingFrame, type VoicingStyle, candidatesOf, chordTones, rootlessTones } from './voicing-candidates.js'
 
 const DEFAULT_RANGE = [48, 79] as const
 const MOST_VOICES = 8
@@ -19,7 +20,7 @@ export function voiceProgression(chords: readonly Chord[], options: VoicingOptio
   const steps = chords.map((chord) => stepOf(chord, frame))
   const sounding = steps.filter((step) => step !== undefined)
   const start = options.first?.toSorted((a, b) => a - b)
-  if (start && start.length === frame.voices && sounding[0] && belongs(start, sounding[0].chord)) {
+  if (start && start.length === frame.voices && sounding[0] && belongs(start, sounding[0], frame)) {
     sounding[0] = { ...sounding[0], candidates: [start] }
   }
   const path = leastMovement(
@@ -27,7 +28,12 @@ export function voiceProgression(chords: readonly Chord[], options: VoicingOptio
     frame,
     start?.length === frame.voices ? start : undefined,
   )
-  return assemble(chords, steps, path)
+  return assemble(chords, steps, path, frame)
+}
+
+/** The voicings `voiceProgression` chooses from for one chord under the same options; none for N.C. and %. */
+export function voicingsOf(chord: Chord, options: VoicingOptions = {}): readonly (readonly number[])[] {
+  return chord.root === '' ? [] : candidatesOf(chord, frameOf(options))
 }
 
 interface Step {
@@ -47,8 +53,9 @@ function stepOf(chord: Chord, frame: VoicingFrame): Step | undefined {
   return chord.root === '' ? undefined : { chord, candidates: candidatesOf(chord, frame) }
 }
 
-/** Whether every note is the chord's own, or a tension a rootless hand adds. */
-function belongs(midi: readonly number[], chord: Chord): boolean {
+/** Whether every note is the chord's own, or a tension the style adds. */
+function belongs(midi: readonly number[], { chord, candidates }: Step, { style }: VoicingFrame): boolean {
+  if (style === 'quartal' || style === 'upper') return candidates.some((each) => each.join() === midi.join())
   const usable = new Set(usableNames(chord).map(pcOf))
   return midi.every((note) => usable.has(mod(note, 12)))
 }
@@ -116,6 +123,7 @@ function assemble(
   chords: readonly Chord[],
   steps: readonly (Step | undefined)[],
   path: readonly (readonly number[])[],
+  { style }: VoicingFrame,
 ): Voicing[] {
   const voicings: Voicing[] = []
   let taken = 0
@@ -130,7 +138,7 @@ function assemble(
     const midi = path[taken++] as readonly number[]
     held = {
       midi,
-      notes: midi.map((note) => spelled(note, chord)),
+      notes: spelled(midi, chord, style),
       movement: held ? movementBetween(held.midi, midi) : 0,
     }
     voicings.push(held)
@@ -138,8 +146,14 @@ function assemble(
   return voicings
 }
 
-function spelled(note: number, chord: Chord): NoteName {
-  const pc = mod(note, 12)
-  const names = [...chordTones(chord, MOST_VOICES).map(({ name }) => name), ...usableNames(chord)]
-  return names.find((name) => pcOf(name) === pc) ?? (names[0] as NoteName)
+/** By interval from the root; the notes of an upper structure as the triad they make. */
+function spelled(midi: readonly number[], chord: Chord, style: VoicingStyle): readonly NoteName[] {
+  const names = [
+    ...chordTones(chord, MOST_VOICES).map(({ name }) => name),
+    ...((style === 'upper' && structureOf(midi, chord)?.notes) || []),
+    ...usableNames(chord),
+    ...(style === 'quartal' ? QUARTAL_TENSIONS.map((tone) => toneName(chord.root, tone)) : []),
+  ]
+  return midi.map((note) => names.find((name) => pcOf(name) === mod(note, 12)) ?? (names[0] as NoteName))
 }
+const QUARTAL_TENSIONS = listTones(T.ninth | T.eleventh | T.thirteenth)

@@ -2,6 +2,8 @@
 import type { Chord, NoteName, VoicingOptions } from '../contract/index.js'
 import { mod } from '../units/index.js'
 import { contentOf } from './build-chord.js'
+import { quartalStacks } from './quartal.js'
+import { upperStacks } from './upper-structures.js'
 import { T, THIRDS, type Tone, type ToneSet, listTones, pcOf, toneName, toneSetOf } from './chord-tones.js'
 
 export interface VoicedTone {
@@ -38,6 +40,12 @@ export function candidatesOf(chord: Chord, frame: VoicingFrame): readonly (reado
   return anyStack.length > 0 ? unique(anyStack) : [nearestStack(chordTones(chord, frame.voices), frame)]
 }
 
+/** Above the low-interval limits and without a minor ninth, the ♭9 over its root excepted. */
+export function isCleanStack(midi: readonly number[], chord: Chord): boolean {
+  const flatNinthRoot = chord.intervals.includes('9m') ? pcOf(chord.root) : undefined
+  return keepsLowLimits(midi) && !hasMinorNinth(midi, flatNinthRoot)
+}
+
 function unique(stacks: readonly (readonly number[])[]): readonly (readonly number[])[] {
   return [...new Map(stacks.map((midi) => [midi.join(), midi])).values()]
 }
@@ -58,6 +66,10 @@ function stacksOf(chord: Chord, frame: VoicingFrame): readonly (readonly number[
       return shells(chord, frame.voices, low, high)
     case 'rootless':
       return rootlessStacks(chord, frame.voices, Math.max(low, ROOTLESS_LOW), high)
+    case 'quartal':
+      return quartalStacks(chord, frame.voices, low, high)
+    case 'upper':
+      return upperStacks(chord, frame.voices, low, high)
     case 'any':
       break
   }

@@ -62,7 +62,7 @@ export interface VoicingOptions {
   readonly voices?: number // default 4
   readonly range?: readonly [lowMidi: number, highMidi: number] // default [48, 79]
   readonly rangePerVoice?: readonly (readonly [number, number])[] // low voice first; overrides range
-  readonly style?: 'close' | 'drop2' | 'shell' | 'rootless' | 'spread' | 'any' // default 'any'
+  readonly style?: 'close' | 'drop2' | 'shell' | 'rootless' | 'spread' | 'quartal' | 'upper' | 'any' // default 'any'
   readonly first?: readonly number[] // midi of a voicing to start from
 }
 export interface Voicing {

@@ -1,0 +1,79 @@
+/** Voice leading: exact against trying everything, and how long a chart takes. */
+import { it } from 'vitest'
+import { chord, guitarShapes, minimalVoiceLeading, pitchClassesOf, voiceProgression } from '@chartloft/shared-theory'
+import { leadingFigures, optimumFigures } from '../../laws/voicing-figures.js'
+import { figure, processorMs } from '../figure.js'
+
+it('voicings against every path', () => {
+  const { progressions, beaten } = optimumFigures(20_260, 10_000)
+  figure({
+    id: 'VO5',
+    what: 'short progressions that do not move as little as the best of all paths',
+    value: beaten.length,
+    unit: '',
+    target: { exactly: 0 },
+    note: `${progressions} of two to four chords, every style, three to five voices, seed 20260`,
+  })
+})
+
+/** Source: sizes by the method of Tymoczko 2006. */
+const SIZES: readonly (readonly [from: string, to: string, semitones: number])[] = [
+  ['C', 'Em', 1],
+  ['C', 'Cm', 1],
+  ['C', 'Am', 2],
+  ['C', 'F', 3],
+  ['C', 'F#', 6],
+  ['Dm7', 'G7', 3],
+  ['G7', 'Cmaj7', 3],
+  ['Db7', 'Cmaj7', 3],
+  ['C7', 'F#7', 2],
+  ['C7', 'Eb7', 2],
+  ['Bm7b5', 'E7', 2],
+  ['E7', 'Am7', 5],
+  ['Cdim7', 'D7', 1],
+]
+
+it('least voice leading', () => {
+  const pcs = (symbol: string): readonly number[] => pitchClassesOf(chord(symbol))
+  figure({
+    id: 'VO1',
+    what: 'sizes of the table of least voice leadings that are exact',
+    value: SIZES.filter(([from, to, size]) => minimalVoiceLeading([...pcs(from)], [...pcs(to)]).size === size).length,
+    unit: `of ${SIZES.length}`,
+    target: { exactly: SIZES.length },
+  })
+  const { pairs, wrong } = leadingFigures()
+  figure({
+    id: 'VO1',
+    what: 'pairs of three and four pitch classes whose least motion differs from trying every way',
+    value: wrong.length,
+    unit: '',
+    target: { exactly: 0 },
+    note: `all ${pairs} up to transposition`,
+  })
+})
+
+it('speed', () => {
+  const chords =
+    'Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 Cm7 Bbmaj7 Eb7 Am7 D7 G7 G7 Gm7 C7 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6'
+      .split(' ')
+      .map((symbol) => chord(symbol))
+  for (let warm = 0; warm < 40; warm++) voiceProgression(chords)
+  figure({
+    id: 'VO8',
+    what: '32 bars voiced in four parts',
+    value: processorMs(() => voiceProgression(chords), 25),
+    unit: 'ms',
+    target: { atMost: 5 },
+    note: 'processor time, warm, median of 25',
+  })
+  for (let warm = 0; warm < 20; warm++) guitarShapes(chord('G13'))
+  figure({
+    id: 'VO12',
+    what: 'guitar shapes of a chord found',
+    value: processorMs(() => guitarShapes(chord('G13')), 25),
+    unit: 'ms',
+    target: { atMost: 5 },
+    note: 'processor time, warm, median of 25',
+  })
+})
