@@ -32,7 +32,8 @@ function wordsOf(kind: DecisionKind, recipe: string, params: Params): readonly s
     const aim = params['aim'] === 'key' ? ['to-key'] : []
     return [way, String(Math.abs(semitones)), recipe, ...line, ...aim, ...octave, ...spelling]
   }
-  if (kind === 'groove') return [recipe, ...listed(params['maps'])]
+  if (kind === 'groove')
+    return [recipe, ...listed(params['maps']), ...(params['groups'] === undefined ? [] : [String(params['groups'])])]
   const names = Object.keys(params).sort()
   return [recipe, ...names.flatMap((name) => wordOf(name, params[name] as Params[string]))]
 }

@@ -5,8 +5,15 @@ import { bassRow, cells, drumRows } from './grid.js'
 import type { Groove } from './groove.js'
 import { GROOVES } from './grooves/index.js'
 import { RUBATO } from './grooves/rubato.js'
+import { isTurned, turnedGroove } from './rotate.js'
 
 const BY_ID: ReadonlyMap<string, Groove> = new Map(GROOVES.map((groove) => [groove.id, groove]))
+const TURNED: ReadonlyMap<string, Groove> = new Map(
+  GROOVES.flatMap((groove) => {
+    const turned = turnedGroove(groove)
+    return turned ? [[groove.id, turned] as const] : []
+  }),
+)
 const PLAIN_ID = /^plain-(\d{1,3})-(2|4|8|16)$/
 
 /** A groove of the catalogue, or the plain one of a metre ('plain-9-8'). */
@@ -47,12 +54,22 @@ export function defaultGroove(metre: Metre, tempoBpm?: number): Groove {
   }
 }
 
+interface GroovedBar {
+  readonly feel: string
+  readonly metre: Metre
+  readonly groups: readonly number[]
+  readonly tempoBpm: number
+}
+
 /** The groove a bar is really played in: rubato where the bar says so; the arrangement's groove where the metre fits; else a
- *  relative of the same feel in that metre, else the plain pattern of the metre with the groove's sound. */
-export function grooveOfBar(
-  groove: Groove,
-  bar: { readonly feel: string; readonly metre: Metre; readonly groups: readonly number[]; readonly tempoBpm: number },
-): Groove {
+ *  relative of the same feel in that metre, else the plain pattern of the metre with the groove's sound. A bar whose groups stand
+ *  the other way round (3+4, 2+3) gets its patterns turned. */
+export function grooveOfBar(groove: Groove, bar: GroovedBar): Groove {
+  const found = grooveInMetre(groove, bar)
+  return (isTurned(found, bar.groups) && TURNED.get(found.id)) || found
+}
+
+function grooveInMetre(groove: Groove, bar: GroovedBar): Groove {
   if (bar.feel === 'rubato') return RUBATO
   const fits = (candidate: Groove) => candidate.metre !== 'any' && playsIn(candidate, bar.metre)
   if (fits(groove) && (groove.feel === bar.feel || groove.id === bar.feel)) return groove

@@ -34,6 +34,8 @@ export interface Groove {
     readonly high: number
     readonly default: number
   }
+  /** The beat people count, where the metre does not tell: cut time. */
+  readonly counted?: 'half'
   /** Feel word of the bars. */
   readonly feel: string
   /** Swing ratio: 'table' by tempo, or long:short in hundredths (100 = even, 200 = 2:1). */

@@ -15,5 +15,6 @@ export {
   rebarOrWhy,
 } from './rebar/rebar.js'
 export { mapTick, unbar } from './rebar/unbar.js'
+export { isTurned, turnedGroove } from './rotate.js'
 export * from './rubato-curve.js'
 export * from './swing.js'

@@ -1,4 +1,5 @@
 /** The groove decision: which groove the whole arrangement is played in, re-barred where its metre is another. */
+export { type ExcerptBar, type ExcerptStep, rebarExcerpt } from './excerpt.js'
 export { type TuneFacts, factsOf } from './facts.js'
 export {
   type GrooveRequest,

@@ -21,6 +21,8 @@ export interface GrooveRequest {
   readonly tempoBpm: number
   /** Map ids asked for; absent = the usual ones. */
   readonly mapIds?: readonly string[]
+  /** Beat groups asked for; absent = the groove's own. */
+  readonly groups?: readonly number[]
   /** Parameters that could not be used, in words. */
   readonly complaints: readonly string[]
 }
@@ -42,14 +44,24 @@ export function readRequest(params: Option['params'], bars: readonly ArrangedBar
     complaints.push(
       `A tempo of ${String(asked)} can't be played; ${groove.tempo.default} is taken (quarters a minute, 20 to 400).`,
     )
+  const groups = groupsFrom(params['groups'], groove)
+  if (params['groups'] !== undefined && !groups)
+    complaints.push(`${groove.name} has no groups ${String(params['groups'])}; its own are taken.`)
   const maps = params['maps']
   const mapIds = Array.isArray(maps) ? maps.filter((map) => typeof map === 'string') : undefined
   return {
     groove,
     tempoBpm: isUsable ? Math.round(asked * 1000) / 1000 : groove.tempo.default,
     ...(mapIds && mapIds.length > 0 ? { mapIds } : {}),
+    ...(groups ? { groups } : {}),
     complaints,
   }
+}
+
+/** '3+4' for a groove of 4+3: its groups in either order. */
+function groupsFrom(asked: Option['params'][string] | undefined, { groups }: Groove): readonly number[] | undefined {
+  if (typeof asked !== 'string' || groups === 'tune') return undefined
+  return [groups, [...groups].reverse()].find((order) => order.join('+') === asked)
 }
 
 /** As written: never another metre, whatever the tune has become since; a groove that no longer fits gives way to the usual one. */
@@ -70,13 +82,13 @@ function isWrittenMetre(metre: unknown, bars: readonly ArrangedBar[], groove: Gr
 /** The bars in the groove's metre, or why they can't go there. */
 export function toGrooveMetre(
   bars: readonly ArrangedBar[],
-  request: Pick<GrooveRequest, 'groove' | 'mapIds'>,
+  request: Pick<GrooveRequest, 'groove' | 'mapIds' | 'groups'>,
 ): Rebarred | RebarObstacle {
   const { groove, mapIds } = request
   const main = mainMetre(bars)
   const plays = main !== undefined && playsIn(groove, main)
   const metre = plays || groove.metre === 'any' ? (main ?? { beats: 4, beatType: 4 }) : groove.metre
-  const groups = groove.groups === 'tune' ? defaultGroups(metre) : groove.groups
+  const groups = request.groups ?? (groove.groups === 'tune' ? defaultGroups(metre) : groove.groups)
   return rebarOrWhy(bars, { metre, groups }, mapIds)
 }
 

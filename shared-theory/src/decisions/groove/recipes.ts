@@ -1,6 +1,6 @@
 /** The groove recipes: one a groove of the catalogue, and the tune as written. */
-import type { ArrangedBar, Chosen, Issue, Option, RuleStep, Tune } from '../../contract/index.js'
-import { GROOVES, type Groove, type Rebarred, plainMapId } from '../../rhythm/index.js'
+import type { ArrangedBar, Chosen, Issue, Metre, Option, RuleStep, Tune } from '../../contract/index.js'
+import { GROOVES, type Groove, type RebarObstacle, type Rebarred, plainMapId } from '../../rhythm/index.js'
 import { formatMetre, issue } from '../../units/index.js'
 import { barNumber, ofTheTune } from '../bar-words.js'
 import type { Applied, ApplyContext, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
@@ -16,9 +16,9 @@ import {
   toGrooveMetre,
   writtenRequest,
 } from './place-groove.js'
-import { mapWords, wayWords } from './words.js'
+import { LONG_METRE, type Version, versionsOf } from './versions.js'
+import { type Count, countOf, countOfGroove, mapWords, metreWord, tempoNumber, tempoWord, wayWords } from './words.js'
 
-const LONG_METRE = '44-long'
 /** Issues point at the choice; compile knows its number. */
 const PATH = 'chosen'
 
@@ -34,7 +34,7 @@ export const grooveRecipes: readonly Recipe[] = [
 
 function offerAsWritten({ tune }: OfferContext): Offers {
   const { groove, tempoBpm } = writtenRequest(tune.metre, tune.tempoBpm)
-  const words = `${formatMetre(tune.metre)}, ${tempoWord(tempoBpm, tune.metre)}`
+  const words = `${metreWord(tune.metre)}, ${tempoWord(tempoBpm, countOf(tune.metre))}`
   const isUsual = tempoBpm >= groove.tempo.low && tempoBpm <= groove.tempo.high
   return {
     offers: [
@@ -57,65 +57,66 @@ function offerAsWritten({ tune }: OfferContext): Offers {
 }
 
 function offerGroove(groove: Groove, context: OfferContext): Offers {
-  const { tune, bars } = context
+  const { tune, bars, wish } = context
   const hints = GROOVE_HINTS[groove.id]
   const metre = mainMetre(bars) ?? tune.metre
   const tempoBpm = tempoFor(groove, metre, tune.tempoBpm)
-  const written = writtenRequest(tune.metre, tune.tempoBpm)
-  if (written.groove.id === groove.id && written.tempoBpm === tempoBpm)
-    return { absent: `${groove.name} is what the tune has as written.` }
   if (!hints) return { absent: `${groove.name} is not offered for whole tunes.` }
-  const made = toGrooveMetre(bars, { groove })
-  if ('why' in made) return { absent: absentWords(groove, made, bars, tune) }
-  const facts = factsOf(tune)
-  const offers = [
-    offerOf(groove, hints, made, { facts, tempoBpm, tuneMetre: formatMetre(metre), tuneTempoBpm: tune.tempoBpm, bars }),
-  ]
-  if (groove.id === 'samba' && formatMetre(metre) === '4/4') {
-    const long = toGrooveMetre(bars, { groove, mapIds: [LONG_METRE] })
-    if (!('why' in long))
-      offers.push(
-        offerOf(
-          groove,
-          hints,
-          long,
-          { facts, tempoBpm, tuneMetre: formatMetre(metre), tuneTempoBpm: tune.tempoBpm, bars },
-          [LONG_METRE],
-        ),
-      )
+  const written = writtenRequest(tune.metre, tune.tempoBpm)
+  const isWritten = written.groove.id === groove.id && written.tempoBpm === tempoBpm
+  const scene = { facts: factsOf(tune), metre, tuneTempoBpm: tune.tempoBpm, isWritten }
+  const offers: Offer[] = []
+  let obstacle: RebarObstacle | undefined
+  for (const version of versionsOf(groove, metre, tempoBpm, wish.more ?? 0)) {
+    if (isWritten && version.words === '') continue
+    const made = toGrooveMetre(bars, { groove, ...version })
+    if ('why' in made) obstacle ??= made
+    else offers.push(offerOf(groove, hints, made, scene, version))
   }
-  return { offers }
+  if (offers.length > 0) return { offers }
+  if (!obstacle) return { absent: `${groove.name} is what the tune has as written.` }
+  return { absent: absentWords(groove, obstacle, bars, tune) }
 }
 
 interface Scene {
   readonly facts: TuneFacts
-  readonly tempoBpm: number
-  readonly tuneMetre: string
+  readonly metre: Metre
   readonly tuneTempoBpm: number | undefined
-  readonly bars: readonly ArrangedBar[]
+  /** Whether the groove at its usual tempo is what the tune has as written. */
+  readonly isWritten: boolean
 }
 
-function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scene, mapIds?: readonly string[]): Offer {
+function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scene, version: Version): Offer {
+  const { tempoBpm, mapIds, groups } = version
   const ranking = rank(hints, scene.facts)
   const used = [...new Set(made.steps.map(({ mapId }) => plainMapId(mapId)))].filter((id) => id !== 'same')
   const isRebarred = used.length > 0
-  const metre = groove.metre === 'any' || !isRebarred ? scene.tuneMetre : formatMetre(groove.metre)
+  const tuneMetre = formatMetre(scene.metre)
+  const metre = groove.metre === 'any' || !isRebarred ? tuneMetre : formatMetre(groove.metre)
   const alone = made.steps.filter(({ mapId }) => mapId === 'same').length
-  const way = mapIds?.includes(LONG_METRE) ? ', long metre' : ''
+  const count = countOfGroove(groove, scene.metre)
   const params: Option['params'] = {
     groove: groove.id,
     metre,
-    tempoBpm: scene.tempoBpm,
+    tempoBpm,
     ...(mapIds ? { maps: mapIds } : {}),
+    ...(groups ? { groups: groups.join('+') } : {}),
   }
+  const title = [
+    groove.name,
+    count === 'half' ? 'cut time' : '',
+    isRebarred && !groove.name.includes(metre) ? metre : '',
+    version.words,
+    tempoWord(tempoBpm, count),
+  ]
   return {
     recipe: groove.id,
-    title: `${groove.name}${way}, ${isRebarred && !groove.name.includes(metre) ? `${metre}, ` : ''}${tempoWord(scene.tempoBpm, groove.metre === 'any' ? undefined : groove.metre)}`,
+    title: title.filter((part) => part !== '').join(', '),
     params,
-    summary: summaryOf(ranking, hints, isRebarred ? wayWords(waysOf(made), scene.tuneMetre, metre) : undefined),
-    family: hints.kind,
-    reason: reasonOf(groove, ranking, used, isRebarred ? alone : 0, scene),
-    suits: suitsOf(ranking, isRebarred ? waysOf(made) : [], scene),
+    summary: summaryOf(ranking, hints, isRebarred ? wayWords(waysOf(made), tuneMetre, metre) : undefined),
+    family: scene.isWritten && !isRebarred ? AS_WRITTEN : hints.kind,
+    reason: reasonOf({ groove, ranking, used, alone: isRebarred ? alone : 0, tuneMetre, tempoBpm, count }),
+    suits: Math.round(suitsOf(ranking, isRebarred ? waysOf(made) : [], scene, tempoBpm) * version.share * 1000) / 1000,
     energy: hints.energy,
     distance: distanceOf(groove, used),
     difficulty: hints.difficulty,
@@ -123,11 +124,16 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
 }
 
 /** Other bars, and a tempo far from the tune's own, ask for a better reason. */
-function suitsOf(ranking: Ranking, ways: readonly { from: number; to: number }[], scene: Scene): number {
+function suitsOf(
+  ranking: Ranking,
+  ways: readonly { from: number; to: number }[],
+  scene: Scene,
+  tempoBpm: number,
+): number {
   const joins = ways.some(({ from, to }) => from > to)
-  const times = scene.tuneTempoBpm === undefined ? 1 : scene.tempoBpm / scene.tuneTempoBpm
+  const times = scene.tuneTempoBpm === undefined ? 1 : tempoBpm / scene.tuneTempoBpm
   const isFar = times > 1.35 || times < 0.7
-  return Math.round(ranking.suits * (joins ? 0.85 : ways.length > 0 ? 0.9 : 1) * (isFar ? 0.9 : 1) * 1000) / 1000
+  return ranking.suits * (joins ? 0.85 : ways.length > 0 ? 0.9 : 1) * (isFar ? 0.9 : 1)
 }
 
 function summaryOf(ranking: Ranking, hints: GrooveHints, way: string | undefined): string {
@@ -137,24 +143,29 @@ function summaryOf(ranking: Ranking, hints: GrooveHints, way: string | undefined
   return sentence.charAt(0).toUpperCase() + sentence.slice(1)
 }
 
-function reasonOf(
-  groove: Groove,
-  ranking: Ranking,
-  used: readonly string[],
-  alone: number,
-  scene: Scene,
-): readonly RuleStep[] {
+interface Reasoned {
+  readonly groove: Groove
+  readonly ranking: Ranking
+  readonly used: readonly string[]
+  /** Bars that stay alone in the tune's metre. */
+  readonly alone: number
+  readonly tuneMetre: string
+  readonly tempoBpm: number
+  readonly count: Count
+}
+
+function reasonOf({ groove, ranking, used, alone, tuneMetre, tempoBpm, count }: Reasoned): readonly RuleStep[] {
   const { low, high } = groove.tempo
   return [
     { rule: 'GD6', text: ranking.pro },
     ...(ranking.con ? [{ rule: 'GD6', text: `against it: ${ranking.con}` }] : []),
     ...used.map((id) => ({ rule: 'RB1', text: mapWords(id) })),
     ...(alone > 0
-      ? [{ rule: 'RB2', text: `${alone} ${alone === 1 ? 'bar stands' : 'bars stand'} alone in ${scene.tuneMetre}` }]
+      ? [{ rule: 'RB2', text: `${alone} ${alone === 1 ? 'bar stands' : 'bars stand'} alone in ${tuneMetre}` }]
       : []),
     {
       rule: 'GD5',
-      text: `${groove.name} is played at ${tempoWord(low, groove.metre)} to ${tempoNumber(high, groove.metre)}; here ${tempoNumber(scene.tempoBpm, groove.metre)}`,
+      text: `${groove.name} is played at ${tempoWord(low, count)} to ${tempoNumber(high, count)}; here ${tempoNumber(tempoBpm, count)}`,
     },
   ]
 }
@@ -163,7 +174,7 @@ function reasonOf(
 function distanceOf(groove: Groove, used: readonly string[]): number {
   if (used.length === 0) return groove.feel === 'swing' ? 0.15 : 0.25
   if (used.includes(LONG_METRE)) return 0.35
-  return used.some((id) => /(^|\+)(47b?|74|35|37b?)$/.test(id)) ? 0.65 : 0.5
+  return used.some((id) => /(^|\+)(47b?|74|35b?|37[bc]?)$/.test(id)) ? 0.65 : 0.5
 }
 
 /** Re-bars and sets metre, groups, feel and tempo; what cannot be done leaves the bars as they are and says so. */
@@ -215,14 +226,3 @@ function absentWords(
 
 const waysOf = ({ steps }: Rebarred) =>
   steps.filter(({ mapId }) => mapId !== 'same').map(({ from, to }) => ({ from: from.length, to }))
-
-/** 'quarter = 138', in 6/8 and 12/8 'dotted quarter = 96': the beat people count. */
-function tempoWord(tempoBpm: number, metre: Groove['metre'] | undefined): string {
-  return `${isDotted(metre) ? 'dotted quarter' : 'quarter'} = ${tempoNumber(tempoBpm, metre)}`
-}
-
-const tempoNumber = (tempoBpm: number, metre: Groove['metre'] | undefined): string =>
-  String(Math.round((isDotted(metre) ? (tempoBpm * 2) / 3 : tempoBpm) * 10) / 10)
-
-const isDotted = (metre: Groove['metre'] | undefined): boolean =>
-  metre !== undefined && metre !== 'any' && metre.beatType === 8 && metre.beats % 3 === 0 && metre.beats > 3

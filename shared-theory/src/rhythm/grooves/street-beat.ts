@@ -10,6 +10,7 @@ export const STREET_BEAT: Groove = {
   grid: 8,
   span: 2,
   tempo: { low: 160, high: 212, default: 184 },
+  counted: 'half',
   feel: 'street',
   ratio: 140,
   dyn: 72,
