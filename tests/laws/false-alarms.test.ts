@@ -1,6 +1,23 @@
 /** Right music raises next to nothing: hymns, strict four-part writing, and what our own band plays. */
 import { describe, expect, it } from 'vitest'
+import { DEMO_TUNES } from '@chartloft/demo'
+import { compile, defaultPlan, fold, validate } from '@chartloft/shared-theory'
 import { alarmLines, demoAlarms, fourPartAlarms } from './faults/false-alarms.js'
+import { tuneOf } from './faults/scene.js'
+
+describe('[VA0] clean music raises nothing', () => {
+  it('every demo tune as it stands, with plan and fold: no error, no warning', () => {
+    for (const { abc, title } of DEMO_TUNES) {
+      const plan = defaultPlan(tuneOf(abc))
+      const { arrangement } = compile(plan)
+      const found = validate(arrangement, { plan, folded: fold(arrangement) })
+      expect(
+        found.filter(({ severity }) => severity !== 'note'),
+        title,
+      ).toEqual([])
+    }
+  })
+})
 
 describe('[VA16] false alarms', () => {
   it('hymns and strict four-part writing, as voices, as organ and as written parts: no error, at most 2 % of bars with a warning', () => {

@@ -1,6 +1,7 @@
 /** What every fault family gets to see. */
-import type { ArrangedBar, FoldedScore, PartNote, PartSpec, Plan } from '../contract/index.js'
+import type { ArrangedBar, FoldedScore, NoteName, PartNote, PartSpec, Plan } from '../contract/index.js'
 import { type Instrument, instrumentOf } from '../instruments/index.js'
+import { midiOf, noteName, parsePitch } from '../units/index.js'
 import type { AsPlanned } from './as-planned.js'
 import { barNumberOf, partWords } from './words.js'
 
@@ -23,8 +24,29 @@ export interface CheckContext {
   readonly planned: () => AsPlanned | undefined
   readonly folded?: FoldedScore
   readonly written?: { readonly [partId: string]: string }
+  /** A pitch name as sound and letter; undefined where it names no pitch. */
+  readonly read: (name: string) => NamedPitch | undefined
   /** Printed number of a bar by its index. */
   readonly numberOf: (index: number) => number
+}
+
+export interface NamedPitch {
+  readonly midi: number
+  /** Without octave: 'Bb'. */
+  readonly letter: NoteName
+  readonly alter: number
+}
+
+/** Reads every name once: an arrangement has thousands of notes and a few dozen names. */
+export function nameReader(): CheckContext['read'] {
+  const known = new Map<string, NamedPitch | undefined>()
+  return (name) => {
+    if (!known.has(name)) {
+      const pitch = parsePitch(name)
+      known.set(name, pitch && { midi: midiOf(pitch), letter: noteName(pitch), alter: pitch.alter })
+    }
+    return known.get(name)
+  }
 }
 
 export function checkedPart(spec: PartSpec): CheckedPart {

@@ -1,20 +1,32 @@
 /** VA3 for chord symbols: a root named against the key, a slash bass named against its own chord. */
 import type { ArrangedBar, Chord, NoteName } from '../contract/index.js'
 import { formatChord } from '../chords/index.js'
-import { pitchClass } from '../units/index.js'
+import { mod, pitchClass, scaleOf } from '../units/index.js'
 import { shownChord, shownKey, shownName } from './words.js'
 
-/** What is wrong with a chord's letters, in words; undefined where a reader would not stumble. `scale`: the key's names by pitch class. */
-export function chordSpellingFault(
-  bar: ArrangedBar,
-  scale: ReadonlyMap<number, readonly NoteName[]>,
-  chord: Chord,
-): string | undefined {
+/** Roots a chart is written with. E♭7 in C♯ is the easier read, and so is B7 in G♭. Source: common practice. */
+const USUAL_ROOTS: ReadonlySet<NoteName> = new Set([
+  'C',
+  'C#',
+  'Db',
+  'D',
+  'Eb',
+  'E',
+  'F',
+  'F#',
+  'Gb',
+  'G',
+  'Ab',
+  'A',
+  'Bb',
+  'B',
+])
+
+/** What is wrong with a chord's letters, in words; undefined where a reader would not stumble. `next`: the chord it leads to. */
+export function chordSpellingFault(bar: ArrangedBar, chord: Chord, next: Chord | undefined): string | undefined {
   if (chord.root === '' || chord.over) return undefined
-  const names = scale.get(pitchClass(chord.root))
-  const [inKey] = names ?? []
-  // Nobody minds B7 in G♭: the plain letter is the easier read.
-  if (inKey !== undefined && !names?.includes(chord.root) && isHarder(chord.root, inKey)) {
+  const inKey = scaleOf(bar.key.key).find((name) => pitchClass(name) === pitchClass(chord.root))
+  if (inKey !== undefined && inKey !== chord.root && USUAL_ROOTS.has(inKey) && !slidesTo(chord.root, next)) {
     const better = shownChord(respelled(chord, inKey))
     return `${shownChord(chord)} in the key of ${shownKey(bar.key)} is ${better}; write it so.`
   }
@@ -33,5 +45,10 @@ const respelled = (chord: Chord, root: NoteName): Chord => ({
 
 const isPlain = (name: NoteName): boolean => !/^(Cb|Fb|B#|E#)$|bb|##/.test(name)
 
-/** Whether a letter is no easier to read than the key's own. */
-const isHarder = (name: NoteName, own: NoteName): boolean => isPlain(own) || !isPlain(name)
+/** A half step to the next letter: G♭7 before F7, A♯°7 before B. */
+function slidesTo(root: NoteName, next: Chord | undefined): boolean {
+  if (!next || next.root === '') return false
+  const step = mod(pitchClass(next.root) - pitchClass(root), 12)
+  const letters = mod(next.root.charCodeAt(0) - root.charCodeAt(0), 7)
+  return (step === 1 && letters === 1) || (step === 11 && letters === 6)
+}

@@ -64,14 +64,18 @@ function wrongPlayings(folded: FoldedScore, order: readonly number[]): Issue[] {
     const text =
       own.length === listed.length
         ? `Written bar ${at + 1} is kept for other bars than it is played as; fold the score again.`
-        : `Written bar ${at + 1} is played ${timesWords(own.length)}, but kept for ${timesWords(listed.length)}; fold the score again.`
+        : `Written bar ${at + 1} is played ${timesWords(own.length)}, but ${keptWords(listed.length)} kept for it; fold the score again.`
     return [issue('VA11', 'error', `folded/bars/${at}`, text)]
   }
   return []
 }
 
-const timesWords = (count: number): string =>
-  count === 1 ? 'once' : count === 2 ? 'twice' : `${numberWord(count)} times`
+const timesWords = (count: number): string => ['never', 'once', 'twice'][count] ?? `${numberWord(count)} times`
+
+const keptWords = (count: number): string => {
+  if (count < 2) return count === 0 ? 'no playing is' : 'one playing is'
+  return `${numberWord(count)} playings are`
+}
 
 const isSamePrint = (a: ArrangedBar, b: ArrangedBar): boolean => a === b || printedContent(a) === printedContent(b)
 

@@ -23,13 +23,23 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
       const shown = hard.length > 0 ? hard : here
       if (shown.length === 0) continue
       const isTunes = hard.length > 0 && hard.every((finding) => known.has(clashKey(bar, placed.chord, finding)))
-      const severity = hard.length > 0 ? (isTunes ? 'warning' : 'error') : 'note'
+      const isPickup = hard.length > 0 && hard.every(({ noteIndex }) => isOfPickup(context.plan, bar, noteIndex))
+      const severity = hard.length === 0 || isPickup ? 'note' : isTunes ? 'warning' : 'error'
       const number = context.numberOf(index)
-      const text = messageOf(bar, placed, shown, hard.length > 0, isTunes, context.bars[index + 1]?.chords[0]?.chord)
+      const next = context.bars[index + 1]?.chords[0]?.chord
+      const text = isPickup
+        ? `the pickup to the next bar rubs with ${shownChord(placed.chord)}; stop the chord before it.`
+        : messageOf(bar, placed, shown, hard.length > 0, isTunes, next)
       found.push(issue('VA2', severity, `bars/${index}/chords/${chordIndex}`, `Bar ${number}: ${text}`))
     }
   }
   return found
+}
+
+/** A pickup at a later pass lies over the end of what comes before: it belongs to what it leads to. */
+function isOfPickup(plan: Plan | undefined, bar: ArrangedBar, noteIndex: number): boolean {
+  if (!plan || plan.tune.pickupTicks === 0 || bar.provenance.tuneBar === 0) return false
+  return bar.melody[noteIndex]?.source?.bar === 0
 }
 
 function messageOf(

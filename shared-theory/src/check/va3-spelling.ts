@@ -1,17 +1,6 @@
 /** VA3: a note spelled against its chord or key. What the key spells so is always right. */
 import type { ArrangedBar, Chord, Issue, NoteName } from '../contract/index.js'
-import {
-  isMinorKey,
-  issue,
-  mod,
-  nameOfPitch,
-  midiOf,
-  parsePitch,
-  pitchClass,
-  scaleOf,
-  tonicOf,
-  transposeName,
-} from '../units/index.js'
+import { isMinorKey, issue, mod, pitchClass, scaleOf, tonicOf, transposeName } from '../units/index.js'
 import { type CheckContext, isPrinted, notesOf, readableBars } from './check-context.js'
 import { chordSpellingFault } from './spelled-chords.js'
 import { shownChord, shownKey, shownName } from './words.js'
@@ -29,37 +18,36 @@ export function checkSpelling(context: CheckContext): Issue[] {
     const scale = scales.get(bar.key.key) ?? namesOfKey(bar)
     scales.set(bar.key.key, scale)
     const severity = hasNewHarmony(bar) ? 'note' : 'warning'
-    const add = (path: string, who: string, notes: readonly NamedNote[]): void => {
-      for (const [place, note] of notes.entries()) {
-        const fault = spellingFault(bar, scale, note)
-        if (!fault) continue
-        const text = `Bar ${context.numberOf(index)}${who}: ${fault}`
-        found.push(issue('VA3', severity, `bars/${index}/${path}/${place}`, text))
-      }
+    const add = (path: string, who: string, note: NamedNote, place: number): void => {
+      const fault = spellingFault(context, bar, scale, note)
+      if (!fault) return
+      const text = `Bar ${context.numberOf(index)}${who}: ${fault}`
+      found.push(issue('VA3', severity, `bars/${index}/${path}/${place}`, text))
     }
     for (const [place, { chord }] of bar.chords.entries()) {
-      const fault = chordSpellingFault(bar, scale, chord)
+      const next = bar.chords[place + 1]?.chord ?? context.bars[index + 1]?.chords[0]?.chord
+      const fault = chordSpellingFault(bar, chord, next)
       const text = `Bar ${context.numberOf(index)}: ${fault}`
       if (fault) found.push(issue('VA3', severity, `bars/${index}/chords/${place}`, text))
     }
-    add('melody', '', bar.melody)
+    for (const [place, note] of bar.melody.entries()) add('melody', '', note, place)
     for (const part of context.parts) {
       if (part.isDrums) continue
-      const melody = new Set(bar.melody.map(({ startTick, name }) => `${startTick} ${name}`))
-      const own = notesOf(bar, part).map((note) =>
-        isPrinted(note) && !melody.has(`${note.startTick} ${note.name}`) ? note : NO_NOTE,
-      )
-      add(`parts/${part.spec.id}`, `, ${part.name}`, own)
+      for (const [place, note] of notesOf(bar, part).entries()) {
+        if (isPrinted(note) && !isSaid(bar, note)) add(`parts/${part.spec.id}`, `, ${part.name}`, note, place)
+      }
     }
   }
   return found
 }
 
+/** The melody has the same note by the same name: one finding is enough. */
+const isSaid = ({ melody }: ArrangedBar, { startTick, name }: NamedNote): boolean =>
+  melody.some((own) => own.startTick === startTick && own.name === name)
+
 /** New chords under an unchanged melody: the tune keeps its own spelling, and the reader is only told. */
 const hasNewHarmony = ({ provenance }: ArrangedBar): boolean =>
   provenance.decision === 'harmony' || (provenance.trail ?? []).some(({ decision }) => decision === 'harmony')
-
-const NO_NOTE: NamedNote = { startTick: 0, midi: -1, name: '' }
 
 /** Diatonic names; in minor with the raised sixth and seventh. */
 function namesOfKey({ key }: ArrangedBar): ReadonlyMap<number, readonly NoteName[]> {
@@ -73,14 +61,15 @@ function namesOfKey({ key }: ArrangedBar): ReadonlyMap<number, readonly NoteName
 }
 
 function spellingFault(
+  { read }: CheckContext,
   bar: ArrangedBar,
   scale: ReadonlyMap<number, readonly NoteName[]>,
   note: NamedNote,
 ): string | undefined {
-  const pitch = parsePitch(note.name)
+  const pitch = read(note.name)
   // A name of another sound is family 9's business.
-  if (!pitch || midiOf(pitch) !== note.midi) return undefined
-  const name = nameOfPitch(note.name)
+  if (pitch?.midi !== note.midi) return undefined
+  const name = pitch.letter
   const pc = mod(note.midi, 12)
   const inKey = scale.get(pc)
   if (inKey?.includes(name)) return undefined
@@ -91,12 +80,14 @@ function spellingFault(
     const tone = toneNamed(chord, pc)
     if (tone === name) return undefined
     // A chord tone that no staff would show (F♭ of G♭7) leaves the plain name as it is.
-    if (tone && Math.abs(parsePitch(`${tone}4`)?.alter ?? 0) < 2 && !isAwkward(tone)) {
+    if (tone && Math.abs(read(`${tone}4`)?.alter ?? 0) < 2 && !isAwkward(tone)) {
       const member = memberWords(chord, tone)
       return `${shownName(name)} over ${shownChord(chord)} is its ${member}; write ${shownName(tone)}.`
     }
   }
-  if (inKey?.[0]) return `${shownName(name)} in the key of ${shownKey(bar.key)} is ${shownName(inKey[0])}; write it so.`
+  // Nobody wants to read F𝄪 in A♯ minor.
+  if (inKey?.[0] && !/##|bb/.test(inKey[0]))
+    return `${shownName(name)} in the key of ${shownKey(bar.key)} is ${shownName(inKey[0])}; write it so.`
   return undefined
 }
 

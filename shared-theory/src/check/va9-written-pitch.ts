@@ -1,7 +1,7 @@
 /** VA9: what a part reads must sound as meant — note names against their sound, and a written part against the arrangement. */
 import type { ArrangedBar, Issue, KeySignature, PartNote } from '../contract/index.js'
 import { readTune } from '../read/index.js'
-import { issue, midiOf, parsePitch, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
+import { issue, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
 import { type CheckContext, type CheckedPart, isPrinted, notesOf, readableBars } from './check-context.js'
 import { shownName } from './words.js'
 
@@ -14,8 +14,8 @@ function checkNames(context: CheckContext): Issue[] {
   for (const [index, bar] of readableBars(context.bars)) {
     const check = (notes: readonly { midi: number; name: string }[], path: string, who: string): void => {
       for (const [place, { midi, name }] of notes.entries()) {
-        const pitch = parsePitch(name)
-        if (pitch && midiOf(pitch) === midi) continue
+        const pitch = context.read(name)
+        if (pitch?.midi === midi) continue
         const meant = shownName(pitchInKey(midi, bar.key))
         const fault = pitch
           ? `the name says ${shownName(name)}, but ${meant} sounds`

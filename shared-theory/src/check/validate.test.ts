@@ -11,6 +11,7 @@ import {
   lanternTune,
   withSextet,
 } from '../../../tests/fixtures/lantern-band.js'
+import { processorMs } from '../../../tests/bench/figure.js'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
 import { validate } from './index.js'
 
@@ -380,12 +381,8 @@ describe('[VA14] fast enough for every edit', () => {
     const passes = Array.from({ length: 6 }, (_, index) => `chorus-${index + 1}`)
     const arrangement = arrangementOf(withSextet(passesOf(tune, ...passes)).slice(0, 200))
     for (let warm = 0; warm < 5; warm++) validate(arrangement)
-    const times = Array.from({ length: 9 }, () => {
-      const start = performance.now()
-      validate(arrangement)
-      return performance.now() - start
-    }).sort((a, b) => a - b)
-    // The quickest run: the others had to share the machine.
-    expect(times[0]).toBeLessThan(30)
+    // The quickest run, in processor time: the machine is shared.
+    const times = Array.from({ length: 9 }, () => processorMs(() => validate(arrangement), 1))
+    expect(Math.min(...times)).toBeLessThan(30)
   })
 })

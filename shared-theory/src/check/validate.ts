@@ -2,7 +2,7 @@
 import type { Arrangement, FoldedScore, Issue, Plan } from '../contract/index.js'
 import { issue } from '../units/index.js'
 import { type AsPlanned, asPlanned } from './as-planned.js'
-import { type CheckContext, checkedPart, numberer } from './check-context.js'
+import { type CheckContext, checkedPart, nameReader, numberer } from './check-context.js'
 import { readable } from './readable.js'
 import { readablePlan } from './readable-plan.js'
 import { checkBarSums } from './va1-bar-sums.js'
@@ -52,6 +52,7 @@ export function validate(
     planned: once(() => plan && asPlanned(bars, plan)),
     ...(context.folded === undefined ? {} : { folded: context.folded }),
     ...(context.written === undefined ? {} : { written: context.written }),
+    read: nameReader(),
     numberOf: numberer(bars),
   }
   const broken =

@@ -2,6 +2,7 @@
 import {
   type ArrangedBar,
   type ArrangedNote,
+  type Chord,
   type Arrangement,
   type FoldedScore,
   type PartNote,
@@ -55,6 +56,17 @@ export const withPart = (bar: ArrangedBar, id: string, notes: readonly PartNote[
 })
 
 export const withChords = (bar: ArrangedBar, chords: readonly PlacedChord[]): ArrangedBar => ({ ...bar, chords })
+
+/** The bar shared evenly by some chords. */
+export const filling = (bar: ArrangedBar, ...row: readonly Chord[]): ArrangedBar =>
+  withChords(
+    bar,
+    row.map((one, place) => ({
+      startTick: (bar.lengthTicks / row.length) * place,
+      durationTicks: bar.lengthTicks / row.length,
+      chord: one,
+    })),
+  )
 
 export const partNote = (bar: ArrangedBar, midi: number, startTick = 0, durationTicks = bar.lengthTicks): PartNote => ({
   startTick,

@@ -1,14 +1,28 @@
 /** Puts faults into clean music one at a time and asks the validator: was it found, in the right family and bar? */
 import { type Issue, validate } from '@chartloft/shared-theory'
 import { drawn } from '../../fixtures/made-tunes.js'
-import { BAR_SHAPES } from './bar-shapes.js'
+import { CONNECTION_SHAPES } from './connection-shapes.js'
 import { type Shape } from './fault.js'
-import { FORM_SHAPES } from './form-shapes.js'
+import { LIFT_SHAPES } from './lift-shapes.js'
+import { MELODY_SHAPES } from './melody-shapes.js'
+import { RANGE_SHAPES } from './range-shapes.js'
+import { ROAD_MAP_SHAPES } from './road-map-shapes.js'
 import { type Scene, finger, scenesFrom } from './scene.js'
 import { SPELLING_SHAPES } from './spelling-shapes.js'
+import { SUM_SHAPES } from './sum-shapes.js'
+import { TIE_SHAPES } from './tie-shapes.js'
 
 export const FAMILIES = Array.from({ length: 12 }, (_, index) => `VA${index + 1}`)
-export const SHAPES: readonly Shape[] = [...BAR_SHAPES, ...SPELLING_SHAPES, ...FORM_SHAPES]
+export const SHAPES: readonly Shape[] = [
+  ...SUM_SHAPES,
+  ...MELODY_SHAPES,
+  ...SPELLING_SHAPES,
+  ...LIFT_SHAPES,
+  ...RANGE_SHAPES,
+  ...TIE_SHAPES,
+  ...ROAD_MAP_SHAPES,
+  ...CONNECTION_SHAPES,
+]
 
 export interface Tally {
   readonly put: number

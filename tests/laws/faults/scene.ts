@@ -85,7 +85,7 @@ function sceneOf(tune: Tune, band: readonly PartSpec[], random: Random, index: n
   const withBackgrounds = plain.roadmap.map((pass) => (pass.kind === 'solo' ? { ...pass, backgrounds: true } : pass))
   // Short forms keep the many rounds quick: two passes of a long tune, three of a short one.
   const roadmap =
-    tune.bars.length > 20 ? withBackgrounds.filter(({ kind }) => kind !== 'solo' || index % 3 === 0) : withBackgrounds
+    tune.bars.length > 20 ? withBackgrounds.filter(({ kind }) => kind !== 'solo' || index % 6 === 0) : withBackgrounds
   let plan: Plan = { ...plain, roadmap, lineup: band }
   const kinds: readonly (readonly [DecisionKind, number])[] = [
     ['groove', 2],

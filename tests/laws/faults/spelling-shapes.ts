@@ -58,7 +58,7 @@ function respelled(
   const own = name.replace(/-?\d+$/, '')
   const key = namesOfKey(bar)
   const chords = namesOfChords(bar)
-  const isPlain = key.has(own) || (chords.has(own) && !/^(Cb|Fb|B#|E#)$|bb|##/.test(own))
+  const isPlain = (key.has(own) && !/##|bb/.test(own)) || (chords.has(own) && !/^(Cb|Fb|B#|E#)$|bb|##/.test(own))
   if (!isPlain) return undefined
   const letter = draw(
     (NAMES[midi % 12] ?? []).filter((other) => other !== own && !key.has(other) && !chords.has(other)),
@@ -93,13 +93,21 @@ const VA3: readonly Shape[] = [
     const melody = bar.melody.map((note) => ({ ...note, name: respelled(bar, note, random) ?? note.name }))
     return melody.some(({ name }, place) => name !== bar.melody[place]?.name) ? { ...bar, melody } : undefined
   }),
-  barShape('VA3', 'a chord root by another name', (bar, random) => {
+  barShape('VA3', 'a chord root by another name', (bar, random, scene, index) => {
     const place = random(bar.chords.length || 1)
     const chord = bar.chords[place]?.chord
-    if (!chord || chord.root === '' || chord.bass !== undefined || chord.over || !namesOfKey(bar).has(chord.root))
-      return undefined
+    const usual = ['C', 'C#', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']
+    const isInKey = chord !== undefined && scaleOf(bar.key.key).includes(chord.root) && usual.includes(chord.root)
+    if (!chord || chord.bass !== undefined || chord.over || !isInKey) return undefined
+    const next = bar.chords[place + 1]?.chord.root ?? scene.music.bars[index + 1]?.chords[0]?.chord.root ?? ''
+    // A half step to the next letter, G♭7 to F, is a name of its own right.
+    const slides = (name: string): boolean =>
+      next !== '' &&
+      [1, 11].includes((pitchClass(next) - pitchClass(name) + 12) % 12) &&
+      [1, 6].includes((LETTERS.indexOf(next[0] as string) - LETTERS.indexOf(name[0] as string) + 7) % 7)
+    const names = NAMES[pitchClass(chord.root)] ?? []
     const other = draw(
-      (NAMES[pitchClass(chord.root)] ?? []).filter((name) => !namesOfKey(bar).has(name) && name.length < 3),
+      names.filter((name) => !namesOfKey(bar).has(name) && name.length < 3 && !slides(name)),
       random,
     )
     const read = other === undefined ? undefined : parseChord(other + formatChord(chord).slice(chord.root.length))
