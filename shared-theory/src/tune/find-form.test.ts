@@ -199,6 +199,17 @@ describe('what differs', () => {
   })
 })
 
+describe('a section that is another moved', () => {
+  it('[FO9] says by how much; the letter is its own', () => {
+    const a = '"C"C E G E|"F"F A c A|"G7"G F D B|"C"c4|'
+    const b = '"F"F A c A|"Bb"_B d f d|"C7"c _B G e|"F"f4|'
+    const form = findForm(read(`X:1\nT:t\nM:4/4\nL:1/4\nK:C\nP:A\n${a}\nP:A\n${a}\nP:B\n${b}\nP:A\n${a}]\n`))
+    expect(form.pattern).toBe('AABA')
+    expect(form.sections[2]?.sameAs).toBeUndefined()
+    expect(form.sections[2]?.evidence[0]).toBe('bars 9–12: A1 a fourth higher')
+  })
+})
+
 describe('the key, with its evidence', () => {
   it('[KY1] Ferry Bell is in G minor, B♭ major next (worked examples, section 1)', () => {
     const reading = readKey(read(FERRY_BELL))

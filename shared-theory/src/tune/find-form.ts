@@ -2,6 +2,7 @@
 import type { FormReading, PlacedChord, Section, Tune } from '../contract/index.js'
 import { cadenceOf } from './cadence.js'
 import { layoutOf } from './layout.js'
+import { movedFrom } from './moved-section.js'
 import { patternOf } from './section-names.js'
 import { sectionDifferences } from './section-differences.js'
 import { tilesTune } from './sections.js'
@@ -33,7 +34,7 @@ export function findForm(given: Tune): FormReading {
         ? same.differences.length === 0
           ? [`${place}: same as ${same.sectionId}`]
           : [`${place}: same as ${same.sectionId} but for ${same.differences.join('; ')}`]
-        : [`${place}: new melody or chords`]
+        : [`${place}: ${movedFrom(tune, sections, at) ?? 'new melody or chords'}`]
       return {
         ...section,
         cadence,
