@@ -13,6 +13,7 @@ import {
 } from '@chartloft/shared-theory'
 import { madeTune } from '../fixtures/made-tunes.js'
 import { MORE_TUNES } from '../fixtures/more-tunes.js'
+import { TRADITIONAL_TUNES } from '../fixtures/traditional-tunes.js'
 
 /** A tune with the key it says it is in; a church mode counts as the major or minor on its tonic. */
 export interface Labelled {
@@ -45,6 +46,11 @@ export function ownTunes(made: number): readonly Labelled[] {
   const read = [...DEMO_TUNES.map(({ abc }) => abc), ...MORE_TUNES].flatMap((abc) => labelledFrom(abc))
   const drawn = Array.from({ length: made }, (_, seed) => madeTune(seed + 1))
   return [...read, ...drawn.map((tune) => ({ tune, key: tune.key.key }))]
+}
+
+/** Public-domain tunes with their chords, each in the key a player would name. */
+export function traditionalTunes(): readonly Labelled[] {
+  return TRADITIONAL_TUNES.filter(({ hasChords }) => hasChords).flatMap(({ abc }) => labelledFrom(abc))
 }
 
 /** A tune of one ABC text, labelled by its K: field; none where the text is no tune. */

@@ -33,6 +33,8 @@ const WEIGHTS = {
   modalScale: 2.2,
   /** The last note (the lowest, of a chord) is the tonic. */
   finalNote: 1.9,
+  /** Taken from it where the last note is one of a run that leads back to the beginning. */
+  finalNoteInRun: -0.9,
   /** Share of the tonic in all, among the longer notes, and at the opening; of the triad's other notes at the opening. */
   tonic: 2.5,
   tonicAmongLong: 1.2,
@@ -79,6 +81,7 @@ interface Heard {
   readonly opening: Shares
   readonly first: number
   readonly last: number
+  readonly leadsOn: boolean
   /** Steps between pitch classes of the line, from × 12 + to, each a share of all. */
   readonly steps: ReadonlyMap<number, number>
 }
@@ -114,6 +117,14 @@ export function rankKeys(
   })
 }
 
+/** Whether a line ends in a run of four equal notes, none longer than most: it leads on, as round tunes do, and is no close. */
+export function endsInRun(durations: readonly number[]): boolean {
+  const last = durations.slice(-RUN)
+  const median = durations.toSorted((a, b) => a - b)[Math.floor(durations.length / 2)] ?? 0
+  return last.length === RUN && last.every((each) => each === last[0]) && (last[0] as number) <= median
+}
+const RUN = 4
+
 function hear(sounded: readonly Sounded[]): Heard {
   const durations = sounded.map(({ durationTicks }) => durationTicks).sort((a, b) => a - b)
   const median = durations[Math.floor(durations.length / 2)] as number
@@ -129,6 +140,7 @@ function hear(sounded: readonly Sounded[]): Heard {
     opening: sharesOf(sounded.slice(0, OPENING)),
     first: pcs[0] as number,
     last: pcs.at(-1) as number,
+    leadsOn: endsInRun(sounded.map(({ durationTicks }) => durationTicks)),
     steps,
   }
 }
@@ -163,7 +175,7 @@ function scoreOf(heard: Heard, tonic: number, mode: Mode): number {
     WEIGHTS.tonicToFifth * step(0, 7) +
     WEIGHTS.fifthToTonic * step(7, 0) +
     WEIGHTS.otherThird * other
-  if (heard.last === tonic) score += WEIGHTS.finalNote
+  if (heard.last === tonic) score += WEIGHTS.finalNote + (heard.leadsOn ? WEIGHTS.finalNoteInRun : 0)
   if (heard.first === above(7)) score += WEIGHTS.firstIsFifth
   if (on(heard.time, 11) > 0) score += WEIGHTS.leadingNote
   if (other > 0 && on(heard.time, third) === 0) score += WEIGHTS.otherThirdAlone

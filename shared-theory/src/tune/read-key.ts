@@ -1,5 +1,5 @@
 /** Which key a tune is in, and why: signature, final note and chord, leading notes, cadences and the notes as a whole. */
-import { qualityOf, rankKeys } from '../chords/index.js'
+import { endsInRun, qualityOf, rankKeys } from '../chords/index.js'
 import type { Chord, KeyName, MelodyNote, Tune } from '../contract/index.js'
 import { isMinorKey, keySignatureOf, mod, pitchClass, tonicOf } from '../units/index.js'
 import { firstFormBar, soundingChords } from './sounding.js'
@@ -23,6 +23,8 @@ const WEIGHT = {
   finalNote: 0,
   finalChord: 0.6,
   firstChord: 0.2,
+  /** What the last chord gives up to the first where the melody runs on to the beginning. */
+  leadsOn: 0.4,
   cadence: 0.5,
   leadingNote: 0.1,
   tonicTime: 0.3,
@@ -39,6 +41,7 @@ interface TuneFacts {
   readonly finalNote: { readonly pc: number; readonly name: string } | undefined
   readonly firstChord: Chord | undefined
   readonly finalChord: Chord | undefined
+  readonly leadsOn: boolean
   /** Dominant chords that fall a fifth, by the root they reach and whether it is minor. */
   readonly arrivals: ReadonlyMap<string, number>
   readonly arrivalCount: number
@@ -124,6 +127,7 @@ function factsOf(tune: Tune): TuneFacts {
     finalNote: final && { pc: mod(final.note.midi, 12), name: final.note.name },
     firstChord,
     finalChord,
+    leadsOn: endsInRun(notes.map(({ durationTicks }) => durationTicks)),
     arrivals,
     arrivalCount,
     rootTime,
@@ -163,9 +167,10 @@ function evidenceFor(key: KeyName, facts: TuneFacts, bySignature: boolean): { sc
   if (bySignature && isSigned) say(WEIGHT.signature, `signature of ${describeSignature(facts.signature)}`)
   if (facts.finalNote?.pc === tonic) say(WEIGHT.finalNote, `the melody ends on ${facts.finalNote.name}`)
   const { finalChord, firstChord } = facts
+  const shift = facts.leadsOn ? WEIGHT.leadsOn : 0
   if (finalChord && sideOf(finalChord) === own)
-    say(WEIGHT.finalChord, `the last chord under the melody is ${finalChord.symbol}`)
-  if (firstChord && sideOf(firstChord) === own) say(WEIGHT.firstChord, `begins on ${firstChord.symbol}`)
+    say(WEIGHT.finalChord - shift, `the last chord under the melody is ${finalChord.symbol}`)
+  if (firstChord && sideOf(firstChord) === own) say(WEIGHT.firstChord + shift, `begins on ${firstChord.symbol}`)
   const arrived = facts.arrivals.get(own) ?? 0
   if (arrived > 0)
     say((WEIGHT.cadence * arrived) / facts.arrivalCount, `${arrived} of ${facts.arrivalCount} dominants resolve to it`)

@@ -2,7 +2,15 @@
 import { existsSync, readFileSync, readdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { it } from 'vitest'
-import { HEARINGS, type Hearing, type Labelled, keyFigures, labelledFrom, ownTunes } from '../../laws/key-figures.js'
+import {
+  HEARINGS,
+  type Hearing,
+  type Labelled,
+  keyFigures,
+  labelledFrom,
+  ownTunes,
+  traditionalTunes,
+} from '../../laws/key-figures.js'
 import { figure } from '../figure.js'
 
 const PROMISED = { 'melody and chords': 95, 'melody, chords and signature': 95 } as const
@@ -25,6 +33,8 @@ function report(what: string, tunes: readonly Labelled[], everyKey: boolean): vo
   }
 }
 
+it('traditional tunes', () => report('traditional tunes with chords', traditionalTunes(), false))
+it('traditional tunes in every key', () => report('traditional tunes in twelve keys', traditionalTunes(), true))
 it('our own tunes', () => report('our own tunes', ownTunes(0), false))
 it('our own tunes in every key', () => report('our own tunes in twelve keys', ownTunes(0), true))
 it('made tunes', () => report('200 made tunes in twelve keys', ownTunes(200).slice(-200), true))
