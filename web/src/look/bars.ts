@@ -7,7 +7,7 @@ import { chordSymbol } from './chord-symbol.js'
 import { melodyLine } from './melody-line.js'
 
 export interface ShownBar {
-  readonly bar: ArrangedBar
+  readonly bar: Pick<ArrangedBar, 'barIndex' | 'lengthTicks' | 'melody' | 'chords' | 'mark' | 'fermataTick'>
   readonly isChanged?: boolean
   readonly isAdded?: boolean
   readonly isPencilled?: boolean

@@ -4,6 +4,7 @@ import type {
   Arrangement,
   Chord,
   DecisionKind,
+  ExcerptStep,
   FormReading,
   Issue,
   KeyFit,
@@ -45,6 +46,8 @@ export interface TuneReading {
 export interface DeskOption {
   readonly option: Option
   readonly excerpt: Excerpt
+  /** A groove that changes the bars: the first bars of the tune as they are and as they become. */
+  readonly rebarred?: readonly ExcerptStep[]
   /** Issues this choice brings that were not there without it. */
   readonly issues: readonly Issue[]
 }

@@ -1,6 +1,7 @@
 /** The music worker: every pure function of the theory package that is too heavy for the page's own thread. */
 import {
   type ArrangedBar,
+  barsBefore,
   compile,
   compileForm,
   defaultPlace,
@@ -16,6 +17,7 @@ import {
   proposeOptions,
   rankKeys,
   readTune,
+  rebarExcerpt,
   scheduleEvents,
   type Slot,
   tempoMap,
@@ -46,8 +48,10 @@ const calls: Calls = {
     const before = calls.form(withoutChoice(plan, slot))
     const after = compileForm(withChoice(plan, slot, option))
     const known = new Set(before.issues.map(sayIssue))
+    const steps = slot.decision === 'groove' ? rebarExcerpt(barsBefore(plan, 'groove'), option) : []
     return {
       option,
+      ...(steps.some((step) => step.words !== undefined) ? { rebarred: steps } : {}),
       excerpt: excerptOf(slot.decision, before.bars, after.bars, homeBar(after.bars, slot)),
       issues: after.issues.filter((issue) => !known.has(sayIssue(issue))),
     }

@@ -2,6 +2,7 @@
 import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
+import type { ExcerptStep } from '@chartloft/shared-theory'
 import { anchorOf, barList, type ShownBar } from '../../look/bars.js'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
@@ -33,7 +34,7 @@ export class LoftOption extends LoftElement {
         <h2 id="option-${number}"><span class="big">${number}</span> ${withSigns(option.title)}</h2>
         <p class="facts">${facts.filter((fact) => fact).join(' · ')}</p>
       </header>
-      <div class="excerpt">${this.excerpt()}</div>
+      <div class="excerpt">${this.excerpt()}${this.rebarred()}</div>
       <p class="hear">${this.hear()}</p>
       <div class="why">
         <p>${withSigns(option.summary)}</p>
@@ -98,6 +99,30 @@ export class LoftOption extends LoftElement {
       label: words.desk.excerpt(this.numbered.number, first + 1, first + excerpt.bars.length),
       range: this.room.form.value?.range,
     })}${excerpt.more > 0 ? html`<p class="note">${words.desk.more(excerpt.more)}</p>` : nothing}`
+  }
+
+  /** What becomes of the tune's first bars, step by step: as they are, then as this groove has them. */
+  private rebarred(): TemplateResult | typeof nothing {
+    const steps = this.desk?.rebarred
+    if (!steps) return nothing
+    const range = this.room.form.value?.range
+    const row = (bars: ExcerptStep['before'], label: string) =>
+      barList(
+        bars.map((bar, index): ShownBar => ({
+          bar: { ...bar, barIndex: bar.tuneBar ?? 0 },
+          ...(index === 0 ? { metre: sayMetre(bar.metre) } : {}),
+        })),
+        { label, range },
+      )
+    return html`<details class="rebarred">
+      <summary>${words.desk.rebarred}</summary>
+      ${steps.map(({ before, after, words: what }) => {
+        const first = (before[0]?.tuneBar ?? 0) + 1
+        return html`${row(before, words.desk.asItIs(first))}
+          <p class="note">${what ?? words.desk.staysSo}</p>
+          ${row(after, words.desk.asItBecomes(first))}`
+      })}
+    </details>`
   }
 
   private hear(): TemplateResult {
