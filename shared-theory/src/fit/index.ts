@@ -19,6 +19,7 @@ export {
   passingNotes,
 } from './melody.js'
 export { dominantSuffix, nameForMelody } from './name.js'
+export { lacksChords, proposeChords } from './propose-chords.js'
 export { keyPitchClasses, rootInKey, show } from './qualities.js'
 export { qualitiesFor } from './qualities-for.js'
 export { clashName, degreeName, type Fit, fitDegree, fitOf } from './table.js'

@@ -21,6 +21,7 @@ import {
   writtenName,
 } from './qualities.js'
 import { clashName } from './table.js'
+import { type Around, costHere, whyLost } from './why-lost.js'
 
 /** One choice a slot leaves open. */
 export interface SlotRoot {
@@ -58,8 +59,11 @@ export interface FittedSlot {
   readonly chord: Chord
   /** Melody degrees and the function that decided. */
   readonly why: string
-  /** The next best quality here with the neighbours as chosen; `refused` where even that would clash. */
-  readonly runnerUp?: { readonly chord: Chord; readonly why: string; readonly refused?: true }
+  /** What the melody is over the chord, in words; empty where it rests. */
+  readonly degrees: string
+  /** The next best quality here with the neighbours as chosen: what the melody would be over it, and what it lost by; `refused` where even
+   *  that would clash. */
+  readonly runnerUp?: { readonly chord: Chord; readonly why: string; readonly lost: string; readonly refused?: true }
   readonly isEarly?: true
   /** What the name owes to a stretch of the slot: the same chord may be named otherwise in the next bar. */
   readonly nameFor: (startTick: number, endTick: number) => Chord
@@ -137,6 +141,7 @@ export function fitLine(request: LineRequest): FittedLine {
         endTick: slot.endTick,
         chord: parsed(writtenName(candidate, over)),
         why: whyChosen(candidate, over, around),
+        degrees: degreesInWords(candidate, over),
         ...(runnerUp ? { runnerUp } : {}),
         ...(early.has(index) ? { isEarly: true as const } : {}),
         nameFor: (startTick, endTick) =>
@@ -208,20 +213,6 @@ function contextOf(slot: LineSlot, request: LineRequest): SlotContext {
   }
 }
 
-interface Around {
-  readonly previous: Candidate | undefined
-  readonly next: Candidate | undefined
-  readonly context: SlotContext
-}
-
-function costHere(candidate: Candidate, notes: readonly LineNote[], { previous, next, context }: Around): number {
-  return (
-    melodyCost(candidate, notes, context) +
-    (previous ? moveCost(previous, candidate, context.tonicPc) : 0) +
-    (next ? moveCost(candidate, next, context.tonicPc) : 0)
-  )
-}
-
 function secondChoice(
   slot: LineSlot,
   chosen: Candidate,
@@ -245,6 +236,7 @@ function secondChoice(
   return {
     chord: parsed(writtenName(second.candidate, notes)),
     why,
+    lost: worst.fit === 'hard' ? why : whyLost(chosen, second.candidate, notes, around),
     ...(worst.fit === 'hard' ? { refused: true as const } : {}),
   }
 }

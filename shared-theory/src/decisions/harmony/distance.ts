@@ -1,10 +1,14 @@
 /** How far new chords lie from the ones they replace: shared notes and kept functions, by time. */
 import type { ArrangedBar, Chord, KeySignature, PlacedChord } from '../../contract/index.js'
-import { functionIn, pitchClassesOf, qualityOf } from '../../chords/index.js'
+import { functionIn, pitchClassesOf, qualityOf, sameChord } from '../../chords/index.js'
 import type { Stretch } from './stretch.js'
+
+/** A chord where there was none is no departure from anything (judgement). */
+const FROM_SILENCE = 0.2
 
 /** 0 the chord as it was … 1 nothing left of it. A kept function counts for more than shared notes (judgement). */
 export function chordDistance(was: Chord, now: Chord, key: KeySignature): number {
+  if (was.root === '' && now.root !== '') return FROM_SILENCE
   const a = new Set(pitchClassesOf(was))
   const b = new Set(pitchClassesOf(now))
   const shared = [...a].filter((pc) => b.has(pc)).length
@@ -37,4 +41,29 @@ export function distanceOf(stretch: Stretch, changed: ReadonlyMap<number, readon
   }
   const whole = stretch.starts.at(-1) as number
   return whole === 0 ? 0 : Math.round((1000 * sum) / whole) / 1000
+}
+
+/** 'changes 2 of 8 bars; 5 of 8 notes kept, functions kept 2 of 2': what the distance rests on, for a leader who asks. */
+export function keptInWords(stretch: Stretch, changed: ReadonlyMap<number, readonly PlacedChord[]>): string {
+  let shared = 0
+  let notes = 0
+  let kept = 0
+  let pairs = 0
+  for (const [offset, chords] of changed) {
+    const bar = stretch.bars[offset] as ArrangedBar
+    for (const now of chords) {
+      const was = bar.chords.findLast(({ startTick }) => startTick <= now.startTick)
+      if (!was || was.chord.root === '' || now.chord.root === '' || sameChord(was.chord, now.chord)) continue
+      const before = new Set(pitchClassesOf(was.chord))
+      const after = new Set(pitchClassesOf(now.chord))
+      shared += [...after].filter((pc) => before.has(pc)).length
+      notes += after.size
+      pairs++
+      if (isFunctionKept(was.chord, now.chord, bar.key)) kept++
+    }
+  }
+  const bars = `changes ${changed.size} of ${stretch.bars.length} bar${stretch.bars.length === 1 ? '' : 's'}`
+  return pairs === 0
+    ? bars
+    : `${bars}; ${shared} of ${notes} chord notes shared, function kept in ${kept} of ${pairs} chords`
 }

@@ -23,10 +23,14 @@ export function fittedOr(stretch: Stretch, request: LineRequest): readonly Fitte
   return { refused: `${ofTheTune(`Bar ${stretch.numbers[barAt(stretch, at)]}`)}: ${line.why}.` }
 }
 
-/** One step of the chain for each chord: what the melody is over it and why it was taken, and what else would have gone. */
-export function chainOf(slots: readonly FittedSlot[]): readonly RuleStep[] {
-  return slots.map(({ chord, why, runnerUp, isEarly }) => ({
-    rule: isEarly ? 'FI7' : 'FI5',
-    text: `${shown(chord)}${isEarly ? ', a beat early' : ''}: ${why}${runnerUp && !runnerUp.refused ? `; next best ${shown(runnerUp.chord)}` : ''}`,
-  }))
+/** One step of the chain for each chord: what it won over and by what, and what the melody is over it. */
+export const chainOf = (slots: readonly FittedSlot[]): readonly RuleStep[] =>
+  slots.map((slot) => ({ rule: slot.isEarly ? 'FI7' : 'FI5', text: choiceInWords(slot) }))
+
+/** 'B♭∆ over B♭m∆: D is in the key, D♭ is not; A is 7, F is 5'. */
+function choiceInWords({ chord, why, degrees, runnerUp, isEarly }: FittedSlot): string {
+  const name = `${shown(chord)}${isEarly ? ', a beat early' : ''}`
+  if (!runnerUp) return `${name}: ${why || 'the melody rests'}`
+  const heard = degrees || 'the melody rests'
+  return `${name}${runnerUp.refused ? ', not' : ' over'} ${shown(runnerUp.chord)}: ${runnerUp.lost}; ${heard}`
 }

@@ -28,6 +28,9 @@ const PATTERNS: { readonly [line: string]: { readonly step: number; readonly wor
 /** Points a drawn root may gain by chance, and what the tune's own root costs, so that a drawn line is a new one. */
 const CHANCE = 16
 const OWN_ROOT_COST = 10
+/** Draws more for every "show me more". */
+const FURTHER = 3
+const MOST_MORE = 20
 /** Points for a root outside the key: without them a drawn line would only walk the circle of fifths at home. */
 const COLOUR = 5
 
@@ -37,15 +40,22 @@ export const freeRootLine: HarmonyIdea = {
   energy: 0.2,
   difficulty: 0.5,
   most: 4,
-  variants: () => [
-    { seed: 1 },
-    { line: 'major-thirds' },
-    { seed: 2 },
-    { line: 'whole-steps' },
-    { line: 'minor-thirds' },
-    { seed: 3 },
-    { line: 'rising-half-steps' },
-  ],
+  variants: (_stretch, { seed, more = 0 }) => {
+    const first = seed ?? 1
+    const further = Array.from({ length: FURTHER * Math.max(0, Math.min(MOST_MORE, more)) }, (_, n) => ({
+      seed: first + 3 + n,
+    }))
+    return [
+      { seed: first },
+      { line: 'major-thirds' },
+      { seed: first + 1 },
+      { line: 'whole-steps' },
+      { line: 'minor-thirds' },
+      { seed: first + 2 },
+      { line: 'rising-half-steps' },
+      ...further,
+    ]
+  },
   write: (stretch, params): Writing => {
     const roots = params['roots']
     if (Array.isArray(roots)) return given(stretch, roots)
@@ -104,7 +114,8 @@ function runUp(stretch: Stretch): { readonly count: number; readonly goal: Chord
 /** One slot a bar with any of the twelve roots; chance decides among equals. A bar that no chord carries whole is left as it is. */
 function drawn(stretch: Stretch, seed: number): Writing {
   const { count, goal } = runUp(stretch)
-  if (!goal || count < 1) return { refused: 'There is no chord here for a line to arrive on.' }
+  if (!goal) return { refused: 'There is no chord here for a line to arrive on.' }
+  if (count < 1) return drawnHalf(stretch, seed, goal)
   const draw = seeded(seed)
   const isInKey = keyPitchClasses(stretch.key)
   const segments: LineSlot[][] = [[]]
@@ -127,6 +138,20 @@ function drawn(stretch: Stretch, seed: number): Writing {
   }
   if (slots.length === 0) return { refused: 'No bar here has room for another root under its melody.' }
   return worded(stretch, slots, goal, `draw ${seed}`, 0.45)
+}
+
+/** A bar that stands alone: another chord in its first half, then its own. */
+function drawnHalf(stretch: Stretch, seed: number, goal: Chord): Writing {
+  const bar = stretch.bars[0]
+  if (!bar) return { refused: 'There is no bar here.' }
+  const draw = seeded(seed)
+  const roots = Array.from({ length: 12 }, (_, pc): SlotRoot => ({
+    root: rootInKey(pc, stretch.key),
+    points: draw(CHANCE),
+  })).filter(({ root }) => pitchClass(root) !== pitchClass(goal.root))
+  const slot = { ...barSlot(stretch, 0, roots), endTick: (stretch.starts[0] as number) + halfTick(bar.metre) }
+  const fitted = fittedOr(stretch, { ...lineFrame(stretch), slots: [slot], after: goal })
+  return 'refused' in fitted ? fitted : worded(stretch, fitted, goal, `draw ${seed}`, 0.45)
 }
 
 /** A segment fitted so that no root stands twice running where another can carry the second bar. */

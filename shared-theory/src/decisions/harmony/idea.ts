@@ -1,6 +1,6 @@
 /** What a harmony recipe has to bring: where it could act on a stretch, and the chords it writes there. The rest — offers,
  *  titles' bars, effects, applying to every repetition, the guard against new clashes — is the same for all. */
-import type { ArrangedBar, Chord, Option, PlacedChord, RuleStep } from '../../contract/index.js'
+import type { ArrangedBar, Chord, Option, PlacedChord, RuleStep, Wish } from '../../contract/index.js'
 import { sameChord } from '../../chords/index.js'
 import { judgeMelody } from '../../fit/index.js'
 import { issue, must, nameOfPitch } from '../../units/index.js'
@@ -8,7 +8,8 @@ import { ofTheTune } from '../bar-words.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { clashSentence, firstClash } from './clash.js'
-import { distanceOf } from './distance.js'
+import { distanceOf, keptInWords } from './distance.js'
+import { grounded, isBare } from './proposed-chords.js'
 import { sameChords, type Stretch, stretchesOf } from './stretch.js'
 
 export type Params = Option['params']
@@ -39,11 +40,13 @@ export interface HarmonyIdea {
   readonly energy: number
   readonly difficulty: number
   /** Parameters worth trying here, best first; a sentence where there is nothing to try. */
-  readonly variants: (stretch: Stretch) => readonly Params[] | string
+  readonly variants: (stretch: Stretch, wish: Wish) => readonly Params[] | string
   /** Total: params come from anywhere. */
   readonly write: (stretch: Stretch, params: Params) => Writing
-  /** Most offers this recipe makes on one stretch; default 2. */
+  /** Most offers this recipe makes on one stretch, once more for every "show me more"; default 2. */
   readonly most?: number
+  /** Looks at a stretch without chords as it is; the others see it with plain chords proposed. */
+  readonly actsOnBare?: true
 }
 
 /** An idea as a recipe of the decision. */
@@ -51,11 +54,11 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
   return {
     id: idea.id,
     kind: 'harmony',
-    offer: ({ bars, at, tune }): Offers => {
+    offer: ({ bars, at, tune, wish }): Offers => {
       if (!at) return { absent: 'No stretch of bars was named.' }
       const stretch = stretchesOf(bars, at, tune)[0]
       if (!stretch) return { absent: 'There are no bars of the tune at this place.' }
-      return offersOn(stretch, idea, at)
+      return offersOn(stretch, idea, at, wish)
     },
     apply: (bars, chosen, { tune }): Applied => {
       const at = chosen.at ?? chosen.option.at
@@ -66,7 +69,7 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
       const out = [...bars]
       const issues: Applied['issues'][number][] = []
       for (const stretch of stretches) {
-        const result = changesOf(stretch, idea, chosen.option.params)
+        const result = changesOf(stretch, idea.actsOnBare ? stretch : grounded(stretch), idea, chosen.option.params)
         if (typeof result === 'string') {
           issues.push(
             issue(
@@ -89,18 +92,22 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
   }
 }
 
+/** How often "show me more" still finds more. */
+const MOST_MORE = 20
 /** What a soft note that is held or strong costs in rank. */
 const SOFT_COST = 0.15
 
-function offersOn(stretch: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>): Offers {
-  const variants = idea.variants(stretch)
+function offersOn(bare: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>, wish: Wish): Offers {
+  const stretch = idea.actsOnBare ? bare : grounded(bare)
+  const variants = idea.variants(stretch, wish)
+  const most = (idea.most ?? 2) * (1 + Math.min(MOST_MORE, Math.max(0, Math.floor(wish.more ?? 0))))
   if (typeof variants === 'string') return { absent: variants }
   const offers: Offer[] = []
   const seen = new Set<string>()
   let refusal = ''
   for (const params of variants) {
-    if (offers.length >= (idea.most ?? 2)) break
-    const result = changesOf(stretch, idea, params)
+    if (offers.length >= most) break
+    const result = changesOf(bare, stretch, idea, params)
     if (typeof result === 'string') {
       refusal ||= result
       continue
@@ -113,14 +120,21 @@ function offersOn(stretch: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at
     if (seen.has(print)) continue
     seen.add(print)
     const { written } = result
-    const distance = distanceOf(stretch, result.bars)
+    const isProposed = isBare(bare) && !idea.actsOnBare
+    const own = distanceOf(stretch, result.bars)
+    const distance = isProposed ? Math.min(1, own + distanceOf(bare, result.bars)) : own
     const soft = firstClash(stretch, written.chords)
     offers.push({
       recipe: idea.id,
       title: written.title,
       params,
       summary: written.summary,
-      reason: soft ? [...written.reason, { rule: 'HA2', text: `soft: ${soft}` }] : written.reason,
+      reason: [
+        ...written.reason,
+        ...(isProposed ? [PROPOSED] : []),
+        { rule: 'HA19', text: keptInWords(stretch, result.bars) },
+        ...(soft ? [{ rule: 'HA2', text: `soft: ${soft}` }] : []),
+      ],
       at,
       suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0)),
       energy: idea.energy,
@@ -136,16 +150,20 @@ interface Changes {
   readonly bars: ReadonlyMap<number, readonly PlacedChord[]>
 }
 
-/** The bars a writing changes, or the sentence why it cannot be: refused, nothing new, or a clash the tune did not have. */
-function changesOf(stretch: Stretch, idea: HarmonyIdea, params: Params): Changes | string {
+/** The bars a writing changes (`stretch` is `bare` with chords under it), or the sentence why it cannot be: refused, nothing new, or a clash the tune did not have. */
+function changesOf(bare: Stretch, stretch: Stretch, idea: HarmonyIdea, params: Params): Changes | string {
+  const isProposal = isBare(bare)
   const written = idea.write(stretch, params)
   if ('refused' in written) return written.refused
   const bars = new Map<number, readonly PlacedChord[]>()
+  let isNew = false
   for (const [offset, bar] of stretch.bars.entries()) {
     const chords = layOver(stretch, offset, written.chords)
-    if (!sameChords(chords, bar.chords)) bars.set(offset, chords)
+    if (!sameChords(chords, bar.chords)) isNew = true
+    const was = bare.bars[offset]?.chords ?? []
+    if (!sameChords(chords, was)) bars.set(offset, isProposal ? marked(chords) : chords)
   }
-  if (bars.size === 0) return 'It would change nothing here.'
+  if (!isNew) return 'It would change nothing here.'
   for (const [offset, chords] of bars) {
     const clash = newClash(stretch, offset, chords)
     if (clash) return clash
@@ -155,6 +173,11 @@ function changesOf(stretch: Stretch, idea: HarmonyIdea, params: Params): Changes
   }
   return { written, bars }
 }
+
+/** Chords for bars that had none are marked as proposed. */
+const marked = (chords: readonly PlacedChord[]): readonly PlacedChord[] =>
+  chords.map((placed) => (placed.chord.root === '' ? placed : { ...placed, inferred: true as const }))
+const PROPOSED: RuleStep = { rule: 'HA23', text: "the tune has no chords here: the key's own are proposed first" }
 
 /** Chords in a bar that new harmony may come to, unless the tune had more. */
 const MOST_A_BAR = 2

@@ -9,7 +9,9 @@ import { freeRootLine } from './free-root-line.js'
 import { halfStepAbove } from './half-step-above.js'
 import { type HarmonyIdea, harmonyRecipe } from './idea.js'
 import { lineCliche } from './line-cliche.js'
+import { majorThirdCycle } from './major-third-cycle.js'
 import { modalInterchange } from './modal-interchange.js'
+import { proposedChords } from './proposed-chords.js'
 import { relatedII } from './related-ii.js'
 import { secondaryDominants } from './secondary-dominants.js'
 import { tonicPedal } from './tonic-pedal.js'
@@ -17,6 +19,7 @@ import { tritoneSubstitution } from './tritone-substitution.js'
 import { upAHalfStep } from './up-a-half-step.js'
 
 const IDEAS: readonly HarmonyIdea[] = [
+  proposedChords,
   tritoneSubstitution,
   relatedII,
   secondaryDominants,
@@ -26,6 +29,7 @@ const IDEAS: readonly HarmonyIdea[] = [
   lineCliche,
   tonicPedal,
   cycleExtension,
+  majorThirdCycle,
   chromaticDescent,
   halfStepAbove,
   upAHalfStep,
