@@ -81,8 +81,11 @@ export function lineOf(params: Option['params']): { readonly line?: Line } {
 }
 
 /** The bar before is itself the first of an earlier lift: what that one leads to is not taken away. */
-const isArrivalOf = (bar: ArrangedBar, before: ArrangedBar | undefined): boolean =>
-  before !== undefined && bar.key.key !== before.key.key && bar.provenance.decision === 'lift'
+const isArrivalOf = ({ provenance }: ArrangedBar, before: ArrangedBar | undefined): boolean =>
+  before !== undefined && provenance.rule === 'LI5' && !isMovedBy(before, provenance.optionId)
+
+const isMovedBy = ({ provenance }: ArrangedBar, optionId: string | undefined): boolean =>
+  [provenance, ...(provenance.trail ?? [])].some((step) => step.rule === 'LI5' && step.optionId === optionId)
 
 function keptArrival(kind: PreparationKind, title: string, index: number): Applied['issues'] {
   if (kind === 'direct') return []
