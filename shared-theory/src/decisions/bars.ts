@@ -1,8 +1,8 @@
 /** Bars as opening and ending cut, join and fill them. */
-import type { ArrangedBar, ArrangedNote, Chord, Option, PlacedChord, TuneBar } from '../contract/index.js'
+import type { ArrangedBar, ArrangedNote, Chord, Option, PlacedChord, TuneBar, Wish } from '../contract/index.js'
 import { sameChord } from '../chords/index.js'
-import { halfTick } from '../fit/index.js'
-import { barTicks, groupStarts } from '../units/index.js'
+import { beatTicks, halfTick } from '../fit/index.js'
+import { barTicks, groupStarts, stableJson } from '../units/index.js'
 
 /** A pickup, or the closing bar that completes it. */
 export const isShort = (bar: Pick<ArrangedBar, 'metre' | 'lengthTicks'>): boolean =>
@@ -61,7 +61,7 @@ export function laidIn(
 ): readonly PlacedChord[] {
   const head = bar.chords.filter((placed) => placed.startTick < fromTick)
   const middle = middleTick(bar)
-  const halfway = fromTick + Math.floor((bar.lengthTicks - fromTick) / 2)
+  const halfway = fromTick + halfOf(bar.lengthTicks - fromTick, beatTicks(bar.metre))
   const second = middle > fromTick && middle < bar.lengthTicks ? middle : halfway
   const placed: PlacedChord[] = [...head]
   for (const [index, chord] of chords.slice(0, 2).entries()) {
@@ -72,10 +72,27 @@ export function laidIn(
   return filled(placed, bar.lengthTicks)
 }
 
+/** Half of what is left of a bar, the first half the longer one where beats can't be shared. */
+function halfOf(ticks: number, beat: number): number {
+  const onBeat = Math.ceil(ticks / 2 / beat) * beat
+  return onBeat < ticks ? onBeat : Math.floor(ticks / 2)
+}
+
 /** A whole number among parameters that may come from anywhere; undefined where it is none or out of bounds. */
 export function countIn(params: Option['params'], name: string, least: number, most: number): number | undefined {
   const value = params[name]
   return typeof value === 'number' && Number.isInteger(value) && value >= least && value <= most ? value : undefined
+}
+
+/** Each set of parameters once, in the order they came. */
+export function distinctParams(all: readonly Option['params'][]): readonly Option['params'][] {
+  return [...new Map(all.map((params) => [stableJson(params), params])).values()]
+}
+
+/** Lengths to offer beyond the usual ones: the one asked for, and with every 'show me more' one more from the list. */
+export function lengthsWished({ bars, more = 0 }: Wish, further: readonly number[]): readonly number[] {
+  const asked = bars !== undefined && Number.isInteger(bars) && bars > 0 && bars <= MOST_BARS ? [bars] : []
+  return [...new Set([...asked, ...further.slice(0, 2 * more)])]
 }
 
 /** Most bars an opening or ending may have. */

@@ -12,7 +12,7 @@ export const button: EndingIdea = {
   distance: 0.15,
   difficulty: 0.2,
   addsNone: true,
-  variants: ({ home }) => [{ bars: 1 - home.length }],
+  variants: ({ home, madeHome }) => [{ bars: 1 - home.length + madeHome }],
   write: (close) => {
     const first = close.home[0] as ArrangedBar
     const hit = Math.min(beatTicks(first.metre), first.lengthTicks)

@@ -2,7 +2,7 @@
 import type { Chord } from '../../contract/index.js'
 import { bassOf } from '../../chords/index.js'
 import { beatTicks, fitLine, lineNotes, show } from '../../fit/index.js'
-import { wholeBar } from '../bars.js'
+import { lengthsWished, wholeBar } from '../bars.js'
 import { descentRoots } from '../harmony/chromatic-descent.js'
 import { shown } from '../lift/words.js'
 import { type Close, fullBar } from './close.js'
@@ -10,6 +10,7 @@ import { barsAsked, type EndingIdea, heldThrough, heldWord, lengthInWords } from
 
 /** Chords from ♯iv down to ♭II. */
 const WHOLE_LINE = 6
+const RATES = [1, 2] as const
 
 export const chromaticDescent: EndingIdea = {
   id: 'chromatic-descent',
@@ -22,6 +23,10 @@ export const chromaticDescent: EndingIdea = {
     { rate: 2, bars: 3 },
     { rate: 1, bars: 4 },
   ],
+  wished: (_close, wish) =>
+    lengthsWished(wish, [2, 5, 3, 1])
+      .flatMap((bars) => RATES.map((rate) => ({ rate, bars })))
+      .filter(({ rate, bars }) => rate * bars <= WHOLE_LINE && (wish.rate === undefined || wish.rate === rate)),
   write: (close, params) => {
     const rate = params['rate'] ?? 1
     if (rate !== 1 && rate !== 2) return { refused: `One chord a bar or two, not ${String(rate)}.` }

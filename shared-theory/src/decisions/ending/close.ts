@@ -2,6 +2,7 @@
 import type { ArrangedBar, ArrangedNote, Chord, KeySignature } from '../../contract/index.js'
 import { chord as parsed, qualityOf } from '../../chords/index.js'
 import { barTicks, mod, nameOfPitch, pitchClass, tonicOf } from '../../units/index.js'
+import { fitOf } from '../../fit/index.js'
 import { filled, wholeBar } from '../bars.js'
 import { type Colour, chordInKey, colourOf } from '../key-colour.js'
 
@@ -11,8 +12,10 @@ export interface Close {
   readonly at: number
   /** The final bars at home: what turns back there is left out, the home chord lasts. At least one. */
   readonly home: readonly ArrangedBar[]
-  /** Home bars that had to be made, since the last note begins inside the last bar. */
+  /** Home bars that had to be made, since home, or the last note, begins inside the last bar. */
   readonly madeHome: number
+  /** Where it begins there; 0 where no home bar had to be made. */
+  readonly homeTick: number
   readonly key: KeySignature
   readonly colour: Colour
   /** The chord that is home: F6 under a held tonic, else as the tune has it. */
@@ -45,7 +48,7 @@ export function closeOf(all: readonly ArrangedBar[]): Close | undefined {
     !isStruck &&
     (note.endBar >= at || (note.bar === at - 1 && note.startTick > 0 && begins.bar <= note.bar))
   const held = isStruck || isTiedIn ? note.note : undefined
-  const goal = underHeld(begins.chord, held)
+  const goal = carrying(underHeld(begins.chord, held), held, all, key, colour)
   const written = all.slice(at)
   const home = (written.length > 0 ? written : [blankAfter(last)]).map((bar) => atHome(bar, goal))
   return {
@@ -53,6 +56,7 @@ export function closeOf(all: readonly ArrangedBar[]): Close | undefined {
     at,
     home: written.length === 0 && held ? [sounding(home[0] as ArrangedBar, held)] : home,
     madeHome: written.length === 0 ? 1 : 0,
+    homeTick: written.length === 0 ? inLastBar(all.length - 1, begins, note) : 0,
     key,
     colour,
     goal,
@@ -111,6 +115,59 @@ function lastNote(all: readonly ArrangedBar[]): LastNote | undefined {
     note = before
   }
   return { note, bar, startTick: note.startTick, endBar }
+}
+
+/** The later of home and the last note, where either begins inside the last bar. */
+function inLastBar(last: number, home: Arrival, note: LastNote | undefined): number {
+  return Math.max(home.bar === last ? home.tick : 0, note?.bar === last ? note.startTick : 0)
+}
+
+/** Home where it carries the last note; else home in another colour of the same key, else the chord the tune itself ends on. A minor
+ *  key never ends in major for it. */
+function carrying(
+  home: Chord,
+  held: ArrangedNote | undefined,
+  all: readonly ArrangedBar[],
+  key: KeySignature,
+  colour: Colour,
+): Chord {
+  if (!held) return home
+  const name = nameOfPitch(held.name)
+  if (fitOf(home, name) !== 'hard') return home
+  const others = OTHER_HOMES[colour].map((suffix) => chordInKey(key, 0, suffix))
+  const own = all.at(-1)?.chords.at(-1)?.chord
+  const below = CARRIERS[colour].map(([semitones, suffix]) => chordInKey(key, semitones, suffix))
+  return (
+    [...others, ...(own && own.root !== '' ? [own] : []), ...below].find((chord) => fitOf(chord, name) === 'ok') ?? home
+  )
+}
+
+/** Home in other colours, for a last note that the plain one refuses. Source: common practice. */
+const OTHER_HOMES: { readonly [colour in Colour]: readonly string[] } = {
+  major: ['7', '7sus'],
+  minor: ['m7', 'm7b5'],
+  blues: ['6'],
+}
+/** Chords off the tonic that a tune can come to rest on: ♭VI, IV, ♭II, ♭VII. Source: common practice. */
+const CARRIERS: { readonly [colour in Colour]: readonly (readonly [semitones: number, suffix: string])[] } = {
+  major: [
+    [5, 'maj7'],
+    [8, 'maj7'],
+    [1, 'maj7'],
+    [10, 'maj7'],
+  ],
+  minor: [
+    [8, 'maj7'],
+    [5, 'm6'],
+    [1, 'maj7'],
+    [10, '7'],
+  ],
+  blues: [
+    [5, '7'],
+    [8, '7'],
+    [1, '7'],
+    [10, '7'],
+  ],
 }
 
 function tonicChord(key: KeySignature, colour: Colour): Chord {

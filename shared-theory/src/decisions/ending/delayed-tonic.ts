@@ -3,6 +3,7 @@ import type { Chord } from '../../contract/index.js'
 import { qualityOf } from '../../chords/index.js'
 import { degreeName, fitDegree, show } from '../../fit/index.js'
 import { mod, nameOfPitch, pitchClass } from '../../units/index.js'
+import { lengthsWished } from '../bars.js'
 import { chordInKey } from '../key-colour.js'
 import { shown } from '../lift/words.js'
 import { type Close, heldDegree } from './close.js'
@@ -45,11 +46,25 @@ export const delayedTonic: EndingIdea = {
     const carrying = carryingDegrees(close)
     if (carrying.length === 0) return `No major-seventh chord away from home carries ${heldWord(close)}.`
     const singles = carrying.toSorted((a, b) => worthHome(b) - worthHome(a)).map((degree) => [degree])
-    const pairs = carrying
-      .flatMap((first) => carrying.filter((second) => second !== first).map((second) => [first, second]))
-      .toSorted((a, b) => worth(b) - worth(a))
-      .slice(0, MOST_PAIRS)
+    const pairs = pairsOf(carrying).slice(0, MOST_PAIRS)
     return [...singles, ...pairs].map((chords) => ({ chords: chords.map(nameOf), bars: 2 }))
+  },
+  wished: (close, wish) => {
+    const carrying = carryingDegrees(close)
+    const singles = carrying.toSorted((a, b) => worthHome(b) - worthHome(a))
+    const ranked = pairsOf(carrying)
+    const lengths = lengthsWished(wish, [1, 4, 8])
+    const more = wish.more ?? 0
+    const pairs = ranked.slice(0, more > 1 ? ranked.length : more > 0 ? 3 * MOST_PAIRS : 0)
+    return [
+      ...lengths.flatMap((bars) =>
+        singles.slice(0, bars === wish.bars ? singles.length : 1).map((degree) => ({ chords: [nameOf(degree)], bars })),
+      ),
+      ...(wish.bars !== undefined && wish.bars % 2 === 0 && lengths.includes(wish.bars)
+        ? ranked.slice(0, MOST_PAIRS).map((pair) => ({ chords: pair.map(nameOf), bars: wish.bars as number }))
+        : []),
+      ...pairs.map((pair) => ({ chords: pair.map(nameOf), bars: 2 })),
+    ]
   },
   write: (close, params) => {
     const degrees = degreesIn(params)
@@ -82,6 +97,12 @@ export const delayedTonic: EndingIdea = {
     }
   },
 }
+
+/** Every ordered pair, best root motion first. */
+const pairsOf = (carrying: readonly number[]): readonly (readonly number[])[] =>
+  carrying
+    .flatMap((first) => carrying.filter((second) => second !== first).map((second) => [first, second]))
+    .toSorted((a, b) => worth(b) - worth(a))
 
 const nameOf = (degree: number): string => DEGREES.find(([, semitones]) => semitones === degree)?.[0] ?? ''
 const chordOf = (close: Close, degree: number): Chord => chordInKey(close.key, degree, 'maj7')

@@ -3,7 +3,7 @@ import type { Chord } from '../../contract/index.js'
 import { chord as parsed } from '../../chords/index.js'
 import { fitOf, show } from '../../fit/index.js'
 import { mod, nameOfPitch, pitchClass, tonicOf } from '../../units/index.js'
-import { filled } from '../bars.js'
+import { filled, lengthsWished } from '../bars.js'
 import { type Colour, chordInKey } from '../key-colour.js'
 import { shown } from '../lift/words.js'
 import type { Close } from './close.js'
@@ -50,6 +50,7 @@ export const dominantPedal: EndingIdea = {
   distance: 0.35,
   difficulty: 0.25,
   variants: () => [{ bars: 4 }, { bars: 2 }],
+  wished: (_close, wish) => lengthsWished(wish, [8, 1, 6, 3]).map((bars) => ({ bars })),
   write: (close, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }

@@ -43,6 +43,34 @@ describe('[EN1] as written', () => {
   })
 })
 
+describe('[EN1] a blues does not end on its turnaround', () => {
+  const blues = trialOf(slackTide())
+  it('home lasts, under the fermata; the turnaround as it stands is shown when more is asked for', () => {
+    const offer = must(blues.offers('as-written')[0], 'an offer')
+    expect(offer.params).toEqual({ bars: 0, close: 'home' })
+    const bars = ended(blues, 'as-written', offer.params)
+    expect(chordsFrom(bars, 10)).toBe('Bb7 | Bb7')
+    expect(bars).toHaveLength(12)
+    expect(bars.at(-1)?.fermataTick).toBe(0)
+    expect(blues.offers('as-written')).toHaveLength(1)
+  })
+  it('a plan that asks for the written bars keeps them', () => {
+    expect(chordsFrom(ended(blues, 'as-written', { bars: 0 }), 10)).toBe('Bb7 | F7sus')
+  })
+})
+
+describe('[EN8] a real iii', () => {
+  it('the last note stops after its beat and iii comes in after it', () => {
+    const offer = must(
+      lantern.offers('tag').find(({ params }) => params['iii'] === true),
+      'a tag by way of iii',
+    )
+    const bars = ended(lantern, 'tag', offer.params)
+    expect(chordsFrom(bars, 30).split(' | ').slice(0, 4)).toEqual(['F6 Am7@1', 'D7b9', 'Gm7', 'C7'])
+    expect(bars.slice(30, 32).map(melodyField)).toEqual(['F4:1 r:3', '-'])
+  })
+})
+
 describe('[EN16] from a half step above the dominant', () => {
   it('falls to IV in two bars under the held tonic, and home comes after', () => {
     // Worked examples, section 4.8: F is 3, 4, ♯11 and 5.
@@ -298,11 +326,11 @@ describe('[EN2] where an ending comes', () => {
         .map(({ pass, sectionId, provenance }) => [pass, sectionId, provenance.decision, provenance.tuneBar]),
     ).toEqual([undefined, undefined, 30, 31].map((tuneBar) => ['ending', 'ending', 'ending', tuneBar]))
   })
-  it('a last note that begins inside the last bar is tied over, and the last chord made', () => {
+  it('a last note that begins inside the last bar is delayed right there, tied over, and the last chord made', () => {
     const late = tuneOfRows('1 | Dm7 | A4:4\n2 | G7 | B4:4\n3 | C6 | E5:2 C5:2', { len: 4, key: 'C major' })
     const bars = ended(trialOf(late), 'delayed-tonic', { chords: ['bII'], bars: 1 })
-    expect(bars.slice(2).map(melodyField)).toEqual(['E5:2 C5:2~', 'C5:4~', 'C5:4'])
-    expect(chordsFrom(bars, 2)).toBe('C6 | Dbmaj7 | C6')
+    expect(bars.slice(2).map(melodyField)).toEqual(['E5:2 C5:2~', 'C5:4'])
+    expect(chordsFrom(bars, 2)).toBe('C6 Dbmaj7@2 | C6')
   })
   it('a short last note is held through what is added', () => {
     const short = tuneOfRows('1 | Dm7 | A4:4\n2 | G7 | B4:4\n3 | C6 | C5:1 r:3\n4 | C6 | -', { len: 4, key: 'C major' })

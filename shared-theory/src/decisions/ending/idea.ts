@@ -10,10 +10,11 @@ import type {
   Plan,
   RuleStep,
   Tune,
+  Wish,
 } from '../../contract/index.js'
-import { judgeMelody, show } from '../../fit/index.js'
+import { beatTicks, judgeMelody, show } from '../../fit/index.js'
 import { issue, must, nameOfPitch } from '../../units/index.js'
-import { laidIn, MOST_BARS, wholeBar } from '../bars.js'
+import { distinctParams, laidIn, MOST_BARS, wholeBar } from '../bars.js'
 import { shown } from '../lift/words.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
@@ -51,6 +52,8 @@ export interface EndingIdea {
   readonly addsNone?: true
   /** Parameters worth offering here, best first; a sentence where there are none. */
   readonly variants: (close: Close, context: EndingContext) => readonly Params[] | string
+  /** Further ones: the lengths and lines a leader asks for by name come first, those of 'show me more' after. */
+  readonly wished?: (close: Close, wish: Wish, context: EndingContext) => readonly Params[]
   /** Total: params come from anywhere. */
   readonly write: (close: Close, params: Params, context: EndingContext) => Writing
 }
@@ -59,14 +62,15 @@ export function endingRecipe(idea: EndingIdea): Recipe {
   return {
     id: idea.id,
     kind: 'ending',
-    offer: ({ bars, tune, plan }): Offers => {
+    offer: ({ bars, tune, plan, wish }): Offers => {
       const close = closeOf(bars)
       if (!close) return { absent: 'There are no bars to end.' }
       const variants = idea.variants(close, { tune, plan })
       if (typeof variants === 'string') return { absent: variants }
       const offers: Offer[] = []
       let refusal = ''
-      for (const params of variants) {
+      const asked = idea.wished?.(close, wish, { tune, plan }) ?? []
+      for (const params of distinctParams([...variants, ...asked])) {
         const made = endedBars(bars, close, idea, params, '', { tune, plan })
         if (typeof made === 'string') {
           refusal ||= made
@@ -83,7 +87,8 @@ export function endingRecipe(idea: EndingIdea): Recipe {
       const made = close
         ? endedBars(bars, close, idea, chosen.option.params, chosen.option.id, context)
         : 'There are no bars to end.'
-      if (typeof made !== 'string') return { bars: made.bars, issues: idea.addsNone ? surplus(chosen) : [] }
+      if (typeof made !== 'string')
+        return { bars: made.bars, issues: idea.addsNone && close?.madeHome === 0 ? surplus(chosen) : [] }
       const text = `${chosen.option.title}: ${made} The tune ends as written.`
       return { bars, issues: [issue('EN13', 'warning', 'chosen', text)] }
     },
@@ -124,9 +129,49 @@ function endedBars(
     const held = isLast && !written.hasNoFermata ? { fermataTick: named.melody.at(-1)?.startTick ?? 0 } : {}
     return { ...named, ...held, provenance: stamped(bar.provenance, 'ending', optionId, idea.rule) }
   })
+  const isLate = close.madeHome > 0 && written.from === undefined && ending.length > 1
+  if (!isLate) return joinedOrClash(all, head, ending, from, written)
+  // Home begins inside the last bar: what delays it comes right there, and home is a bar of its own.
+  let clash = ''
+  for (const tick of lateTicks(close)) {
+    const [before, after] = takenIn(must(head.at(-1), 'a last bar'), ending, tick)
+    const stampedBefore = { ...before, provenance: stamped(before.provenance, 'ending', optionId, idea.rule) }
+    const made = joinedOrClash(all, [...head.slice(0, -1), stampedBefore], after, from - 1, written)
+    if (typeof made !== 'string') return made
+    clash ||= made
+  }
+  return clash
+}
+
+function joinedOrClash(
+  all: readonly ArrangedBar[],
+  head: readonly ArrangedBar[],
+  ending: readonly ArrangedBar[],
+  from: number,
+  written: Written,
+): { readonly bars: readonly ArrangedBar[]; readonly written: Written } | string {
   const bars = [...head.slice(0, -1), ...withoutLooseTies([...head.slice(-1), ...ending])]
-  const clash = newClash(all, bars, from)
-  return clash ?? { bars, written }
+  return newClash(all, bars, from) ?? { bars, written }
+}
+
+/** Where in the last bar what is new may begin: the beat at or after home's beginning, the beat before it, that very place. */
+export function lateTicks({ bars, homeTick }: Close): readonly number[] {
+  const last = must(bars.at(-1), 'a last bar')
+  const beat = beatTicks(last.metre)
+  const onBeats = [Math.ceil(homeTick / beat) * beat, Math.floor(homeTick / beat) * beat]
+  return [...new Set([...onBeats, homeTick])].filter((tick) => tick < wholeBar(last).lengthTicks)
+}
+
+/** The first added bar's chords taken into the bar before, from a tick on. */
+function takenIn(
+  before: ArrangedBar,
+  [first, second, ...rest]: readonly ArrangedBar[],
+  tick: number,
+): readonly [ArrangedBar, readonly ArrangedBar[]] {
+  const chords = (first?.chords ?? []).map(({ chord }) => chord)
+  const next = must(second, 'home')
+  const marked = first?.mark === undefined ? next : { ...next, mark: first.mark }
+  return [{ ...before, chords: laidIn(before, chords, tick) }, [marked, ...rest]]
 }
 
 /** A tie that the next bar does not take up ends at its bar line. */

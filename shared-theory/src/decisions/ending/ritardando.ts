@@ -14,14 +14,16 @@ export const ritardando: EndingIdea = {
   addsNone: true,
   variants: () => [{ bars: 0 }],
   write: (close) => {
-    const start = Math.max(0, close.at - Math.max(0, BARS - close.home.length))
+    // Where home comes inside the last bar, that bar is the one that is held.
+    const home = close.madeHome > 0 ? [] : close.home
+    const start = Math.max(0, close.at - Math.max(0, BARS - home.length))
     const lead = close.bars.slice(start, close.at)
     return {
       from: start,
       keepsNames: true,
-      bars: slowed([...lead, ...close.home]),
+      bars: slowed([...lead, ...home]),
       title: 'Ritardando into the last chord',
-      summary: `The last bars slow to ${lead.length + close.home.length >= BARS ? '70' : '78'} % and settle on ${shown(close.goal)} under a fermata.`,
+      summary: `The last bars slow to ${lead.length + home.length >= BARS ? '70' : '78'} % and settle on ${shown(close.goal)} under a fermata.`,
       reason: [{ rule: 'EN10', text: `tempo falls bar by bar; ${shown(close.goal)} is held` }],
       suits: 0.64,
     }

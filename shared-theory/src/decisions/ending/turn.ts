@@ -1,5 +1,5 @@
 /** The turn: the bars before home that lead there, for endings that go round once more. */
-import type { ArrangedBar } from '../../contract/index.js'
+import type { ArrangedBar, Chord } from '../../contract/index.js'
 import { qualityOf } from '../../chords/index.js'
 import { mod, pitchClass } from '../../units/index.js'
 import type { Close } from './close.js'
@@ -11,9 +11,9 @@ const TUNE_BARS = 2
 const MOST = 4
 
 /** The bars before `at` that came from the last two tune bars, or the sentence why they do not turn home. */
-export function turnOf({ bars, at, home, goal, madeHome }: Close): readonly ArrangedBar[] | string {
-  if (madeHome > 0)
-    return 'Home, or the last note, comes inside the last bar, so no whole bars turn there to be played again.'
+export function turnOf(close: Close): readonly ArrangedBar[] | string {
+  const { bars, at, home, goal, madeHome } = close
+  if (madeHome > 0) return turnWithHome(close)
   const homeBar = home[0]?.provenance.tuneBar
   let from = at
   while (from > 0 && at - from < MOST) {
@@ -27,11 +27,27 @@ export function turnOf({ bars, at, home, goal, madeHome }: Close): readonly Arra
   const turn = bars.slice(from, at)
   const last = turn.at(-1)?.chords.at(-1)?.chord
   if (!last || last.root === '') return 'No bars before the last chord turn home.'
-  const up = mod(pitchClass(last.root) - pitchClass(goal.root), 12)
-  const isPull = ['dominant', 'sus', 'diminished'].includes(qualityOf(last)) && [7, 1, 11, 10].includes(up)
-  return isPull || up === 7
+  return pulls(last, goal)
     ? turn
     : 'The bars before the last chord do not turn home, so going round them again says nothing.'
+}
+
+/** Where home comes inside the last bar: that bar, with the one before it unless the tune has just begun again there. */
+function turnWithHome({ bars, goal, homeTick }: Close): readonly ArrangedBar[] | string {
+  const last = bars.at(-1)
+  const before = bars.at(-2)
+  if (!last) return 'No bars before the last chord turn home.'
+  const inTurn = last.chords.filter(({ startTick }) => startTick < homeTick).map(({ chord }) => chord)
+  const lead = inTurn.findLast(({ root }) => root !== '' && pitchClass(root) !== pitchClass(goal.root))
+  const first = before?.chords[0]?.chord
+  const isFar = before?.pass !== last.pass || first === undefined || first.root === ''
+  const round = isFar || pitchClass(first.root) === pitchClass(goal.root) ? [last] : bars.slice(-2)
+  return lead && pulls(lead, goal) ? round : 'The last bar does not turn home, so going round it again says nothing.'
+}
+
+function pulls(chord: Chord, goal: Chord): boolean {
+  const up = mod(pitchClass(chord.root) - pitchClass(goal.root), 12)
+  return up === 7 || (['dominant', 'sus', 'diminished'].includes(qualityOf(chord)) && [1, 11, 10].includes(up))
 }
 
 /** The bars asked for where a round is now of another length than when the option was made (another groove, another metre): as many

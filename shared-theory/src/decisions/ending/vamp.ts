@@ -1,8 +1,8 @@
 /** Vamp: home and its neighbour in turn while somebody plays on, and on a cue the last chord. */
-import { laidIn } from '../bars.js'
+import { laidIn, lengthsWished } from '../bars.js'
 import { chordInKey } from '../key-colour.js'
 import { shown } from '../lift/words.js'
-import { VAMPS } from '../opening/vamp.js'
+import { MORE_VAMPS, VAMPS } from '../opening/vamp.js'
 import { heldNote } from './close.js'
 import { addedBar, barsAsked, type EndingIdea, heldWord, lengthInWords } from './idea.js'
 
@@ -17,11 +17,22 @@ export const vamp: EndingIdea = {
     const [usual = '', ...others] = forms
     return [{ bars: 8, form: usual }, { bars: 4, form: usual }, ...others.map((form) => ({ bars: 8, form }))]
   },
+  wished: ({ colour }, wish) => {
+    const forms = VAMPS[colour].map(({ id }) => id)
+    const lengths = lengthsWished(wish, [16, 2, 12, 6]).filter((bars) => bars % 2 === 0)
+    const more = MORE_VAMPS[colour].slice(0, 2 * (wish.more ?? 0)).map(({ id }) => ({ bars: 8, form: id }))
+    return [
+      ...lengths.flatMap((bars) =>
+        forms.slice(0, bars === wish.bars ? forms.length : 1).map((form) => ({ bars, form })),
+      ),
+      ...more,
+    ]
+  },
   write: (close, params) => {
     const count = barsAsked(params, 2)
     if (typeof count === 'string') return { refused: count }
     if (count % 2 !== 0) return { refused: `A vamp goes round in twos; ${lengthInWords(count)} would stop half way.` }
-    const forms = VAMPS[close.colour]
+    const forms = [...VAMPS[close.colour], ...MORE_VAMPS[close.colour]]
     // A plan may carry the form of another key: the usual one stands in for it.
     const form = forms.find(({ id }) => id === params['form']) ?? forms[0]
     if (!form) return { refused: 'There is no vamp for this key.' }

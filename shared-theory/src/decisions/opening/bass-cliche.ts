@@ -2,7 +2,7 @@
 import type { Chord } from '../../contract/index.js'
 import { bassOf } from '../../chords/index.js'
 import { show } from '../../fit/index.js'
-import { laidIn } from '../bars.js'
+import { laidIn, lengthsWished } from '../bars.js'
 import { type Colour, chordInKey } from '../key-colour.js'
 import { shown } from '../lift/words.js'
 import { dominantInto } from './arrival.js'
@@ -34,6 +34,8 @@ export const bassCliche: OpeningIdea = {
     colour === 'blues'
       ? 'The falling bass needs a major seventh under the tonic, which a blues does not have.'
       : [{ bars: 4 }],
+  wished: ({ colour }, wish) =>
+    colour === 'blues' ? [] : lengthsWished(wish, [8, 2, 16, 6]).map((bars) => ({ bars })),
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }

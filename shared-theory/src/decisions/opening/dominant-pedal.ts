@@ -2,13 +2,15 @@
 import type { Chord } from '../../contract/index.js'
 import { show } from '../../fit/index.js'
 import { must } from '../../units/index.js'
-import { laidIn } from '../bars.js'
+import { laidIn, lengthsWished } from '../bars.js'
 import { listInWords } from '../harmony/words.js'
 import { type Colour, chordInKey, homeDominant } from '../key-colour.js'
 import { shown } from '../lift/words.js'
 import { barsAsked, type Doorway, lengthInWords, type OpeningIdea } from './idea.js'
 
-type Form = 'rising' | 'alternating'
+/** `floating` and `soft` have no leading note over the bass: they can be laid under a held tonic. */
+const FORM_IDS = ['rising', 'alternating', 'floating', 'soft'] as const
+type Form = (typeof FORM_IDS)[number]
 type Degree = readonly [semitones: number, suffix: string]
 
 /** Chords above the pedal, gone round until the last bar. Source: common practice: I ii iii ii, or I and ♭II in turn. */
@@ -47,7 +49,50 @@ const FORMS: { readonly [form in Form]: { readonly [colour in Colour]: readonly 
       [1, '7'],
     ],
   },
+  floating: {
+    major: [
+      [2, 'm7'],
+      [8, 'maj7'],
+      [5, 'maj7'],
+      [1, 'maj7'],
+    ],
+    minor: [
+      [2, 'm7b5'],
+      [8, 'maj7'],
+      [5, 'm7'],
+      [1, 'maj7'],
+    ],
+    blues: [
+      [2, 'm7'],
+      [8, '7'],
+      [5, '7'],
+      [1, '7'],
+    ],
+  },
+  soft: {
+    major: [
+      [0, '6'],
+      [5, 'maj7'],
+    ],
+    minor: [
+      [0, 'm'],
+      [5, 'm7'],
+    ],
+    blues: [
+      [0, '6'],
+      [5, '7'],
+    ],
+  },
 }
+const FORM_NAMES: { readonly [form in Form]: string } = {
+  rising: '',
+  alternating: ' alternating',
+  floating: ', floating',
+  soft: ', I and IV',
+}
+
+/** What a form is below the usual one. */
+const LESS_USUAL: { readonly [form in Form]: number } = { rising: 0, alternating: 0.08, floating: 0.14, soft: 0.16 }
 
 export const dominantPedal: OpeningIdea = {
   id: 'dominant-pedal',
@@ -57,20 +102,28 @@ export const dominantPedal: OpeningIdea = {
   difficulty: 0.2,
   variants: () =>
     [8, 4, 2].flatMap((bars) => [{ bars, form: 'rising' }, ...(bars > 2 ? [{ bars, form: 'alternating' }] : [])]),
+  wished: (_door, wish) => {
+    const more = FORM_IDS.slice(2, 2 + (wish.more ?? 0)).map((form) => ({ bars: 8, form }))
+    return [
+      ...lengthsWished(wish, [16, 6, 12, 3]).flatMap((bars) =>
+        (bars === wish.bars && bars > 2 ? ['rising', 'alternating'] : ['rising']).map((form) => ({ bars, form })),
+      ),
+      ...more,
+    ]
+  },
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }
-    const form = params['form'] ?? 'rising'
-    if (form !== 'rising' && form !== 'alternating') {
-      return { refused: `There is no pedal form '${String(form)}'; it rises or alternates.` }
-    }
+    const asked = params['form'] ?? 'rising'
+    const form = FORM_IDS.find((known) => known === asked)
+    if (!form) return { refused: `There is no pedal form '${String(asked)}'; there are ${listInWords(FORM_IDS)}.` }
     const chords = pedal(door, form, count)
     const upper = [...new Map(chords.slice(0, -1).map((chord) => [chord.symbol, chord])).values()]
     const bass = show(must(homeDominant(door.key, door.colour), 'a dominant').root)
     const over = upper.map((chord) => shown(chord).replace(/\/.*$/, ''))
     return {
       bars: chords.map((chord) => ({ chords: laidIn(door.first, [chord]) })),
-      title: `Dominant pedal${form === 'alternating' ? ' alternating' : ''}, ${lengthInWords(count)}`,
+      title: `Dominant pedal${FORM_NAMES[form]}, ${lengthInWords(count)}`,
       says:
         over.length === 0
           ? `the bass sets ${bass}`
@@ -82,7 +135,7 @@ export const dominantPedal: OpeningIdea = {
         },
         { rule: 'OP11', text: 'metre, groove and tempo of bar 1 from the start' },
       ],
-      suits: count === 8 ? (form === 'rising' ? 0.78 : 0.7) : count === 4 ? (form === 'rising' ? 0.74 : 0.66) : 0.5,
+      suits: (count >= 8 ? 0.78 : count >= 3 ? 0.74 : 0.5) - LESS_USUAL[form],
     }
   },
 }

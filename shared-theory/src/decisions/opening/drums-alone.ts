@@ -1,6 +1,6 @@
 /** Drums alone: the groove before anything else. */
 import { chord as parsed } from '../../chords/index.js'
-import { laidIn } from '../bars.js'
+import { laidIn, lengthsWished } from '../bars.js'
 import { barsAsked, lengthInWords, type OpeningIdea } from './idea.js'
 
 export const drumsAlone: OpeningIdea = {
@@ -13,6 +13,7 @@ export const drumsAlone: OpeningIdea = {
     plan.lineup.length > 0 && plan.lineup.every(({ role }) => role !== 'drums')
       ? 'Nobody plays drums in this line-up.'
       : [{ bars: 4 }, { bars: 8 }],
+  wished: (_door, wish) => lengthsWished(wish, [2, 16, 1, 12]).map((bars) => ({ bars })),
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }

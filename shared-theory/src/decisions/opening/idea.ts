@@ -10,11 +10,12 @@ import type {
   Plan,
   RuleStep,
   Tune,
+  Wish,
 } from '../../contract/index.js'
 import { chord as parsed } from '../../chords/index.js'
 import { type Fit, fitOf, nameForMelody } from '../../fit/index.js'
 import { issue, must, nameOfPitch, pitchClass, tonicOf } from '../../units/index.js'
-import { filled, isShort, MOST_BARS, wholeBar, withLeadIn } from '../bars.js'
+import { distinctParams, filled, isShort, MOST_BARS, wholeBar, withLeadIn } from '../bars.js'
 import { type Colour, colourOf } from '../key-colour.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { capital } from '../harmony/words.js'
@@ -64,6 +65,8 @@ export interface OpeningIdea {
   readonly difficulty: number
   /** Parameters worth offering here, best first; a sentence where there are none. */
   readonly variants: (door: Doorway) => readonly Params[] | string
+  /** Further ones: the length a leader asks for, and those of 'show me more'. */
+  readonly wished?: (door: Doorway, wish: Wish) => readonly Params[]
   /** Total: params come from anywhere. */
   readonly write: (door: Doorway, params: Params) => Writing
 }
@@ -89,11 +92,12 @@ export function openingRecipe(idea: OpeningIdea): Recipe {
   return {
     id: idea.id,
     kind: 'opening',
-    offer: ({ bars, tune, plan }): Offers => {
+    offer: ({ bars, tune, plan, wish }): Offers => {
       const door = doorwayOf(bars, tune, plan)
       if (!door) return { absent: 'There are no bars to open.' }
       const variants = idea.variants(door)
-      return typeof variants === 'string' ? { absent: variants } : offersOf(door, idea, variants)
+      if (typeof variants === 'string') return { absent: variants }
+      return offersOf(door, idea, distinctParams([...variants, ...(idea.wished?.(door, wish) ?? [])]))
     },
     apply: (bars, chosen, { tune, plan }): Applied => {
       const door = doorwayOf(bars, tune, plan)

@@ -2,7 +2,7 @@
 import type { ArrangedBar, ArrangedNote, Tune } from '../../contract/index.js'
 import { show } from '../../fit/index.js'
 import { mod, nameOfPitch, pitchClass, tonicOf } from '../../units/index.js'
-import { cutAt, isShort, laidIn, middleTick, wholeBar } from '../bars.js'
+import { cutAt, isShort, laidIn, lengthsWished, middleTick, wholeBar } from '../bars.js'
 import { movedBar } from '../lift/move.js'
 import { shown } from '../lift/words.js'
 import { twoFiveInto } from './arrival.js'
@@ -18,6 +18,12 @@ export const quote: OpeningIdea = {
     const phrase = phraseOf(door)
     if (!phrase) return 'The first time through has no melody to quote.'
     return [{ bars: Math.min(4, phrase.length) }].filter(({ bars }) => bars >= 2)
+  },
+  wished: (door, wish) => {
+    const most = phraseOf(door)?.length ?? 0
+    return lengthsWished(wish, [2, 8])
+      .filter((bars) => bars >= 2 && bars <= most)
+      .map((bars) => ({ bars }))
   },
   write: (door, params) => {
     const count = barsAsked(params, 2)

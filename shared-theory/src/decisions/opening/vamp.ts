@@ -1,5 +1,5 @@
 /** Vamp: two chords in turn, a bar each, that set the groove before anybody sings. */
-import { laidIn } from '../bars.js'
+import { laidIn, lengthsWished } from '../bars.js'
 import { type Colour, chordInKey } from '../key-colour.js'
 import { shown } from '../lift/words.js'
 import { dominantInto } from './arrival.js'
@@ -31,6 +31,29 @@ export const VAMPS: { readonly [colour in Colour]: readonly VampForm[] } = {
   ],
 }
 
+/** Further pairs, shown when more are asked for. Source: common practice. */
+export const MORE_VAMPS: { readonly [colour in Colour]: readonly VampForm[] } = {
+  major: [
+    { id: 'I-IV', home: [0, 'maj7'], away: [5, 'maj7', 0] },
+    { id: 'I7-v', home: [0, '7sus'], away: [7, 'm7', 0] },
+    { id: 'I-iv', home: [0, 'maj7'], away: [5, 'm6', 0] },
+    { id: 'I-bIII', home: [0, 'maj7'], away: [3, 'maj7'] },
+    { id: 'I-bVI', home: [0, 'maj7'], away: [8, 'maj7'] },
+  ],
+  minor: [
+    { id: 'i-ii', home: [0, 'm7'], away: [2, 'm7'] },
+    { id: 'i-bVI', home: [0, 'm7'], away: [8, 'maj7'] },
+    { id: 'i-v', home: [0, 'm7'], away: [7, 'm7'] },
+    { id: 'i-iv', home: [0, 'm7'], away: [5, 'm7', 0] },
+  ],
+  blues: [
+    { id: 'I-v', home: [0, '7'], away: [7, 'm7', 0] },
+    { id: 'I-VII', home: [0, '7'], away: [11, '7'] },
+    { id: 'I-bIII', home: [0, '7'], away: [3, '7'] },
+    { id: 'I-bVI', home: [0, '7'], away: [8, '7'] },
+  ],
+}
+
 export const vamp: OpeningIdea = {
   id: 'vamp',
   rule: 'OP4',
@@ -47,18 +70,29 @@ export const vamp: OpeningIdea = {
       ...others.map((form) => ({ bars: 4, form, connected: true })),
     ]
   },
+  wished: ({ colour }, wish) => {
+    const forms = VAMPS[colour].map(({ id }) => id)
+    const more = MORE_VAMPS[colour]
+      .slice(0, 2 * (wish.more ?? 0))
+      .map(({ id }) => ({ bars: 4, form: id, connected: true }))
+    const lengths = lengthsWished(wish, [16, 6, 12, 3])
+    return [
+      ...lengths.flatMap((bars) =>
+        forms.slice(0, bars === wish.bars ? forms.length : 1).map((form) => ({ bars, form, connected: true })),
+      ),
+      ...more,
+    ]
+  },
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }
-    const forms = VAMPS[door.colour]
+    const forms = [...VAMPS[door.colour], ...MORE_VAMPS[door.colour]]
     // A plan may carry the form of another key: the usual one stands in for it.
     const asked = params['form']
     const form = forms.find(({ id }) => id === asked) ?? forms[0]
     const isKnown =
       asked === undefined ||
-      Object.values(VAMPS)
-        .flat()
-        .some(({ id }) => id === asked)
+      [VAMPS, MORE_VAMPS].flatMap((table) => Object.values(table).flat()).some(({ id }) => id === asked)
     if (!form || !isKnown) return { refused: `There is no vamp '${String(asked)}'.` }
     const [home, away] = [form.home, form.away].map(([at, suffix, bass]) => chordInKey(door.key, at, suffix, bass)) as [
       ReturnType<typeof chordInKey>,
