@@ -4,7 +4,13 @@ export * from './check/index.js'
 export * from './chords/index.js'
 export * from './compile/index.js'
 export * from './contract/index.js'
-export { type ModulationPath, modulationPaths } from './decisions/index.js'
+export {
+  type ExcerptBar,
+  type ExcerptStep,
+  type ModulationPath,
+  modulationPaths,
+  rebarExcerpt,
+} from './decisions/index.js'
 export * from './fit/index.js'
 export * from './instruments/index.js'
 export * from './propose/index.js'

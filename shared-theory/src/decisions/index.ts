@@ -2,7 +2,7 @@
 export { filled, wholeBar, withLeadIn } from './bars.js'
 export * from './recipe.js'
 export { endingRecipes } from './ending/index.js'
-export { grooveRecipes } from './groove/index.js'
+export { type ExcerptBar, type ExcerptStep, grooveRecipes, rebarExcerpt } from './groove/index.js'
 export { harmonyRecipes } from './harmony/index.js'
 export { liftRecipes, type ModulationPath, modulationPaths, movedBar, movedChord, movedNote } from './lift/index.js'
 export { openingRecipes } from './opening/index.js'

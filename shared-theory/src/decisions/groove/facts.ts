@@ -1,20 +1,26 @@
 /** What a tune is like to play: the few figures that decide which grooves suit it. */
-import type { Tune, TuneBar } from '../../contract/index.js'
+import type { MelodyNote, Metre, Tune, TuneBar } from '../../contract/index.js'
 import { TICKS_PER_QUARTER } from '../../contract/index.js'
 import { type ChordQuality, qualityOf } from '../../chords/index.js'
-import { isMinorKey, mod, pitchClass, scaleOf } from '../../units/index.js'
+import { barTicks, isMinorKey, mod, pitchClass, scaleOf } from '../../units/index.js'
 
 /** Shares are 0…1 of what they name. */
 export interface TuneFacts {
+  /** Notes struck in a bar, in bars of one or two beats in two of them. */
   readonly attacksABar: number
-  /** Of the melody's notes, those struck off the beat. */
-  readonly offBeat: number
+  /** Whether figures 'a bar' are those of two bars. */
+  readonly isInPairs: boolean
+  /** Whether the beat divides in three. */
+  readonly isCompound: boolean
+  /** Of the melody's notes, those struck off the beat after silence on it, or held over the next one. */
+  readonly syncopated: number
   /** Of the melody's time, notes of two beats or more. */
   readonly held: number
   /** Of the melody's notes, those shorter than an eighth. */
   readonly short: number
   /** Of the melody's notes, those in triplets. */
   readonly triplets: number
+  /** As `attacksABar`. */
   readonly chordsABar: number
   /** Of the bars, those with one chord. */
   readonly oneChord: number
@@ -49,12 +55,17 @@ export function factsOf(tune: Tune): TuneFacts {
   })
   const sounding = notes.reduce((sum, { note }) => sum + note.durationTicks, 0)
   const chords = bars.flatMap((bar) => bar.chords.map(({ chord }) => chord)).filter(({ root }) => root !== '')
+  const beat = beatTicks(tune.metre)
+  const isInPairs = barTicks(tune.metre) <= 2 * beat
+  const span = isInPairs ? 2 : 1
   const share = (part: number, whole: number) => (whole > 0 ? part / whole : 0)
   const scale = new Set(scaleOf(tune.key.key).map(pitchClass))
   const midis = notes.map(({ note }) => note.midi)
   return {
-    attacksABar: struck.length / count,
-    offBeat: share(struck.filter(({ note }) => mod(note.startTick, TICKS_PER_QUARTER) !== 0).length, struck.length),
+    attacksABar: (span * struck.length) / count,
+    isInPairs,
+    isCompound: tune.metre.beatType === 8 && tune.metre.beats % 3 === 0,
+    syncopated: share(struck.filter(({ bar, note }) => isSyncopated(bar, note, beat)).length, struck.length),
     held: share(
       notes
         .filter(({ note }) => note.durationTicks >= 2 * TICKS_PER_QUARTER || note.tiedToNext === true)
@@ -63,7 +74,7 @@ export function factsOf(tune: Tune): TuneFacts {
     ),
     short: share(notes.filter(({ note }) => note.durationTicks < TICKS_PER_QUARTER / 2).length, notes.length),
     triplets: share(notes.filter(({ note }) => note.tuplet !== undefined).length, notes.length),
-    chordsABar: bars.reduce((sum, bar) => sum + Math.max(1, bar.chords.length), 0) / count,
+    chordsABar: (span * bars.reduce((sum, bar) => sum + Math.max(1, bar.chords.length), 0)) / count,
     oneChord: share(bars.filter((bar) => bar.chords.length <= 1).length, bars.length),
     softSevenths: share(
       chords.filter((chord) => SOFT.has(qualityOf(chord)) && chord.notes.length >= 4).length,
@@ -91,6 +102,24 @@ export function factsOf(tune: Tune): TuneFacts {
     pickupBeats: tune.pickupTicks / TICKS_PER_QUARTER,
     range: midis.length > 0 ? Math.max(...midis) - Math.min(...midis) : 0,
   }
+}
+
+/** A dotted quarter in 6/8 and its kin, else the quarter (the half in 2/2). */
+const beatTicks = ({ beats, beatType }: Metre): number =>
+  beatType === 8 && beats % 3 === 0
+    ? (3 * TICKS_PER_QUARTER) / 2
+    : beatType === 2
+      ? 2 * TICKS_PER_QUARTER
+      : TICKS_PER_QUARTER
+
+function isSyncopated(bar: TuneBar, note: MelodyNote, beat: number): boolean {
+  const offset = mod(note.startTick, beat)
+  if (offset === 0) return false
+  const beatStart = note.startTick - offset
+  const isOnBeat = bar.melody.some(
+    ({ startTick, durationTicks }) => startTick <= beatStart && startTick + durationTicks > beatStart,
+  )
+  return !isOnBeat || note.startTick + note.durationTicks > beatStart + beat
 }
 
 const rhythmOf = (bar: TuneBar): string => bar.melody.map((note) => `${note.startTick}:${note.durationTicks}`).join()

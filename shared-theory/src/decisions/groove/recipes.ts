@@ -19,6 +19,8 @@ import {
 import { LONG_METRE, type Version, versionsOf } from './versions.js'
 import { type Count, countOf, countOfGroove, mapWords, metreWord, tempoNumber, tempoWord, wayWords } from './words.js'
 
+/** What everybody knows is always among the first few. */
+const AS_WRITTEN_SUITS = 0.72
 /** Issues point at the choice; compile knows its number. */
 const PATH = 'chosen'
 
@@ -47,7 +49,7 @@ function offerAsWritten({ tune }: OfferContext): Offers {
         params: { groove: groove.id, metre: formatMetre(tune.metre), tempoBpm },
         summary: `Everybody knows it like this: the bars stay as they are, in ${words}.`,
         reason: [{ rule: 'GD4', text: `no re-barring; ${groove.name} is what this metre and tempo usually get` }],
-        suits: 0.6,
+        suits: AS_WRITTEN_SUITS,
         energy: 0,
         distance: 0,
         difficulty: 0.1,
@@ -105,7 +107,7 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
   const title = [
     groove.name,
     count === 'half' ? 'cut time' : '',
-    isRebarred && !groove.name.includes(metre) ? metre : '',
+    isRebarred && count !== 'half' && !groove.name.includes(metre) ? metre : '',
     version.words,
     tempoWord(tempoBpm, count),
   ]

@@ -65,8 +65,8 @@ function otherTempi(groove: Groove, tempoBpm: number, more: number): readonly Ve
     [inBand(tempoBpm * (1 + STEP_OF_TEMPO)), 'faster'],
     ...(more >= 3
       ? ([
-          [low, 'as slow as it goes'],
-          [high, 'as fast as it goes'],
+          [low, 'at its slowest'],
+          [high, 'at its fastest'],
         ] as const)
       : []),
   ]

@@ -281,7 +281,7 @@ describe('[RB1] out of five, seven and nine', () => {
 })
 
 describe('laws of re-barring on generated tunes', () => {
-  const report = { seed: 20260, numRuns: 300 }
+  const report = { seed: 20260, numRuns: 25 }
 
   it(`[RB6] bars sum, order and notes are kept, nothing too short, downbeats stay strong, undo is exact (seed ${report.seed})`, () => {
     let downbeats = 0
@@ -325,7 +325,7 @@ describe('laws of re-barring on generated tunes', () => {
       }),
       report,
     )
-    expect(downbeats).toBeGreaterThan(1000)
+    expect(downbeats).toBeGreaterThan(200)
     expect(kept / downbeats).toBeGreaterThanOrEqual(0.95)
   })
 

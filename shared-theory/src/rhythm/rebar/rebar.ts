@@ -28,7 +28,8 @@ export interface RebarObstacle {
 
 /** Bars that keep their own metre and ticks. */
 export const SAME = 'same'
-const CHANGE_OF_MAP_COST = 1
+/** What changing the map from one step to the next costs. */
+export const CHANGE_OF_MAP_COST = 1
 
 /** Takes bars (parts still empty) to another metre by exact rational maps, never across a section or pass boundary; dynamic
  *  programming chooses among `mapIds` (all that lead there when absent). Keeps sections, passes, provenance (joined bars: the

@@ -88,6 +88,9 @@ function restoredChords(
   const sounding = events
     .filter((event, index) => index === 0 || event.chord.symbol !== events[index - 1]?.chord.symbol)
     .map((event) => ({ ...event, startTick: backTick(event.startTick) }))
+  // A bar without a chord sign, where the chord before goes on.
+  const begins = sounding.some(({ startTick }) => startTick >= low && startTick < high)
+  if (frame.chords.length === 0 && !begins) return frame.chords
   const at = (tick: number) => sounding.filter(({ startTick }) => startTick <= tick).at(-1)?.chord.symbol
   const isAsBefore = frame.chords.every(({ startTick, chord }) => at(low + startTick) === chord.symbol)
   const changes = sounding.filter(({ startTick }) => startTick > low && startTick < high)
