@@ -6,6 +6,7 @@ import {
   SEVENTHS,
   T,
   THIRDS,
+  TONES,
   type Tone,
   type ToneSet,
   listTones,
@@ -188,8 +189,8 @@ function degreesFrom(base: ToneSet, { tones, omitted }: Content): readonly Music
     if (degree === lastDegree) continue
     lastDegree = degree
     const here = tonesOfDegree(degree)
-    const gone = listTones(base & ~tones & here)
-    const come = listTones(tones & ~base & here)
+    const gone = tonesIn(base & ~tones & here)
+    const come = tonesIn(tones & ~base & here)
     const replaced = Math.min(gone.length, come.length)
     for (let index = 0; index < replaced; index++) {
       const alter = (come[index] as Tone).alter - (gone[index] as Tone).alter
@@ -202,6 +203,8 @@ function degreesFrom(base: ToneSet, { tones, omitted }: Content): readonly Music
   }
   return degrees
 }
+const tonesIn = (set: ToneSet): readonly Tone[] => (set === 0 ? NO_TONES : listTones(set))
+const NO_TONES: readonly Tone[] = []
 const NO_DEGREES: readonly MusicXmlDegree[] = []
 
 /** What follows the headline: alterations that replace, tones added beside, tones left out. */
@@ -209,27 +212,26 @@ function changesText(head: Headline, content: Content, style: SuffixStyle): stri
   const { tones, omitted } = content
   if (head.tones === tones && omitted === 0) return ''
   const hasSeventh = (head.tones & (T.seventh | T.majorSeventh)) !== 0
-  const replaced: string[] = []
-  const added: string[] = []
-  const leftOut: string[] = []
-  for (const tone of listTones(tones & ~head.tones)) {
+  const separator = style === 'plain' ? '' : ','
+  let replaced = ''
+  let added = ''
+  let leftOut = ''
+  for (let rest = tones & ~head.tones; rest !== 0; rest &= rest - 1) {
+    const tone = TONES[31 - Math.clz32(rest & -rest)] as Tone
     const sameDegree = head.tones & tonesOfDegree(tone.degree)
     const stands = (sameDegree & tones) !== 0
     const replaces = sameDegree !== 0 && !stands && (sameDegree & omitted) === 0
     const tension = tone.degree >= 9 && tone.alter !== 0 && hasSeventh && sameDegree === 0
-    if (!content.named && (replaces || tension)) replaced.push(signed(tone, style))
-    else added.push(`add${addedName(tone, style)}`)
+    if (!content.named && (replaces || tension)) replaced += (replaced === '' ? '' : separator) + signed(tone, style)
+    else added += bracketed(`add${addedName(tone, style)}`, style)
   }
-  for (const { degree } of listTones(omitted)) leftOut.push(`no${degree}`)
-  const bare = head.text === '' || content.named !== undefined
-  if (style === 'plain') {
-    const first = replaced.join('')
-    const changes = first !== '' && bare ? `(${first})` : first
-    return changes + added.join('') + leftOut.map((each) => `(${each})`).join('')
-  }
-  return [replaced.join(','), ...added, ...leftOut].map((each) => (each === '' ? '' : `(${each})`)).join('')
+  for (const { degree } of tonesIn(omitted)) leftOut += `(no${degree})`
+  const isBare = head.text === '' || content.named !== undefined
+  const changes = replaced === '' || (style === 'plain' && !isBare) ? replaced : `(${replaced})`
+  return changes + added + leftOut
 }
 
+const bracketed = (text: string, style: SuffixStyle): string => (style === 'plain' ? text : `(${text})`)
 const signed = (tone: Tone, style: SuffixStyle): string => accidental(tone.alter, style) + tone.degree
 
 /** 'add7' alone would be anybody's guess, so sevenths say which one they are. */
