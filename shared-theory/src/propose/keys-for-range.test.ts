@@ -28,7 +28,7 @@ const at = (fits: readonly KeyFit[], semitones: number): KeyFit =>
   )
 
 describe('[PR10] keys for a range', () => {
-  it('measures the arrangement as it will sound, with any lift, up or down, in every key', () => {
+  it('measures the arrangement as it will sound, with any lift, up or down, in every key', { timeout: 60_000 }, () => {
     for (const made of [tune, ferryBell()] as readonly Tune[]) {
       for (const semitones of [3, -2, 5]) {
         const lifted = lift({ ...plan, tune: made }, semitones, 'direct')

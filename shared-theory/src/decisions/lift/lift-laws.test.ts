@@ -90,7 +90,7 @@ describe('the move', () => {
     expect(made[48]?.chords[0]?.chord.root).toBe('Cb')
     expect(melodyField(must(made[49], 'bar 18'))).toBe('Ebb5:3 Db5:1')
   })
-  it('[LI8] no root with a double accidental, at any distance, by any preparation', () => {
+  it('[LI8] no root with a double accidental, at any distance, by any preparation', { timeout: 60_000 }, () => {
     for (const make of [lanternSlip, ferryBell, slackTide]) {
       const own = make()
       const all = passesOf(own, 'chorus-1', 'chorus-last')
@@ -224,7 +224,7 @@ describe('what the melody refuses', () => {
     ])
     expect(chordField(must(made[47], 'bar 16').chords)).toBe('D7#9')
   })
-  it('[LI6] no preparation clashes anew, at any place of the worked tunes', () => {
+  it('[LI6] no preparation clashes anew, at any place of the worked tunes', { timeout: 60_000 }, () => {
     for (const make of [lanternSlip, ferryBell, slackTide]) {
       const own = make()
       const all = passesOf(own, 'chorus-1', 'chorus-last')
@@ -255,7 +255,7 @@ describe('what the melody refuses', () => {
     expect(nowhere.absent('dominant')).toBe('There is no such place in the running order.')
     expect(lastB.apply('dominant', {}).bars).toEqual(bars)
   })
-  it('[LI12] odd chords and metres never throw', () => {
+  it('[LI12] odd chords and metres never throw', { timeout: 60_000 }, () => {
     const symbols = [
       'N.C.',
       '%',

@@ -42,29 +42,20 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
   const from = (interval: string): string => plainRoot(transposeName(goal.root, interval), newKey)
   const dominant = `${from('5P')}${isMinor ? '7b9' : '7'}`
   const two = `${from('2M')}${isMinor ? 'm7b5' : 'm7'}`
-  switch (kind) {
-    case 'direct':
-      return []
-    case 'sus-dominant':
-      return [`${from('5P')}7sus4`]
-    case 'dominant':
-      return [dominant]
-    case 'two-five':
-      return [two, dominant]
-    case 'tritone':
-      return [`${from('2m')}7`]
-    case 'pivot': {
-      const pivot = pivotFor(journey, from('5P'))
-      return pivot === undefined ? [] : [pivot, dominant]
-    }
-    case 'common-tone':
-      return journey.stays
-        .filter((chord) => commonTone(chord, journey.arriving) !== undefined)
-        .map(({ symbol }) => symbol)
-    default:
-      // A chromatic line: ii and the half step above it, or the two half steps below with the leading-note diminished. Source: common practice.
-      return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${from('2m')}7`]
-  }
+  if (kind === 'direct') return []
+  if (kind === 'sus-dominant') return [`${from('5P')}7sus4`]
+  if (kind === 'dominant') return [dominant]
+  if (kind === 'two-five') return [two, dominant]
+  if (kind === 'tritone') return [`${from('2m')}7`]
+  // ii and the half step above the goal, or the two half steps below it with the leading-note diminished. Source: common practice.
+  if (kind === 'chromatic-line')
+    return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${from('2m')}7`]
+  if (kind === 'common-tone')
+    return journey.stays
+      .filter((chord) => commonTone(chord, journey.arriving) !== undefined)
+      .map(({ symbol }) => symbol)
+  const pivot = pivotFor(journey, from('5P'))
+  return pivot === undefined ? [] : [pivot, dominant]
 }
 
 /** Why `chordsFor` has nothing. */
