@@ -1,5 +1,6 @@
 /** Written bars become a tune: repeats played out, pickup and short bars joined, ties and chords settled, sections named. */
 import type { MelodyNote, PlacedChord, Tune, TuneBar } from '../contract/index.js'
+import { lacksChords, proposeChords } from '../fit/index.js'
 import { type FormLabel, sectionsOf } from '../tune/index.js'
 import { LIMITS, barTicks, must } from '../units/index.js'
 import { joinShort, padShort, shortenEmptyLead } from './bar-sums.js'
@@ -43,7 +44,15 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
   const labels: FormLabel[] = joined.flatMap((bar, startBar) => (bar.label ? [{ startBar, text: bar.label }] : []))
   const bare: Tune = { ...settled, sections: [], source: { format: written.format, issues: [] } }
   if (!written.keyKnown) doubtKey(bare, issues)
-  return { ...settled, sections: sectionsOf(bare, labels), source: { format: written.format, issues: issues.all() } }
+  const formed: Tune = { ...bare, sections: sectionsOf(bare, labels) }
+  if (lacksChords(formed))
+    issues.add(
+      'RD16',
+      'note',
+      'file',
+      'The tune came without chords: plain ones in its key were proposed and are marked so. Check them.',
+    )
+  return { ...proposeChords(formed), source: { format: written.format, issues: issues.all() } }
 }
 
 /** Played bars as the tune keeps them: chords tile, ties lead somewhere. */

@@ -5,10 +5,11 @@ import { readTune } from '../index.js'
 
 const HEAD = 'X:1\nT:Test\nM:4/4\nL:1/4\nK:C\n'
 
+/** Most snippets have no chords; that this is said ([RD16]) is tested by itself. */
 function read(abc: string): { tune: Tune; issues: readonly Issue[] } {
   const result = readTune('abc', abc)
   if (!result.ok) throw new Error(result.issues.map((one) => one.message).join('\n'))
-  return { tune: result.value, issues: result.issues ?? [] }
+  return { tune: result.value, issues: (result.issues ?? []).filter((one) => one.code !== 'RD16') }
 }
 const played = (abc: string): string =>
   read(abc)

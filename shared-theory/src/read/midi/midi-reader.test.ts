@@ -109,9 +109,11 @@ describe('a melody with piano', () => {
     const { tune } = read(midiOf([high, { name: 'Melody', channel: 0, notes: MELODY }], HEAD))
     expect(tune.bars[0]?.melody[0]?.name).toBe('A4')
   })
-  it('[RD15] alone it has no chords, and its key comes from its notes', () => {
+  it('[RD16] alone it gets proposed chords, and its key comes from its notes', () => {
     const { tune, codes } = read(midiOf([{ name: '', channel: 0, notes: MELODY }]))
-    expect(tune.bars.every((bar) => bar.chords.length === 0)).toBe(true)
+    expect(tune.bars.every((bar) => bar.chords.every((one) => one.inferred))).toBe(true)
+    expect(tune.bars.at(-1)?.chords.at(-1)?.chord.symbol).toBe('F')
+    expect(codes).toContain('RD16')
     expect(tune.key.key).toBe('F major')
     expect(codes).toContain('RD11')
   })

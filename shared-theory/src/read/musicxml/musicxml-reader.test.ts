@@ -14,10 +14,11 @@ const score = (measures: string, head = '<work><work-title>Test</work-title></wo
 const harmony = (root: string, kind: string, more = ''): string =>
   `<harmony><root><root-step>${root}</root-step></root><kind>${kind}</kind>${more}</harmony>`
 
+/** Most snippets have no chords; that this is said ([RD16]) is tested by itself. */
 function read(xml: string | Uint8Array): { tune: Tune; issues: readonly Issue[] } {
   const result = readTune('musicxml', xml)
   if (!result.ok) throw new Error(result.issues.map((one) => one.message).join('\n'))
-  return { tune: result.value, issues: result.issues ?? [] }
+  return { tune: result.value, issues: (result.issues ?? []).filter((one) => one.code !== 'RD16') }
 }
 const names = (tune: Tune): string => tune.bars.map((bar) => bar.melody.map((one) => one.name).join(' ')).join(' | ')
 const refusal = (xml: string | Uint8Array): Issue | undefined => {
