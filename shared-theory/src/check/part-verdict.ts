@@ -54,8 +54,11 @@ export function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
   const hasOldNotes =
     (part.spec.role === 'chords' && playsOldGuides(bar, notes, last)) || playsOldMelody(bar, notes, last)
   const fitsAsWell = notes.length > 0 && tonesLost >= 0 && hardMoved <= hardNow
-  // One held note may suit both keys: only what is plainly right is in no doubt.
-  const isInDoubt = notes.length > 0 && !isPlainlyRight(bar, notes, part, last)
+  // One held note of a line may suit both keys. A bass or a chord player shows the chord it means.
+  const showsChords = part.spec.role === 'bass' || part.spec.role === 'chords'
+  const isInDoubt =
+    notes.length > 0 &&
+    (!showsChords || ((fitsAsWell || wouldBeRight(bar, notes, part, last)) && !isPlainlyRight(bar, notes, part, last)))
   return { tonesLost, hardNow, hardMoved, hasOldNotes, fitsAsWell, isInDoubt }
 }
 
@@ -79,18 +82,25 @@ function isPlainlyRight(
   { spec }: CheckedPart,
   semitones: number,
 ): boolean {
-  if (spec.role === 'chords') {
-    const guides = guidesOf(bar, notes)
-    // Of a diminished seventh or an altered dominant both may sound either way.
-    return guides.length > 0 && guides.every(({ has }) => has(0).every(Boolean) && !has(semitones).every(Boolean))
-  }
-  if (spec.role !== 'bass') return false
-  return bar.chords.every(({ chord, startTick }) => {
+  if (spec.role === 'bass') return bassNotes(bar, notes, 0).every(Boolean)
+  const guides = guidesOf(bar, notes)
+  // Of a diminished seventh or an altered dominant both may sound either way.
+  return guides.length > 0 && guides.every(({ has }) => has(0).every(Boolean) && !has(semitones).every(Boolean))
+}
+
+/** A lift further some chord would have its bass note, or both its guide tones. */
+function wouldBeRight(bar: ArrangedBar, notes: readonly PartNote[], { spec }: CheckedPart, semitones: number): boolean {
+  if (spec.role === 'bass') return bassNotes(bar, notes, semitones).some(Boolean)
+  return guidesOf(bar, notes).some(({ has }) => has(semitones).every(Boolean))
+}
+
+/** For every chord, whether its bass note sounds where it begins when everything is moved by some half steps. */
+const bassNotes = ({ chords }: ArrangedBar, notes: readonly PartNote[], semitones: number): readonly boolean[] =>
+  chords.map(({ chord, startTick }) => {
     const name = bassOf(chord)
     const own = notes.find((note) => note.startTick === startTick)
-    return name !== undefined && own !== undefined && mod(own.midi, 12) === pitchClass(name)
+    return name !== undefined && own !== undefined && mod(own.midi + semitones, 12) === pitchClass(name)
   })
-}
 
 /** Over every chord of the bar that is played on: neither guide tone sounds, and both would a lift further. */
 function playsOldGuides(bar: ArrangedBar, notes: readonly PartNote[], semitones: number): boolean {

@@ -1,5 +1,5 @@
 /** VA5: after a lift everything has moved — key signature, melody, chords, and every part that plays with them. */
-import type { ArrangedBar, Issue, KeySignature, Plan } from '../contract/index.js'
+import type { Issue, KeySignature, Plan } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
 import { mod, must, pitchClass, sameMetre, tonicOf } from '../units/index.js'
 import type { CheckContext } from './check-context.js'
