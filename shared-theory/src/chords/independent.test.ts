@@ -88,7 +88,7 @@ describe('symbols as charts write them', () => {
         expect(value(formatChord(read.value))).toEqual(read.value)
         expect(value(formatChord(read.value, 'symbols'))).toEqual(read.value)
       }),
-      { numRuns: 6000, seed: 4 },
+      { numRuns: 1500, seed: 4 },
     )
-  })
+  }, 60_000)
 })
