@@ -9,11 +9,13 @@ import {
   chord,
   findForm,
   keySignatureOf,
+  readTune,
   pitchInKey,
   transposeChord,
   transposePitch,
 } from '@chartloft/shared-theory'
 import { drawn } from '../fixtures/made-tunes.js'
+import { TRADITIONAL_TUNES } from '../fixtures/traditional-tunes.js'
 
 type Draw = (bound: number) => number
 /** Letter and bars of each section. `A+5` is A moved up five half steps: a letter of its own to the ear. */
@@ -240,4 +242,45 @@ function wrongDifferences(tune: Tune, sections: FormReading['sections']): readon
 export function* formTunes(each: number, seed: number): Generator<LabelledTune> {
   for (const [name, plan] of Object.entries(FORM_PLANS))
     for (let index = 0; index < each; index++) yield tuneOfForm(name, plan, seed + index)
+}
+
+export interface TraditionalMeasure {
+  readonly tunes: number
+  readonly exact: number
+  /** Exact, or the same form in larger or smaller sections: A for A B, A B for A A B B. */
+  readonly sameForm: number
+  readonly misses: readonly string[]
+}
+
+/** Patterns of the traditional tunes, as players name them, against what is found in the notes alone. */
+export function measureTraditional(): TraditionalMeasure {
+  const misses: string[] = []
+  let exact = 0
+  for (const { title, form, abc } of TRADITIONAL_TUNES) {
+    const read = readTune('abc', abc)
+    if (!read.ok) throw new Error(`${title}: ${read.issues[0]?.message}`)
+    const { sections } = findForm({ ...read.value, sections: [] })
+    const found = letters(sections.map(({ letter }) => letter))
+    const meant = letters([...form])
+    exact += Number(found === meant)
+    if (!isSameForm(found, meant))
+      misses.push(`${title}: ${shapeOf(sections)} for ${form}, ${read.value.bars.length} bars`)
+  }
+  const tunes = TRADITIONAL_TUNES.length
+  return { tunes, exact, sameForm: tunes - misses.length, misses }
+}
+
+/** Whether the longer row, taken in equal groups, is the shorter: equal groups for equal letters, others for others. */
+function isSameForm(a: string, b: string): boolean {
+  const [long, short] = a.length >= b.length ? [a, b] : [b, a]
+  if (long.length % short.length !== 0) return false
+  const size = long.length / short.length
+  const groups = Array.from(short, (_, index) => long.slice(index * size, (index + 1) * size))
+  return letters(groups) === letters([...short])
+}
+
+/** Letters renamed in order of appearance. */
+function letters(given: readonly string[]): string {
+  const order = [...new Set(given)]
+  return given.map((letter) => String.fromCharCode(65 + order.indexOf(letter))).join('')
 }

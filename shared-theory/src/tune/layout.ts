@@ -30,10 +30,13 @@ export const SAME_LETTER = 0.66
 /** A first half this alike counts so much for the whole. From judgement. */
 const SURE_START = 0.9
 const START_COUNTS = 0.1
+/** A first half less alike than this is another section's. From judgement. */
+const LEAST_START = 0.55
 /** How far each known form is believed when it appears. From judgement. */
 const FORMS: { readonly [pattern: string]: number } = {
   AABA: 1,
   ABAC: 0.95,
+  AABBCC: 0.9,
   AABB: 0.85,
   ABAB: 0.8,
   AABC: 0.75,
@@ -99,6 +102,7 @@ function judge(
     Array.from({ length: count }, (_, at) => from + at * grid).some(
       (other) => view.ofStretches(bar, other, grid) >= SAME_LETTER,
     )
+  if (isTwice(view, start, lead)) return undefined
   if ((lead >= grid && comesBack(start)) || (tail >= grid && comesBack(start + total - tail))) return undefined
   const repeats = (count - new Set(letters).size) / count
   let score = isBlues ? 1 : grid === 12 ? (count === 1 ? 0.4 : 0.2 + 0.5 * repeats) : (known ?? 0.3 + 0.5 * repeats)
@@ -109,12 +113,16 @@ function judge(
   return { lead, tail, sizes: letters.map(() => grid), letters, score, isBlues, repeated }
 }
 
+/** What is played twice is a strain of the form, no verse. */
+const isTwice = (view: LikenessView, start: number, lead: number): boolean =>
+  lead >= 16 && view.ofStretches(start, start + lead / 2, lead / 2) >= SAME_LETTER
+
 function* uneven(
   view: LikenessView,
   { start, total, lead, tail }: { start: number; total: number; lead: number; tail: number },
 ): Generator<Candidate> {
   const body = total - lead - tail
-  if ((lead > 0 || tail > 0) && body < 16) return
+  if (((lead > 0 || tail > 0) && body < 16) || isTwice(view, start, lead)) return
   for (const { letters, sizes, repeated } of unevenForms(view, start + lead, body)) {
     const [a] = sizes as [number]
     let score = (FORMS[letters.join('')] ?? 0) + (repeated - 0.9) / 2
@@ -156,7 +164,10 @@ function letter(
 /** Likeness as musicians give letters: who begins alike is expected to be the same section, wherever it goes in the end. */
 function sameSection(view: LikenessView, first: number, again: number, bars: number): number {
   const whole = view.ofStretches(first, again, bars)
-  const begins = bars >= 8 ? view.ofStretches(first, again, Math.floor(bars / 2)) : 0
+  if (bars < 8) return whole
+  const begins = view.ofStretches(first, again, Math.floor(bars / 2))
+  // Strains that only close alike, as in many dances, are two.
+  if (begins < LEAST_START) return Math.min(whole, begins)
   return begins >= SURE_START ? Math.min(1, whole + START_COUNTS) : whole
 }
 

@@ -3,7 +3,7 @@ import { it } from 'vitest'
 import { findForm } from '@chartloft/shared-theory'
 import { madeTune } from '../../fixtures/made-tunes.js'
 import { writtenTunes } from '../../laws/fold-laws.js'
-import { FORM_PLANS, type LabelledTune, formTunes, measureForms } from '../../laws/form-laws.js'
+import { FORM_PLANS, type LabelledTune, formTunes, measureForms, measureTraditional } from '../../laws/form-laws.js'
 import { figure, processorMs } from '../figure.js'
 
 it('forms made to a plan', () => {
@@ -44,6 +44,19 @@ it('written tunes', () => {
     unit: '%',
     target: { atLeast: 90 },
     note: `${tunes} tunes`,
+  })
+})
+
+it('traditional tunes', () => {
+  const { tunes, exact, sameForm, misses } = measureTraditional()
+  console.log(misses.join('\n'))
+  figure({
+    id: 'FO1',
+    what: 'forms of traditional tunes found as players name them, in sections as they are or larger or smaller',
+    value: (100 * sameForm) / tunes,
+    unit: '%',
+    target: { atLeast: 70 },
+    note: `${tunes} tunes encoded from memory with their labels; ${exact} letter for letter`,
   })
 })
 
