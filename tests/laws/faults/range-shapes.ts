@@ -108,7 +108,7 @@ const VA8: readonly Shape[] = [
   barShape('VA8', 'two horns', (bar, random, scene) => {
     const [high, low] = partsOf(scene, 'lead', 'horn')
     const midi = 55 + random(6)
-    if (!high || !low || isRootOf(bar, midi)) return undefined
+    if (!high || !low || isRootOf(bar, midi) || bar.lengthTicks < QUARTER) return undefined
     return withPart(withPart({ ...bar, melody: [] }, low, [partNote(bar, midi)]), high, [partNote(bar, midi + 13)])
   }),
   barShape('VA8', 'a horn under the held melody', (bar, random, scene) => {
@@ -130,13 +130,13 @@ const VA8: readonly Shape[] = [
   barShape('VA8', 'two horns, an octave farther', (bar, random, scene) => {
     const [high, low] = partsOf(scene, 'lead', 'horn')
     const midi = 50 + random(5)
-    if (!high || !low || isRootOf(bar, midi)) return undefined
+    if (!high || !low || isRootOf(bar, midi) || bar.lengthTicks < QUARTER) return undefined
     return withPart(withPart({ ...bar, melody: [] }, low, [partNote(bar, midi)]), high, [partNote(bar, midi + 25)])
   }),
   barShape('VA8', 'inside a chord', (bar, random, scene) => {
     const id = draw(partsOf(scene, 'chords'), random)
     const midi = 54 + random(6)
-    if (id === undefined || isRootOf(bar, midi)) return undefined
+    if (id === undefined || isRootOf(bar, midi) || bar.lengthTicks < QUARTER) return undefined
     return withPart(bar, id, [partNote(bar, midi), partNote(bar, midi + 7), partNote(bar, midi + 13)])
   }),
   barShape('VA8', 'for half a bar', (bar, random, scene) => {
