@@ -15,6 +15,11 @@ import { refusalText, shown } from './words.js'
 /** Distances offered unasked, the likeliest first; then those "show me more" adds. Source: common practice. */
 const OFFERED: readonly number[] = [2, 1, 3, 4, -2, -1]
 const FARTHER: readonly number[] = [5, -3, -5, 6, -4, -6]
+/** Where a preparation is worth showing unasked: a line between near keys, a held note between farther ones. Source: judgement. */
+const SHOWN: { readonly [kind in PreparationKind]?: readonly number[] } = {
+  'common-tone': [2, 3, 4, -2],
+  'chromatic-line': [2, 1, -2, -1],
+}
 
 /** Every distance that works with this preparation; the first refusal where none does. */
 export function liftOffers(kind: PreparationKind, context: OfferContext): Offers {
@@ -24,7 +29,7 @@ export function liftOffers(kind: PreparationKind, context: OfferContext): Offers
   if (index === 0) return { absent: 'Nothing comes before this place; ask for another key instead of a lift.' }
   const offers: Offer[] = []
   let refusal = ''
-  for (const semitones of distancesFor(wish)) {
+  for (const semitones of distancesFor(kind, wish)) {
     const made = variantsOf(kind, semitones, wish).map((variant) =>
       offersOf({ kind, semitones, ...variant }, index, context),
     )
@@ -40,9 +45,9 @@ const isAskedFor = ({ semitones }: Wish): boolean =>
   semitones !== undefined && Number.isInteger(semitones) && semitones !== 0 && Math.abs(semitones) <= 6
 
 /** A lift asked for by its distance is the only one; "show me more" adds the rare distances. */
-function distancesFor(wish: Wish): readonly number[] {
+function distancesFor(kind: PreparationKind, wish: Wish): readonly number[] {
   if (isAskedFor(wish)) return [wish.semitones as number]
-  return (wish.more ?? 0) > 0 ? [...OFFERED, ...FARTHER] : OFFERED
+  return (wish.more ?? 0) > 0 ? [...OFFERED, ...FARTHER] : (SHOWN[kind] ?? OFFERED)
 }
 
 interface Variant {
