@@ -9,6 +9,7 @@ import {
   fitOf,
   formatMetre,
   mapTick,
+  type PlacedChord,
   type Rebarred,
   rebarOrWhy,
   rebarTargets,
@@ -145,11 +146,19 @@ function isCut(bars: readonly ArrangedBar[], made: Rebarred, index: number): boo
 /** Notes against the chords they sound with, as pairs of a source and a symbol that clash hard. */
 function clashesOf(bars: readonly ArrangedBar[]): ReadonlySet<string> {
   const found = new Set<string>()
+  let before: PlacedChord['chord'] | undefined
   for (const bar of bars) {
+    // A bar without a chord sign at its start has the chord before.
+    const lead = bar.chords[0]?.startTick ?? bar.lengthTicks
+    const sounding = [
+      ...(before && lead > 0 ? [{ startTick: 0, durationTicks: lead, chord: before }] : []),
+      ...bar.chords,
+    ]
+    before = bar.chords.at(-1)?.chord ?? before
     for (const note of bar.melody) {
-      for (const { startTick, durationTicks, chord } of bar.chords) {
-        const sounds = startTick < note.startTick + note.durationTicks && note.startTick < startTick + durationTicks
-        if (sounds && chord.root !== '' && fitOf(chord, note.name.replace(/-?\d+$/, '')) === 'hard')
+      for (const { startTick, durationTicks, chord } of sounding) {
+        const meets = startTick < note.startTick + note.durationTicks && note.startTick < startTick + durationTicks
+        if (meets && chord.root !== '' && fitOf(chord, note.name.replace(/-?\d+$/, '')) === 'hard')
           found.add(`${note.source?.bar}:${note.source?.index} ${chord.symbol}`)
       }
     }

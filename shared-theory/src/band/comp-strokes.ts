@@ -3,11 +3,12 @@ import type { HandEdit } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { pitchClassesOf } from '../chords/index.js'
 import { strokesOf } from '../rhythm/index.js'
-import { mod } from '../units/index.js'
+import { mod, pitchClass } from '../units/index.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 import { attacksOf, melodyAt, windowsOf } from './melody-room.js'
 
 const EIGHTH = TICKS_PER_QUARTER / 2
+const LONGEST_ANTICIPATION = 3 * EIGHTH
 
 export type CompStyle = 'cells' | 'pads' | 'guitar'
 export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
@@ -21,6 +22,8 @@ export interface CompContext {
   readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
   /** Where a voice sings, chords are one level softer. */
   readonly isUnderVoice: (frame: BarFrame) => boolean
+  /** No other chord player holds the present chord meanwhile. */
+  readonly isAlone: boolean
 }
 
 /** One chord stroke in ticks of its bar. */
@@ -130,10 +133,17 @@ function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStr
   return made
 }
 
-/** A chord to come is anticipated by an eighth at most; a stroke farther off would sound it against the bass, and takes the chord that is there. */
-function isNear(frame: BarFrame, tick: number, span: ChordSpan, { frames }: CompContext): boolean {
+/** A chord to come is anticipated by an eighth; by a beat and a half at most where nobody else plays the present one, and the bass under it
+ *  makes no minor ninth with the new. A stroke farther off takes the chord that is there. */
+function isNear(frame: BarFrame, tick: number, span: ChordSpan, { frames, isAlone }: CompContext): boolean {
   const next = frames.spans[span.index + 1]
-  return next === undefined || next.startTick - frame.startTick - tick <= EIGHTH
+  if (next === undefined) return true
+  const ahead = next.startTick - frame.startTick - tick
+  if (ahead <= EIGHTH) return true
+  if (!isAlone || ahead > LONGEST_ANTICIPATION) return false
+  const held = pitchClassesOf(span.chord)
+  const bass = span.chord.bass === undefined ? held[0] : pitchClass(span.chord.bass)
+  return bass !== undefined && !pitchClassesOf(next.chord).includes(mod(bass + 1, 12))
 }
 
 /** A stroke on the chord to come: only where the melody does not hold a note foreign to it. */
@@ -147,8 +157,12 @@ function anticipated(
   const next = context.frames.spans[span.index + 1]
   const following = context.frames.bars[frame.index + 1]
   if (!next || following?.isLast || following?.isDrumsAlone || following?.bar.feel !== frame.bar.feel) return undefined
-  const melody = melodyAt(frame.bar, tick)
-  if (melody !== undefined && !pitchClassesOf(next.chord).includes(mod(melody, 12))) return undefined
+  const own = pitchClassesOf(next.chord)
+  const isForeign = (midi: number) => !own.includes(mod(midi, 12))
+  const held = melodyAt(frame.bar, tick)
+  if (held !== undefined && isForeign(held)) return undefined
+  if (frame.bar.melody.some((note) => note.startTick > tick && note.startTick < endTick && isForeign(note.midi)))
+    return undefined
   const isOverBar = endTick === frame.bar.lengthTicks && next.barIndex > frame.index
   if (!isOverBar && next.startTick - frame.startTick !== endTick) return undefined
   return { span: next, isTied: isOverBar }

@@ -105,6 +105,7 @@ function chordBars(part: PartSpec, session: Session): PartBars {
     frames,
     voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings(),
     style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
+    isAlone: chordPlayers.length === 1,
     stop,
     edits: editsOf(part, context),
     isUnderVoice: (frame) => frame.leaderId !== undefined && singers.has(frame.leaderId),
