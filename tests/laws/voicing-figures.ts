@@ -16,6 +16,16 @@ const SYMBOLS =
   )
 const STYLES = ['close', 'drop2', 'shell', 'rootless', 'spread', 'quartal', 'upper', 'any'] as const
 
+const CHART =
+  'Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 Cm7 Bbmaj7 Eb7 Am7 D7 G7 G7 Gm7 C7 Fmaj7 Dm7 Gm7 C7 Gm7 C7 F6 F6'
+    .split(' ')
+    .map((symbol) => chord(symbol))
+
+/** 32 bars in four parts, once. */
+export function chartVoiced(): void {
+  voiceProgression(CHART)
+}
+
 export interface OptimumFigures {
   readonly progressions: number
   /** Symbols, style and both sums of those that are not the least. */
