@@ -16,6 +16,7 @@ import { DEMO_TUNES } from '@chartloft/demo'
 import { madeTune } from '../fixtures/made-tunes.js'
 import { MORE_TUNES } from '../fixtures/more-tunes.js'
 import { oddTune } from '../fixtures/odd-tunes.js'
+import { TRADITIONAL_TUNES } from '../fixtures/traditional-tunes.js'
 
 export const WINDOW_BARS = 8
 /** What [HA15] promises; 'as written' is not counted. */
@@ -39,12 +40,13 @@ const read = (abc: string): Tune => {
 }
 export const demoTunes = (): readonly Tune[] => DEMO_TUNES.map(({ abc }) => read(abc))
 export const moreTunes = (): readonly Tune[] => MORE_TUNES.map(read)
+export const traditionalTunes = (): readonly Tune[] => TRADITIONAL_TUNES.map(({ abc }) => read(abc))
 export const madeTunes = (count: number): readonly Tune[] => Array.from({ length: count }, (_, n) => madeTune(n + 1))
 export const oddTunes = (count: number): readonly Tune[] => Array.from({ length: count }, (_, n) => oddTune(n + 1))
 
 /** Every stretch of eight bars of the first chorus of a tune (the whole chorus where it is shorter), every `step` bars. */
 export function windowsOf(tune: Tune, step = 1): readonly Window[] {
-  const pass = defaultPlan(tune).roadmap.find(({ kind }) => kind === 'chorus')
+  const pass = planOf(tune).roadmap[0]
   if (!pass) return []
   const bars = pass.sections.reduce((sum, id) => sum + (tune.sections.find((one) => one.id === id)?.bars ?? 0), 0)
   const last = Math.max(0, bars - WINDOW_BARS)
@@ -71,14 +73,20 @@ function hardNotes(bars: readonly ArrangedBar[]): ReadonlySet<string> {
   )
 }
 
-export function measure({ tune, at }: Window, options?: readonly Option[]): Measured {
+/** The first chorus alone: the other passes have nothing to say here. */
+function planOf(tune: Tune): Plan {
   const plan = defaultPlan(tune)
+  return { ...plan, roadmap: plan.roadmap.slice(0, 1) }
+}
+
+export function measure({ tune, at }: Window): Measured {
+  const plan = planOf(tune)
   const written = compileForm(plan).bars
   const had = hardNotes(written)
   const own = chordsOf(written)
   const seen = new Set<string>()
   const wrong: string[] = []
-  for (const option of options ?? proposeOptions(tune, 'harmony', plan, at)) {
+  for (const option of proposeOptions(tune, 'harmony', plan, at)) {
     if (option.recipe === 'as-written') continue
     const { bars, issues } = compileForm(chosenIn(plan, option))
     const problem = issues.find(({ code }) => code.startsWith('HA'))

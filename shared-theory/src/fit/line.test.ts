@@ -33,6 +33,16 @@ describe('the free root line of the worked examples', () => {
     expect(runners[5]).toBe(chord('B7b13').symbol)
     expect(runners[7]).toBe(chord('Fmaj7').symbol)
     expect(slots[2]?.runnerUp?.refused).toBe(true)
+    expect(slots.map(({ runnerUp }) => runnerUp?.lost)).toEqual([
+      'D is in the key, D♭ is not',
+      'the root falls a fifth to A♭, so a dominant',
+      slots[2]?.runnerUp?.why,
+      'the root falls a fifth to G♭, so a dominant',
+      'the root falls a fifth to B, so a dominant',
+      'E would be a soft 11 there',
+      'the minor iv falls home: ♭6 goes to 5',
+      'no seventh a half step under the held F',
+    ])
     expect(slots[2]?.runnerUp?.why).toMatch(/^[A-G]♭? would be its /)
   })
   it('[FI7] the next root comes early where one quality cannot carry the bar', () => {

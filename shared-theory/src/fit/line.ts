@@ -21,7 +21,7 @@ import {
   writtenName,
 } from './qualities.js'
 import { clashName } from './table.js'
-import { type Around, costHere, whyLost } from './why-lost.js'
+import { type Around, costHere, isHeldFor, whyLost } from './why-lost.js'
 
 /** One choice a slot leaves open. */
 export interface SlotRoot {
@@ -213,6 +213,10 @@ function contextOf(slot: LineSlot, request: LineRequest): SlotContext {
   }
 }
 
+/** Whether the slot gives points for just this quality. */
+const isAskedFor = ({ roots }: LineSlot, { quality, rootPc }: Candidate): boolean =>
+  roots.some((each) => each.quality === quality?.id && (each.points ?? 0) > 0 && pitchClass(each.root) === rootPc)
+
 function secondChoice(
   slot: LineSlot,
   chosen: Candidate,
@@ -221,7 +225,8 @@ function secondChoice(
 ): FittedSlot['runnerUp'] {
   const others = candidatesOf({ ...slot, roots: [{ root: chosen.root }] })
     .map(({ candidate }) => candidate)
-    .filter(({ quality }) => quality?.id !== chosen.quality?.id)
+    // A 6 beside a ∆ is no other answer, but where the held root is why it was taken.
+    .filter((candidate) => candidate.family !== chosen.family || isHeldFor(chosen, candidate, notes, around.context))
     .map((candidate) => ({ candidate, cost: costHere(candidate, notes, around) }))
   const second = others.reduce<(typeof others)[number] | undefined>(
     (least, each) => (least === undefined || each.cost < least.cost ? each : least),
@@ -236,7 +241,7 @@ function secondChoice(
   return {
     chord: parsed(writtenName(second.candidate, notes)),
     why,
-    lost: worst.fit === 'hard' ? why : whyLost(chosen, second.candidate, notes, around),
+    lost: worst.fit === 'hard' ? why : whyLost(chosen, second.candidate, notes, around, isAskedFor(slot, chosen)),
     ...(worst.fit === 'hard' ? { refused: true as const } : {}),
   }
 }

@@ -1,6 +1,6 @@
 /** Why the runner-up lost: the one thing a player would name, looked for in the order it is heard — melody, function, key, voice leading. */
 import type { NoteName } from '../contract/index.js'
-import { mod, transposeName } from '../units/index.js'
+import { mod, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
 import type { LineNote } from './line-notes.js'
 import { type Candidate, melodyCost, moveCost, moveReason, show, type SlotContext, worstFit } from './qualities.js'
 import { clashName } from './table.js'
@@ -23,26 +23,45 @@ const leaving = (candidate: Candidate, { next, context }: Around): number =>
 /** From this much on the way onward is what decides, whatever the key has. */
 const CLEAR = 3
 
-export function whyLost(chosen: Candidate, second: Candidate, notes: readonly LineNote[], around: Around): string {
+/** `isAsked`: the line is known with this chord, so it was given points. */
+export function whyLost(
+  chosen: Candidate,
+  second: Candidate,
+  notes: readonly LineNote[],
+  around: Around,
+  isAsked: boolean,
+): string {
   const { context, next } = around
   const soft = worstFit(second, notes)
   if (soft.fit === 'soft' && soft.note && worstFit(chosen, notes).fit === 'ok') {
     return `${show(soft.note.name)} would be a soft ${clashName(soft.note.pc - second.rootPc)} there`
   }
+  if (chosen.bass !== undefined && pitchClass(chosen.bass) !== chosen.rootPc)
+    return `the bass has to pass through ${show(chosen.bass)}`
   const held = heldUnder(second, notes, context)
   if (held && chosen.quality?.id !== 'maj7') return `no seventh a half step under the held ${show(held.name)}`
+  if (chosen.family === 'dominant' && second.family === 'sus') return 'its third leads on more surely than the fourth'
   const onward = leaving(second, around) - leaving(chosen, around)
   const reason = next && moveReason(chosen, next, context.tonicPc)
   if (onward >= CLEAR && reason) return reason
   const inKey = keyWords(chosen, second, context)
   if (inKey) return inKey
   if (onward > 0 && reason) return reason
+  if (isAsked) return 'the line is known with it'
   if (arriving(second, around) > arriving(chosen, around)) return 'it is nearer to the chord before'
   if (onward > 0 && next) return `it is nearer to the ${show(next.root)} chord after it`
   if (isRest(second, chosen, context)) return 'home is no place for that colour'
   if (context.was && context.keep > 0) return 'it keeps the quality the tune had'
   return 'it is the plainer of the two'
 }
+
+/** Whether the chosen chord stands for a ∆ that rubs under a held root. */
+export const isHeldFor = (
+  chosen: Candidate,
+  second: Candidate,
+  notes: readonly LineNote[],
+  context: SlotContext,
+): boolean => chosen.quality?.id !== second.quality?.id && heldUnder(second, notes, context) !== undefined
 
 /** The note of a tonic held two beats or more a half step above the seventh of a ∆. */
 function heldUnder(second: Candidate, notes: readonly LineNote[], { beatTicks }: SlotContext): LineNote | undefined {
@@ -62,7 +81,7 @@ function keyWords(chosen: Candidate, second: Candidate, { keyPcs }: SlotContext)
     const isOtherIn = keyPcs.has(mod(second.rootPc + instead, 12))
     if (!isIn || isOtherIn) continue
     const name = (semitones: number, steps: number | undefined): NoteName =>
-      transposeName(chosen.root, { steps: steps ?? 0, semitones })
+      simplifyNoteName(transposeName(chosen.root, { steps: steps ?? 0, semitones }))
     return `${show(name(tone, own.steps[index]))} is in the key, ${show(name(instead, other.steps[index]))} is not`
   }
   return ''

@@ -44,8 +44,12 @@ export const chromaticDescent: HarmonyIdea = {
   energy: -0.1,
   difficulty: 0.45,
   most: 3,
+  // The same line a bar or two later, or going on to the next chord, is no new idea.
+  kindOf: ({ rate, start, last }) => [rate, start, last].join(' '),
   variants: (stretch, { rate: asked, more = 0 }) => {
-    const rates = asked === undefined ? [1, 2, 4] : [asked, ...[1, 2, 4].filter((each) => each !== asked)]
+    // One a beat is for those who ask.
+    const usual = more > 0 ? [1, 2, 4] : [1, 2]
+    const rates = asked === undefined ? usual : [asked, ...usual.filter((each) => each !== asked)]
     const lines = rates.flatMap((rate) =>
       stretch.starts.flatMap((_, target) =>
         [
@@ -58,11 +62,7 @@ export const chromaticDescent: HarmonyIdea = {
     if (lines.length === 0)
       return 'No bar here can be reached by half steps in time, at one chord a bar, two, or one a beat.'
     const ranked = lines.toSorted((a, b) => rank(stretch, rates, a) - rank(stretch, rates, b))
-    // The same line a bar or two later is no new idea: those come when more is asked for.
-    const kinds = ranked.map(({ rate, from, isByFifth, arriving }) => `${rate} ${from} ${isByFifth} ${arriving.root}`)
-    const fresh = ranked.filter((_, index) => kinds.indexOf(kinds[index] as string) === index)
-    const again = more > 0 ? ranked.filter((line) => !fresh.includes(line)) : []
-    return [...fresh, ...again].map((line) => paramsOf(stretch, line))
+    return ranked.map((line) => paramsOf(stretch, line))
   },
   write: (stretch, params): Writing => {
     const line = lineTo(stretch, params)

@@ -8,7 +8,7 @@ import { chainOf, fittedOr, lineFrame } from './fitted.js'
 import { shown } from './clash.js'
 import { type HarmonyIdea, type Writing } from './idea.js'
 import { barAt, chordAt, degreeOf, isStable, standing, type Stretch } from './stretch.js'
-import { barsInWords } from './words.js'
+import { barsInWords, barWord } from './words.js'
 
 export const cycleExtension: HarmonyIdea = {
   id: 'cycle-extension',
@@ -16,11 +16,12 @@ export const cycleExtension: HarmonyIdea = {
   energy: 0.3,
   difficulty: 0.35,
   most: 2,
+  kindOf: ({ target }) => String(target),
   variants: (stretch) => {
     const goals = goalsOf(stretch)
     if (goals.length === 0) return 'No tonic or stable chord stands late enough here for a chain of fifths to run into.'
-    return goals.flatMap((target) =>
-      [4, 5, 3, 6].filter((count) => count <= target).map((count) => ({ target, count })),
+    return [4, 5, 3, 6].flatMap((count) =>
+      goals.filter((target) => count <= target).map((target) => ({ target, count })),
     )
   },
   write: (stretch, params): Writing => {
@@ -53,8 +54,8 @@ export const cycleExtension: HarmonyIdea = {
     const names = fitted.map(({ chord }) => shown(chord)).join(' ')
     return {
       chords: fitted,
-      title: `Circle of fifths, ${count} bars into ${shown(goal)}`,
-      summary: `In ${ofTheTune(place)} every root falls a fifth to the next, ${names}, until ${shown(goal)}: nobody doubts where it is going.`,
+      title: `Circle of fifths, ${count} bars into ${shown(goal)}${target < stretch.bars.length ? ` (${barWord(stretch, target)})` : ''}`,
+      summary: `In ${ofTheTune(place)} every root falls a fifth to the next, ${names}, and the last one to ${shown(goal)}.`,
       reason: [{ rule: 'HA13', text: `roots by fifths into ${shown(goal)}` }, ...chainOf(fitted)],
       suits: 0.6,
     }

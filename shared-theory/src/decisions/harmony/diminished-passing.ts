@@ -14,6 +14,7 @@ export const diminishedPassing: HarmonyIdea = {
   energy: 0.1,
   difficulty: 0.3,
   most: 3,
+  kindOf: ({ form }) => String(form),
   variants: (stretch) => {
     const twos = bars(stretch).filter((to) => isTwo(stretch, to))
     const falls = [

@@ -1,10 +1,13 @@
 /** How far new chords lie from the ones they replace: shared notes and kept functions, by time. */
 import type { ArrangedBar, Chord, KeySignature, PlacedChord } from '../../contract/index.js'
-import { functionIn, pitchClassesOf, qualityOf, sameChord } from '../../chords/index.js'
+import { bassOf, functionIn, pitchClassesOf, qualityOf, sameChord } from '../../chords/index.js'
 import type { Stretch } from './stretch.js'
 
 /** A chord where there was none is no departure from anything (judgement). */
 const FROM_SILENCE = 0.2
+
+/** The same chord over another bass (judgement). */
+const OTHER_BASS = 0.1
 
 /** 0 the chord as it was … 1 nothing left of it. A kept function counts for more than shared notes (judgement). */
 export function chordDistance(was: Chord, now: Chord, key: KeySignature): number {
@@ -14,7 +17,7 @@ export function chordDistance(was: Chord, now: Chord, key: KeySignature): number
   const shared = [...a].filter((pc) => b.has(pc)).length
   const all = new Set([...a, ...b]).size
   const apart = all === 0 ? 0 : 1 - shared / all
-  if (apart === 0 && was.root === now.root) return 0
+  if (apart === 0 && was.root === now.root) return bassOf(was) === bassOf(now) ? 0 : OTHER_BASS
   return isFunctionKept(was, now, key) ? 0.2 + 0.4 * apart : 0.6 + 0.4 * apart
 }
 

@@ -218,7 +218,7 @@ function worded(
   return {
     chords: slots,
     title: `Free root line, ${words}`,
-    summary: `In ${ofTheTune(barsInWords(stretch.numbers))} the roots go their own way, ${names}${end} (${words}), and each chord is the one that holds the melody best.`,
+    summary: `In ${ofTheTune(barsInWords(stretch.numbers))} the roots go their own way, ${names}${end} (${words}), each chord fitted to the melody.`,
     reason: [{ rule: 'HA12', text: `roots ${words}: ${names}` }, ...chainOf(slots)],
     suits,
   }

@@ -158,13 +158,13 @@ describe('laws of new harmony', () => {
     const tune = make()
     it(`[HA2] [HA15] ${tune.title}: five or more for every eight bars`, () => {
       const bars = passesOf(tune, 'chorus-1')
-      for (let fromBar = 0; fromBar + 8 <= tune.bars.length; fromBar += 3) {
+      for (let fromBar = 0; fromBar + 8 <= tune.bars.length; fromBar += 6) {
         const trial = new Trial(harmonyRecipes, tune, bars, { passId: 'chorus-1', fromBar, bars: 8 })
         const { broken, offers } = brokenLaws(trial, fromBar, 8)
         expect(broken, `from bar ${fromBar + 1}`).toEqual([])
         expect(offers, `from bar ${fromBar + 1}`).toBeGreaterThanOrEqual(5)
       }
-    })
+    }, 30_000)
   }
   it('[HA2] [HA15] made tunes in many keys and metres', () => {
     for (let seed = 1; seed <= 12; seed++) {

@@ -248,4 +248,53 @@ describe('what is the same for all recipes', () => {
     expect(made).toBe(bars)
     expect(issues.map(({ message }) => message)).toEqual(['backdoor: no bars at its place.'])
   })
+  it('[HA24] three keys a major third apart into home', () => {
+    const made = tuneOfRows(
+      '1 | Cmaj7 | G4:4\n2 | Am7 | C5:2 G4:2\n3 | Dm7 | D5:4\n4 | G7 | r:2 B4:2\n5 | Cmaj7 | G4:4',
+      { len: 4, key: 'C major' },
+    )
+    const trial = new Trial(harmonyRecipes, made, passesOf(made, 'chorus-1'), { passId: 'chorus-1' })
+    const { bars: written, issues } = trial.apply('major-third-cycle', { target: 4, rate: 2, way: 'falling' })
+    expect(issues).toEqual([])
+    expect(written.map((bar) => chordField(bar.chords))).toEqual([
+      'Cmaj7',
+      'Am7 Eb7@2',
+      'Abmaj7#11 B7#9@2',
+      'Emaj7 G7@2',
+      'Cmaj7',
+    ])
+    expect(trial.apply('major-third-cycle', { target: 2, rate: 1, way: 'rising' }).issues).toHaveLength(1)
+  })
+  it('[HA25] more gives more and drops none; a rate and a seed are followed', () => {
+    const idsAt = (more: number) =>
+      harmonyRecipes.flatMap(({ id }) =>
+        lastA.offers(id, { more }).map(({ params }) => `${id} ${JSON.stringify(params)}`),
+      )
+    const lists = [0, 1, 2].map(idsAt)
+    for (const [n, list] of lists.slice(1).entries()) {
+      expect(list.length).toBeGreaterThan(lists[n]?.length ?? 0)
+      expect(list).toEqual(expect.arrayContaining([...(lists[n] ?? [])]))
+    }
+    expect(lastA.offers('chromatic-descent', { rate: 2 })[0]?.params['rate']).toBe(2)
+    expect(lastA.offers('chromatic-descent').every(({ params }) => params['rate'] !== 4)).toBe(true)
+    expect(lastA.offers('free-root-line', { seed: 40 })[0]?.params['seed']).toBe(40)
+    const kinds = lastA
+      .offers('chromatic-descent')
+      .map(({ params: { rate, start, last } }) => [rate, start, last].join(' '))
+    expect(new Set(kinds).size).toBe(kinds.length)
+  })
+  it('[HA9] down from home to V, and from ♯iv to VI7 before ii', () => {
+    const home = lastA.offers('chromatic-descent', { more: 2 }).find(({ params }) => params['start'] === 0)
+    expect(home?.title).toContain('from home to C7')
+    const rows = Array.from({ length: 10 }, (_, n) => `${n + 1} | ${n < 5 ? 'Fmaj7' : 'F6'} | r:4`).join('\n')
+    const made = tuneOfRows(`${rows}\n11 | Gm7 | G4:4`, { len: 4, key: 'F major' })
+    const trial = new Trial(harmonyRecipes, made, passesOf(made, 'chorus-1'), { passId: 'chorus-1' })
+    const { bars: written } = trial.apply('chromatic-descent', { rate: 1, target: 10, last: 'VI' })
+    expect(chordField(written[0]?.chords ?? [])).toBe('Bm7b5')
+    expect(written.slice(9).map((bar) => chordField(bar.chords))).toEqual(['D7', 'Gm7'])
+  })
+  it('[HA19] the distance is told as notes shared and functions kept', () => {
+    const told = lastA.offers('tritone-substitution')[0]?.reason.find(({ rule }) => rule === 'HA19')?.text
+    expect(told).toMatch(/^changes 1 of 8 bars; \d of \d chord notes shared, function kept in 1 of 1 chords$/)
+  })
 })

@@ -45,6 +45,8 @@ export interface HarmonyIdea {
   readonly write: (stretch: Stretch, params: Params) => Writing
   /** Most offers this recipe makes on one stretch, once more for every "show me more"; default 2. */
   readonly most?: number
+  /** Variants of one kind are near-duplicates: one of each is shown until more is asked for. */
+  readonly kindOf?: (params: Params) => string
   /** Looks at a stretch without chords as it is; the others see it with plain chords proposed. */
   readonly actsOnBare?: true
 }
@@ -92,6 +94,7 @@ export function harmonyRecipe(idea: HarmonyIdea): Recipe {
   }
 }
 
+const USUAL_MOST = 2
 /** How often "show me more" still finds more. */
 const MOST_MORE = 20
 /** What a soft note that is held or strong costs in rank. */
@@ -100,49 +103,78 @@ const SOFT_COST = 0.15
 function offersOn(bare: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>, wish: Wish): Offers {
   const stretch = idea.actsOnBare ? bare : grounded(bare)
   const variants = idea.variants(stretch, wish)
-  const most = (idea.most ?? 2) * (1 + Math.min(MOST_MORE, Math.max(0, Math.floor(wish.more ?? 0))))
   if (typeof variants === 'string') return { absent: variants }
   const offers: Offer[] = []
-  const seen = new Set<string>()
+  const prints = new Set<string>()
+  const kinds = new Set<string>()
+  const later: Params[] = []
   let refusal = ''
-  for (const params of variants) {
-    if (offers.length >= most) break
+  const tryOne = (params: Params, isSameKindLeft: boolean): void => {
+    const kind = idea.kindOf?.(params)
+    if (kind !== undefined && isSameKindLeft && kinds.has(kind)) {
+      later.push(params)
+      return
+    }
     const result = changesOf(bare, stretch, idea, params)
     if (typeof result === 'string') {
       refusal ||= result
-      continue
+      return
     }
-    const print = [...result.bars]
-      .map(([offset, chords]) =>
-        chords.map(({ startTick, chord }) => `${offset}:${startTick}:${chord.symbol}`).join(' '),
-      )
-      .join('|')
-    if (seen.has(print)) continue
-    seen.add(print)
-    const { written } = result
-    const isProposed = isBare(bare) && !idea.actsOnBare
-    const own = distanceOf(stretch, result.bars)
-    const distance = isProposed ? Math.min(1, own + distanceOf(bare, result.bars)) : own
-    const soft = firstClash(stretch, written.chords)
-    offers.push({
-      recipe: idea.id,
-      title: written.title,
-      params,
-      summary: written.summary,
-      reason: [
-        ...written.reason,
-        ...(isProposed ? [PROPOSED] : []),
-        { rule: 'HA19', text: keptInWords(stretch, result.bars) },
-        ...(soft ? [{ rule: 'HA2', text: `soft: ${soft}` }] : []),
-      ],
-      at,
-      suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0)),
-      energy: idea.energy,
-      distance,
-      difficulty: Math.min(1, idea.difficulty + distance / 4),
-    })
+    const print = printOf(result)
+    if (prints.has(print)) return
+    prints.add(print)
+    if (kind !== undefined) kinds.add(kind)
+    offers.push(offerOf(bare, stretch, idea, { at, params, result }))
+  }
+  const tryAll = (list: readonly Params[], most: number, isSameKindLeft: boolean): void => {
+    for (const params of list) if (offers.length < most) tryOne(params, isSameKindLeft)
+  }
+  const most = idea.most ?? USUAL_MOST
+  const more = Math.min(MOST_MORE, Math.max(0, Math.floor(wish.more ?? 0)))
+  tryAll(variants, most, true)
+  if (more > 0) {
+    // What was shown already stays; then what is left, near-duplicates last.
+    const shownFirst = [...variants]
+    tryAll(shownFirst, most * (1 + more), true)
+    tryAll([...new Set(later)], most * (1 + more), false)
   }
   return offers.length > 0 ? { offers } : { absent: refusal || 'It would change nothing here.' }
+}
+
+const printOf = ({ bars }: Changes): string =>
+  [...bars]
+    .map(([offset, chords]) => chords.map(({ startTick, chord }) => `${offset}:${startTick}:${chord.symbol}`).join(' '))
+    .join('|')
+
+interface Made {
+  readonly at: NonNullable<Offer['at']>
+  readonly params: Params
+  readonly result: Changes
+}
+
+function offerOf(bare: Stretch, stretch: Stretch, idea: HarmonyIdea, { at, params, result }: Made): Offer {
+  const { written } = result
+  const isProposed = isBare(bare) && !idea.actsOnBare
+  const own = distanceOf(stretch, result.bars)
+  const distance = isProposed ? Math.min(1, own + distanceOf(bare, result.bars)) : own
+  const soft = firstClash(stretch, written.chords)
+  return {
+    recipe: idea.id,
+    title: written.title,
+    params,
+    summary: written.summary,
+    reason: [
+      ...written.reason,
+      ...(isProposed ? [PROPOSED] : []),
+      { rule: 'HA19', text: keptInWords(stretch, result.bars) },
+      ...(soft ? [{ rule: 'HA2', text: `soft: ${soft}` }] : []),
+    ],
+    at,
+    suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0)),
+    energy: idea.energy,
+    distance,
+    difficulty: Math.min(1, idea.difficulty + distance / 4),
+  }
 }
 
 interface Changes {

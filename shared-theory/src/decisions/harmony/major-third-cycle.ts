@@ -2,6 +2,7 @@
 import type { Chord } from '../../contract/index.js'
 import { type FittedSlot, halfTick, type LineSlot, rootInKey, show, type SlotRoot } from '../../fit/index.js'
 import { mod, pitchClass } from '../../units/index.js'
+import { qualityOf } from '../../chords/index.js'
 import { ofTheTune } from '../bar-words.js'
 import { shown } from './clash.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
@@ -100,6 +101,8 @@ function goalAt(stretch: Stretch, target: number): Chord | undefined {
   return isStable(chord) && chordAt(stretch, tick - 1)?.root !== chord.root ? chord : undefined
 }
 
+const isMinor = (chord: Chord): boolean => qualityOf(chord) === 'minor' || qualityOf(chord) === 'minor-sixth'
+
 function worded(stretch: Stretch, fitted: readonly FittedSlot[], goal: Chord, way: Way): Writing {
   const start = (fitted[0] as FittedSlot).startTick
   const end = (fitted.at(-1) as FittedSlot).endTick
@@ -109,19 +112,20 @@ function worded(stretch: Stretch, fitted: readonly FittedSlot[], goal: Chord, wa
     ),
   )
   const names = fitted.map(({ chord }) => shown(chord)).join(' ')
-  const keys = [1, 3].map((index) => show((fitted[index] as FittedSlot).chord.root))
-  const third = way === 'falling' ? 'falling' : 'rising'
+  const homes = [1, 3].map((index) => (fitted[index] as FittedSlot).chord)
+  const keys = homes.map((chord) => `${show(chord.root)}${isMinor(chord) ? ' minor' : ''}`)
   return {
     chords: fitted,
-    title: `Three keys a major third apart into ${shown(goal)}, ${third}`,
+    title: `Three keys a major third apart into ${shown(goal)}, ${way}`,
     summary: `In ${ofTheTune(place)} ${names} goes round by ${keys.join(' and ')}, each with its own dominant, and lands on ${shown(goal)}.`,
     reason: [
       {
         rule: 'HA24',
-        text: `keys of ${keys.join(', ')} and ${show(goal.root)}: major thirds ${third}, a dominant before each`,
+        text: `keys of ${keys.join(', ')} and ${show(goal.root)}: major thirds ${way}, a dominant before each`,
       },
       ...chainOf(fitted),
     ],
-    suits: way === 'falling' ? 0.6 : 0.5,
+    // A key the melody turns to minor is half the idea.
+    suits: (way === 'falling' ? 0.6 : 0.5) - (homes.some(isMinor) ? 0.12 : 0),
   }
 }

@@ -65,7 +65,8 @@ function pairsFor(stretch: Stretch, offset: number): readonly Pair[] {
   const half = startTick + halfTick(bar.metre)
   const isOwnDominant = isDominant(own) && (isLong || fallsFifth(own, goal))
   if (isOwnDominant) {
-    if (before && (fallsFifth(before, own) || sameChord(before, own) === isLong)) return []
+    // A ii that stands there already, or the second bar of a long dominant.
+    if (before && ((fallsFifth(before, own) && !isDominant(before)) || sameChord(before, own))) return []
     if (degreeOf(own, stretch.key) === 0 && (isLong || before?.root !== own.root)) return []
   } else if (isDominant(own) || !isStable(goal) || goal.root === own.root || degreeOf(goal, stretch.key) === 0)
     return []

@@ -29,7 +29,7 @@ export const secondaryDominants: HarmonyIdea = {
       title: `Secondary dominant${chords.length > 1 ? 's' : ''} in ${place}`,
       summary:
         chords.length > 1
-          ? `In ${ofTheTune(place)} a dominant of its own leads to each next chord, ${listInWords(pairs)}, so the line pulls forward under the same melody.`
+          ? `In ${ofTheTune(place)} a dominant of its own leads to each next chord, ${listInWords(pairs)}, and the line pulls forward.`
           : `In the second half of ${ofTheTune(place)} a dominant of its own leads on, ${pairs.join('')}, under the same melody.`,
       reason: [
         ...chords.map(({ chord, goal }) => ({ rule: 'HA5', text: `${shown(chord)} is the dominant of ${goal}` })),

@@ -81,7 +81,7 @@ function described(stretch: Stretch, chords: readonly Substitute[], isApproach: 
   const summary = isApproach
     ? `In ${ofTheTune(place)} ${names} leans on ${goals} from a half step away; it is no real dominant there, so take it as colour.`
     : chords.length > 1
-      ? `In ${ofTheTune(place)} ${names} ${isOne ? 'stands' : 'stand'} in for ${olds}: same thirds and sevenths, and the bass falls by half steps to ${goals}.`
+      ? `In ${ofTheTune(place)} ${names} ${isOne ? 'stands' : 'stand'} in for ${olds}: same thirds and sevenths, and the bass falls by half steps${new Set(chords.map(({ span }) => span.next && shown(span.next))).size > 2 ? '' : ` to ${goals}`}.`
       : `In ${ofTheTune(place)} ${names} keeps ${kept} of ${olds}, its third and seventh, and the bass falls a half step to ${goals}.`
   return {
     chords,

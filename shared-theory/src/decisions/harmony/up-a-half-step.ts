@@ -34,7 +34,7 @@ export const upAHalfStep: HarmonyIdea = {
     return {
       chords: fitted,
       title: 'Everything up a half step',
-      summary: `In ${ofTheTune(place)} every root goes up a half step and every chord is chosen anew for the same melody${early > 0 ? ' (once the next root has to come a beat early)' : ''}; ${home ? shown(home) : 'the last bar'} brings it home.`,
+      summary: `In ${ofTheTune(place)} every root goes up a half step and each chord is fitted to the melody${early > 0 ? ', one of them a beat early' : ''}; ${home ? shown(home) : 'the last bar'} brings it home.`,
       reason: [
         { rule: 'HA11', text: 'every root up a half step; the melody stays' },
         ...chainOf(fitted),
