@@ -1,4 +1,4 @@
-/** Every rule of a SPEC.md has a test that names it, and no test names a rule nobody wrote down. Ids belong to a package: two packages may
+/** Every rule of a SPEC.md has a test or a bench that names it, and none names a rule nobody wrote down. Ids belong to a package: two packages may
  *  use the same one, and a test of a package means its own. */
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
@@ -21,7 +21,7 @@ const written = new Map(
 const named = new Map(
   PACKAGES.map((name) => {
     const rules = new Map<string, string>()
-    for (const path of filesUnder(name, (file) => file.endsWith('.test.ts')))
+    for (const path of filesUnder(name, (file) => /\.(test|bench)\.ts$/.test(file)))
       for (const found of textOf(path).matchAll(RULE)) rules.set(found[1] as string, path)
     return [name, rules] as const
   }),

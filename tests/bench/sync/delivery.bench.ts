@@ -23,7 +23,7 @@ afterAll(async () => {
 })
 
 for (const load of LOADS) {
-  it(load.what, async () => {
+  it(`[ME1] ${load.what}`, async () => {
     const runs: { readonly ours: Delivered[]; readonly stock: Delivered[] } = { ours: [], stock: [] }
     for (let round = 0; round < ROUNDS; round++) {
       const order = round % 2 === 0 ? ([stock, ours] as const) : ([ours, stock] as const)

@@ -24,7 +24,7 @@ async function measured(subject: Subject): Promise<{ readonly perConnectionKb: n
   return { perConnectionKb: (full - before) / CONNECTIONS, kept: (after - before) / before }
 }
 
-it('idle connections', async () => {
+it('[ME1] idle connections', async () => {
   const stock = await measured(await stockServer())
   const ours = await measured(await ourServer())
   figure({
