@@ -10,6 +10,7 @@ import {
   moreTunes,
   type Tally,
   tally,
+  traditionalTunes,
   WINDOW_BARS,
   windowsOf,
 } from '../../laws/eight-bars-laws.js'

@@ -12,7 +12,6 @@ import {
 } from '../../fit/index.js'
 import { isMinorKey, pitchClass, seeded, tonicOf } from '../../units/index.js'
 import { ofTheTune } from '../bar-words.js'
-import { shown } from './clash.js'
 import { chainOf, lineFrame } from './fitted.js'
 import { type HarmonyIdea, type Writing } from './idea.js'
 import type { Stretch } from './stretch.js'
