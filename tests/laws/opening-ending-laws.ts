@@ -190,7 +190,7 @@ export function listFaults(tune: Tune, plan: Plan, kind: 'opening' | 'ending', a
     const { addedBars, addedSeconds, energy, distance, difficulty } = option.effects ?? {}
     const figures = [addedBars, addedSeconds, energy, distance, difficulty]
     if (figures.some((value) => !Number.isFinite(value))) out.push(`${option.title}: effects`)
-    if (option.reason.length === 0 || !/\.$/.test(option.summary)) out.push(`${option.title}: where it comes from`)
+    if (option.reason.length === 0 || !option.summary.endsWith('.')) out.push(`${option.title}: where it comes from`)
     if (option.summary.length > 190) out.push(`${option.title}: ${option.summary.length} letters are no short sentence`)
   }
   return out

@@ -31,6 +31,19 @@ describe('[OPEN1] openings and endings keep their promises after every groove, h
   }
 })
 
+describe('[OPEN1] the measure itself', () => {
+  it('an opening taken for an ending has no fermata, an ending taken for an opening adds no bars before the tune', () => {
+    const tune = demoTunes[0] as Tune
+    const plan = bareChorus(tune)
+    const openings = proposeOptions(tune, 'opening', plan).filter(({ recipe }) => recipe === 'vamp')
+    const endings = proposeOptions(tune, 'ending', plan).filter(({ recipe }) => recipe === 'delayed-tonic')
+    const asEndings = measureAll(plan, 'ending', [[]], openings)
+    expect(asEndings.broken.filter((text) => text.includes('fermata'))).toHaveLength(openings.length)
+    const asOpenings = measureAll(plan, 'opening', [[]], endings)
+    expect(asOpenings.broken.filter((text) => text.includes('promised'))).toHaveLength(endings.length)
+  })
+})
+
 describe('[OPEN2] lists of openings and endings', () => {
   it('eight or more of each on every demo tune and every made major tune', () => {
     const made = Array.from({ length: LONG ? 60 : 6 }, (_, index) => madeTune(index + 1)).filter(isMajor)

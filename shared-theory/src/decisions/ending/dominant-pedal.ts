@@ -76,7 +76,7 @@ export const dominantPedal: EndingIdea = {
         ...home,
       ],
       title: `Floating over the dominant, ${lengthInWords(count)}`,
-      summary: `The bass stays on ${show(fifth)} to the end while ${chords.map((chord) => shown(chord).replace(/\/.*$/, '')).join(', ')} pass above it; ${heldWord(close)} never lands on a root.`,
+      summary: `The bass stays on ${show(fifth)} to the end while ${chords.map((chord) => shown(chord).replace(/\/.*$/, '')).join(', ')} ${chords.length === 1 ? 'passes' : 'pass'} above it; ${heldWord(close)} never lands on a root.`,
       reason: [
         {
           rule: 'EN7',

@@ -24,6 +24,8 @@ const LINES: { readonly [colour in Exclude<Colour, 'blues'>]: readonly (readonly
   ],
 }
 
+const WHOLE_LINE = 4
+
 export const bassCliche: OpeningIdea = {
   id: 'bass-cliche',
   rule: 'OP10',
@@ -35,7 +37,12 @@ export const bassCliche: OpeningIdea = {
       ? 'The falling bass needs a major seventh under the tonic, which a blues does not have.'
       : [{ bars: 4 }],
   wished: ({ colour }, wish) =>
-    colour === 'blues' ? [] : lengthsWished(wish, [8, 2, 16, 6]).map((bars) => ({ bars })),
+    colour === 'blues'
+      ? []
+      : lengthsWished(wish, [8, 2, 16])
+          // A line begins at its top.
+          .filter((bars) => bars === 2 || bars % WHOLE_LINE === 0)
+          .map((bars) => ({ bars })),
   write: (door, params) => {
     const count = barsAsked(params)
     if (typeof count === 'string') return { refused: count }

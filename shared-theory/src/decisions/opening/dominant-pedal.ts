@@ -88,7 +88,7 @@ const FORM_NAMES: { readonly [form in Form]: string } = {
   rising: '',
   alternating: ' alternating',
   floating: ', floating',
-  soft: ', I and IV',
+  soft: ', soft',
 }
 
 /** What a form is below the usual one. */

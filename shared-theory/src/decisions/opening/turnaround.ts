@@ -119,7 +119,7 @@ export const turnaround: OpeningIdea = {
   difficulty: 0.1,
   variants: () => [{ bars: 4 }, { bars: 2 }],
   wished: ({ colour }, wish) => [
-    ...lengthsWished(wish, [8, 3, 16]).map((bars) => ({ bars })),
+    ...lengthsWished(wish, [8, 16]).map((bars) => ({ bars })),
     ...LINES[colour].slice(0, wish.more ?? 0).map(({ id }) => ({ bars: 4, line: id })),
   ],
   write: (door, params) => {
