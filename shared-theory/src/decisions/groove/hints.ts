@@ -257,7 +257,7 @@ export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
   },
   'seven-4-even': {
     kind: 'seven',
-    usual: 0.35,
+    usual: 0.55,
     likes: {
       evenSections: 1,
       oneChord: 3,
@@ -293,7 +293,7 @@ export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
   },
   backbeat: {
     kind: 'backbeat',
-    usual: 0.5,
+    usual: 0.42,
     likes: { diatonic: 2, loops: 2, onBeat: 1, slowChords: 1, twelveBars: 1, fastChords: -2, triplets: -1 },
     gives: 'two and four carry it without getting in its way',
     energy: 0.4,
@@ -301,7 +301,7 @@ export const GROOVE_HINTS: { readonly [grooveId: string]: GrooveHints } = {
   },
   'backbeat-half': {
     kind: 'backbeat',
-    usual: 0.35,
+    usual: 0.3,
     likes: { diatonic: 2, loops: 1, held: 2, sparse: 1, fastChords: -3 },
     gives: 'the snare on three leaves it twice the room',
     energy: -0.15,
