@@ -5,6 +5,7 @@ import { formatMetre, issue } from '../../units/index.js'
 import { barNumber, ofTheTune } from '../bar-words.js'
 import type { Applied, ApplyContext, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
+import { clashFree } from './clash-free.js'
 import { type TuneFacts, factsOf } from './facts.js'
 import { GROOVE_HINTS, type GrooveHints, type Ranking, rank } from './hints.js'
 import {
@@ -71,9 +72,9 @@ function offerGroove(groove: Groove, context: OfferContext): Offers {
   let obstacle: RebarObstacle | undefined
   for (const version of versionsOf(groove, metre, tempoBpm, wish.more ?? 0)) {
     if (isWritten && version.words === '') continue
-    const made = toGrooveMetre(bars, { groove, ...version })
+    const { made, mapIds } = clashFree(bars, { groove, ...version })
     if ('why' in made) obstacle ??= made
-    else offers.push(offerOf(groove, hints, made, scene, version))
+    else offers.push(offerOf(groove, hints, made, scene, mapIds ? { ...version, mapIds } : version))
   }
   if (offers.length > 0) return { offers }
   if (!obstacle) return { absent: `${groove.name} is what the tune has as written.` }
