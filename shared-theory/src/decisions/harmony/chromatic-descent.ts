@@ -23,6 +23,8 @@ const LAST_POINTS = 14
 
 const RATE_WORDS: { readonly [rate: number]: string } = { 1: 'one a bar', 2: 'two a bar', 4: 'one a beat' }
 const SHORTEST = 3
+/** Chords from ♯iv down to ♭II, before I. */
+const WHOLE_LINE = 6
 
 interface Line {
   readonly rate: number
@@ -43,9 +45,12 @@ export const chromaticDescent: HarmonyIdea = {
   rule: 'HA9',
   energy: -0.1,
   difficulty: 0.45,
-  most: 3,
-  // The same line a bar or two later, or going on to the next chord, is no new idea.
-  kindOf: ({ rate, start, last }) => [rate, start, last].join(' '),
+  most: 4,
+  // The same line a bar or two later is no new idea; the whole way home is one.
+  kindOf: ({ rate, start, last, target }, stretch) => {
+    const line = rate === 1 ? lineTo(stretch, { rate: 1, target: Number(target) }) : undefined
+    return [rate, start, last, line?.count === WHOLE_LINE].join(' ')
+  },
   variants: (stretch, { rate: asked, more = 0 }) => {
     // One a beat is for those who ask.
     const usual = more > 0 ? [1, 2, 4] : [1, 2]
@@ -53,7 +58,7 @@ export const chromaticDescent: HarmonyIdea = {
     const lines = rates.flatMap((rate) =>
       stretch.starts.flatMap((_, target) =>
         [
-          lineTo(stretch, { rate, target }),
+          lineTo(stretch, { rate: 1, target: Number(target) }),
           lineTo(stretch, { rate, target, start: HOME }),
           lineTo(stretch, { rate, target, last: 'VI' }),
         ].filter((line) => line !== undefined && line.count >= SHORTEST),
@@ -171,7 +176,7 @@ function descent(stretch: Stretch, line: Line): Writing {
       ...chainOf(fitted.slots),
     ],
     mostABar: Math.max(rate, 2),
-    suits: rate === 1 ? (count === 4 || count === 6 ? 0.75 : 0.6) : rate === 2 ? 0.55 : 0.45,
+    suits: rate === 1 ? (count === 4 ? 0.75 : count === WHOLE_LINE ? 0.62 : 0.6) : rate === 2 ? 0.55 : 0.45,
   }
 }
 

@@ -278,10 +278,11 @@ describe('what is the same for all recipes', () => {
     expect(lastA.offers('chromatic-descent', { rate: 2 })[0]?.params['rate']).toBe(2)
     expect(lastA.offers('chromatic-descent').every(({ params }) => params['rate'] !== 4)).toBe(true)
     expect(lastA.offers('free-root-line', { seed: 40 })[0]?.params['seed']).toBe(40)
+    // The line to ii and the whole way home, and no other twice.
     const kinds = lastA
       .offers('chromatic-descent')
       .map(({ params: { rate, start, last } }) => [rate, start, last].join(' '))
-    expect(new Set(kinds).size).toBe(kinds.length)
+    expect(kinds.length - new Set(kinds).size).toBeLessThanOrEqual(1)
   })
   it('[HA9] down from home to V, and from ♯iv to VI7 before ii', () => {
     const home = lastA.offers('chromatic-descent', { more: 2 }).find(({ params }) => params['start'] === 0)

@@ -46,7 +46,7 @@ export interface HarmonyIdea {
   /** Most offers this recipe makes on one stretch, once more for every "show me more"; default 2. */
   readonly most?: number
   /** Variants of one kind are near-duplicates: one of each is shown until more is asked for. */
-  readonly kindOf?: (params: Params) => string
+  readonly kindOf?: (params: Params, stretch: Stretch) => string
   /** Looks at a stretch without chords as it is; the others see it with plain chords proposed. */
   readonly actsOnBare?: true
 }
@@ -110,7 +110,7 @@ function offersOn(bare: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>
   const later: Params[] = []
   let refusal = ''
   const tryOne = (params: Params, isSameKindLeft: boolean): void => {
-    const kind = idea.kindOf?.(params)
+    const kind = idea.kindOf?.(params, stretch)
     if (kind !== undefined && isSameKindLeft && kinds.has(kind)) {
       later.push(params)
       return
