@@ -199,7 +199,13 @@ function newClash(all: readonly ArrangedBar[], bars: readonly ArrangedBar[], fro
     const tuneBar = bar.provenance.tuneBar
     const own = tuneBar === undefined ? undefined : all.findLast(({ provenance }) => provenance.tuneBar === tuneBar)
     const isTunes =
-      own !== undefined && judgeMelody(own).some((was) => was.fit === 'hard' && was.noteIndex === finding.noteIndex)
+      own !== undefined &&
+      judgeMelody(own).some(
+        (was) =>
+          was.fit === 'hard' &&
+          was.noteIndex === finding.noteIndex &&
+          own.chords[was.chordIndex]?.chord.symbol === bar.chords[finding.chordIndex]?.chord.symbol,
+      )
     if (isTunes) continue
     const note = must(bar.melody[finding.noteIndex], 'a judged note')
     const chord = must(bar.chords[finding.chordIndex], 'a judged chord').chord
