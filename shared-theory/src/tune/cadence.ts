@@ -19,7 +19,8 @@ export function cadenceOf(
   const end = section.startBar + section.bars
   const closing = chords.slice(Math.max(section.startBar, end - 2), end).flat()
   const last = closing.at(-1)?.chord
-  if (!last || last.root === '') return melodicCadence(tune, end)
+  // A proposed chord was itself made from the melody: it is no evidence.
+  if (!last || last.root === '' || closing.at(-1)?.inferred) return melodicCadence(tune, end)
   const home = tune.bars[end - 1]?.key.key ?? tune.key.key
   const before = closing.filter((one) => one.chord.symbol !== last.symbol).at(-1)?.chord
   if (isTonic(last, home, tune, chords)) return { cadence: 'full', evidence: `full close on ${last.symbol} in ${home}` }

@@ -56,6 +56,8 @@ const SHORT_TAIL = 4
 const UNEQUAL_COST = 0.1
 const ODD_COST = 0.08
 const SHORT_COST = 0.2
+/** What repeats is about this much alike where the sections are the right ones. From judgement. */
+const TRUE_REPEAT = 0.9
 
 export function layoutOf(tune: Tune): Layout {
   const start = firstFormBar(tune)
@@ -106,6 +108,7 @@ function judge(
   if ((lead >= grid && comesBack(start)) || (tail >= grid && comesBack(start + total - tail))) return undefined
   const repeats = (count - new Set(letters).size) / count
   let score = isBlues ? 1 : grid === 12 ? (count === 1 ? 0.4 : 0.2 + 0.5 * repeats) : (known ?? 0.3 + 0.5 * repeats)
+  if (repeats > 0 && !isBlues) score += (repeated - TRUE_REPEAT) / 2
   if (grid === 8) score += 0.05
   if (grid === 4) score -= 0.35
   if (lead > 0) score -= 0.1 + ((known ?? 0) >= 0.8 || isBlues ? 0 : 0.3)
@@ -125,7 +128,7 @@ function* uneven(
   if (((lead > 0 || tail > 0) && body < 16) || isTwice(view, start, lead)) return
   for (const { letters, sizes, repeated } of unevenForms(view, start + lead, body)) {
     const [a] = sizes as [number]
-    let score = (FORMS[letters.join('')] ?? 0) + (repeated - 0.9) / 2
+    let score = (FORMS[letters.join('')] ?? 0) + (repeated - TRUE_REPEAT) / 2
     if (sizes.some((size) => size !== a)) score -= UNEQUAL_COST
     if (a % 4 !== 0) score -= ODD_COST
     if (a < 6) score -= SHORT_COST
