@@ -2,7 +2,7 @@
 import type { ArrangedBar, Chord, KeySignature } from '../contract/index.js'
 import { chord as parsed, qualityOf } from '../chords/index.js'
 import { rootInKey } from '../fit/index.js'
-import { isMinorKey, pitchClass, tonicOf } from '../units/index.js'
+import { isMinorKey, pitchClass, scaleOf, tonicOf } from '../units/index.js'
 
 /** In a blues the seventh chord on I is home. */
 export type Colour = 'major' | 'minor' | 'blues'
@@ -19,7 +19,7 @@ export function colourOf(key: KeySignature, bars: readonly ArrangedBar[]): Colou
 }
 
 /** A chord so many semitones above the tonic, spelled for the key: (F major, 1, 'maj7', 7) → 'Gbmaj7/C'. `bass` counts from the tonic too.
- *  A raised root whose chord would need double sharps takes the flat name: A♭∆ in D, not G♯∆. */
+ *  A raised root foreign to the key whose chord would need E♯, B♯ or double sharps takes the flat name: D♭∆ in G minor, not C♯∆. */
 export function chordInKey(key: KeySignature, semitones: number, suffix: string, bass?: number): Chord {
   const tonic = pitchClass(tonicOf(key.key))
   const root = rootInKey(tonic + semitones, key)
@@ -27,7 +27,9 @@ export function chordInKey(key: KeySignature, semitones: number, suffix: string,
   const onRoot = (name: string): Chord =>
     parsed(`${name}${suffix}${below === undefined || below === root ? '' : `/${below}`}`)
   const made = onRoot(root)
-  return root.endsWith('#') && made.notes.some((name) => name.endsWith('##')) ? onRoot(FLAT_NAMES[root] ?? root) : made
+  const isRaised = root.endsWith('#') && !scaleOf(key.key).includes(root)
+  const isHardToRead = made.notes.some((name) => /^([EB]#|.##)$/.test(name))
+  return isRaised && isHardToRead ? onRoot(FLAT_NAMES[root] ?? root) : made
 }
 
 const FLAT_NAMES: { readonly [sharp: string]: string } = { 'C#': 'Db', 'D#': 'Eb', 'F#': 'Gb', 'G#': 'Ab', 'A#': 'Bb' }

@@ -34,6 +34,8 @@ const MOTION_WORDS: { readonly [up: number]: string } = {
   7: 'the root falls a fourth',
   2: 'the root goes up a whole step',
 }
+/** What minor adds or takes: ♭VI∆ is its own, IV∆ and ♯IV∆ have the third it has not. Source: common practice. */
+const IN_MINOR: { readonly [degree: number]: number } = { 5: -1, 6: -1, 8: 1 }
 const MOST_PAIRS = 4
 
 export const delayedTonic: EndingIdea = {
@@ -45,14 +47,14 @@ export const delayedTonic: EndingIdea = {
   variants: (close) => {
     const carrying = carryingDegrees(close)
     if (carrying.length === 0) return `No major-seventh chord away from home carries ${heldWord(close)}.`
-    const singles = carrying.toSorted((a, b) => worthHome(b) - worthHome(a)).map((degree) => [degree])
-    const pairs = pairsOf(carrying).slice(0, MOST_PAIRS)
+    const singles = carrying.map((degree) => [degree]).toSorted((a, b) => worth(b, close) - worth(a, close))
+    const pairs = pairsOf(carrying, close).slice(0, MOST_PAIRS)
     return [...singles, ...pairs].map((chords) => ({ chords: chords.map(nameOf), bars: 2 }))
   },
   wished: (close, wish) => {
     const carrying = carryingDegrees(close)
-    const singles = carrying.toSorted((a, b) => worthHome(b) - worthHome(a))
-    const ranked = pairsOf(carrying)
+    const singles = carrying.toSorted((a, b) => worth([b], close) - worth([a], close))
+    const ranked = pairsOf(carrying, close)
     const lengths = lengthsWished(wish, [1, 4, 8])
     const more = wish.more ?? 0
     const pairs = ranked.slice(0, more > 1 ? ranked.length : more > 0 ? 3 * MOST_PAIRS : 0)
@@ -93,23 +95,24 @@ export const delayedTonic: EndingIdea = {
         })),
         { rule: 'EN2', text: `${lengthInWords(count)} before ${shown(close.goal)}, which comes that much later` },
       ],
-      suits: suitsOf(degrees),
+      suits: suitsOf(degrees, close),
     }
   },
 }
 
 /** Every ordered pair, best root motion first. */
-const pairsOf = (carrying: readonly number[]): readonly (readonly number[])[] =>
+const pairsOf = (carrying: readonly number[], close: Close): readonly (readonly number[])[] =>
   carrying
     .flatMap((first) => carrying.filter((second) => second !== first).map((second) => [first, second]))
-    .toSorted((a, b) => worth(b) - worth(a))
+    .toSorted((a, b) => worth(b, close) - worth(a, close))
 
 const nameOf = (degree: number): string => DEGREES.find(([, semitones]) => semitones === degree)?.[0] ?? ''
 const chordOf = (close: Close, degree: number): Chord => chordInKey(close.key, degree, 'maj7')
 const worthHome = (degree: number): number => HOMEWARDS[mod(12 - degree, 12)] ?? 0
-const worth = (degrees: readonly number[]): number =>
+const worth = (degrees: readonly number[], { colour }: Close): number =>
   worthHome(degrees.at(-1) as number) +
-  (degrees.length > 1 ? (ON_THE_WAY[mod((degrees[1] as number) - (degrees[0] as number), 12)] ?? 0) : 0)
+  (degrees.length > 1 ? (ON_THE_WAY[mod((degrees[1] as number) - (degrees[0] as number), 12)] ?? 0) : 0) +
+  (colour === 'minor' ? Math.min(...degrees.map((degree) => IN_MINOR[degree] ?? 0)) : 0)
 
 /** Degrees whose ∆ carries the last note; where the melody rests, those a held tonic would allow. */
 function carryingDegrees(close: Close): readonly number[] {
@@ -139,5 +142,5 @@ function summaryOf(close: Close, chords: readonly Chord[], count: number): strin
   return `${first.charAt(0).toUpperCase()}${first.slice(1)}; ${late} under the same note.`
 }
 
-const suitsOf = (degrees: readonly number[]): number =>
-  degrees.length === 1 ? 0.72 + 0.06 * worth(degrees) : 0.68 + 0.03 * worth(degrees)
+const suitsOf = (degrees: readonly number[], close: Close): number =>
+  degrees.length === 1 ? 0.72 + 0.06 * worth(degrees, close) : 0.68 + 0.03 * worth(degrees, close)

@@ -91,6 +91,23 @@ describe('[EN16] from a half step above the dominant', () => {
   })
 })
 
+describe('[EN3] delayed tonic in minor', () => {
+  const offers = trialOf(ferryBell()).offers('delayed-tonic')
+  const chordOf = (degree: string): string | undefined =>
+    offers.find(({ params }) => JSON.stringify(params['chords']) === JSON.stringify([degree]))?.title
+  it('♯IV∆ takes the name a player reads: D♭∆, not C♯∆ with its E♯ and B♯', () => {
+    expect(chordOf('#IV')).toBe('Delayed tonic over D♭∆, 2 bars')
+  })
+  it('♭VI∆, which is its own, comes before IV∆, which has the third it has not', () => {
+    const suits = (degree: string): number =>
+      must(
+        offers.find(({ title }) => title === chordOf(degree)),
+        degree,
+      ).suits
+    expect(suits('bVI')).toBeGreaterThan(suits('IV'))
+  })
+})
+
 describe('[EN3] delayed tonic', () => {
   it('the six major-seventh chords that carry the held tonic, each exact; home is no delay', () => {
     // Worked examples, section 6: "The seven".
@@ -235,6 +252,25 @@ describe('[EN8] tag', () => {
     for (let index = 36; index < 39; index++) expect(bars[index]?.tempoEndBpm).toBe(bars[index + 1]?.tempoBpm)
     expect(bars[39]?.fermataTick).toBe(0)
     expect(bars[32]?.provenance.tuneBar).toBe(28)
+  })
+  it('where home is one bar the whole phrase of four comes back, the way back inside that bar', () => {
+    const folk = tuneOfRows('1 | D | F#4:4\n2 | Em7 | G4:4\n3 | A7 | E4:4\n4 | Em7 A7 | B4:2 C#5:2\n5 | D | D5:4', {
+      len: 4,
+      key: 'D major',
+    })
+    const bars = ended(trialOf(folk), 'tag', { times: 2, bars: 4 })
+    expect(chordsFrom(bars, 1)).toBe('Em7 | A7 | Em7 A7@2 | D/F# B7#9@2 | Em7 | A7 | Em7 A7@2 | D')
+    const faded = ended(trialOf(folk), 'fade', { bars: 4 })
+    expect(chordsFrom(faded, 5)).toBe('Em7 | A7 | Em7 A7@2 | D')
+  })
+  it('a phrase that begins at home on the held note: its dominant is suspended, and the note is struck anew', () => {
+    const minor = tuneOfRows(
+      '1 | Dm7 | D5:4\n2 | Am7 | A4:2 C5:2\n3 | E7 | G#4:2 B4:2\n4 | Am6 | A4:4~\n5 | Am6 | A4:4',
+      { len: 4, key: 'A minor' },
+    )
+    const bars = ended(trialOf(minor), 'tag', { times: 2, bars: 4 })
+    expect(chordsFrom(bars, 3)).toBe('Am/C | E7sus | Am7 | E7 | Am6 | Am6')
+    expect(bars.slice(3, 6).map(melodyField)).toEqual(['A4:4~', 'A4:4', 'A4:2 C5:2'])
   })
   it('a tune whose last bars do not turn home has none, and says so', () => {
     const plagal = tuneOfRows('1 | C6 | C5:4\n2 | Bbmaj7 | D5:4\n3 | Fmaj7 | A4:4\n4 | C6 | C5:4', {

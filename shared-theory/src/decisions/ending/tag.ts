@@ -10,7 +10,7 @@ import { filled, laidIn, lengthsWished, wholeBar } from '../bars.js'
 import { type Close, heldNote } from './close.js'
 import { barsAsked, type EndingIdea, heldThrough, heldWord, lateTicks, lengthInWords, type Writing } from './idea.js'
 import { slower } from './slower.js'
-import { inRounds, turnOf } from './turn.js'
+import { inRounds, isOneTuneBar, turnOf } from './turn.js'
 
 /** The last time's tempo, in thousandths of the tempo: from its first bar to the end of the last. Source: from memory. */
 const LAST_TIME = [970, 780] as const
@@ -28,7 +28,7 @@ export const tag: EndingIdea = {
     if (typeof turn === 'string') return turn
     const round = roundBars(close, turn)
     const usual = [3, 2].map((times) => ({ times, bars: round * (times - 1), round }))
-    const hasThree = close.held !== undefined && close.colour !== 'minor' && close.madeHome === 0
+    const hasThree = close.held !== undefined && hasRoomForThree(close)
     return hasThree ? [...usual, { times: 3, bars: 2 * round, round, iii: true }] : usual
   },
   wished: (close, wish) => {
@@ -48,16 +48,15 @@ export const tag: EndingIdea = {
     if (count % round !== 0)
       return { refused: `A tag goes round in ${round} bars; ${lengthInWords(count)} would stop half way.` }
     const times = 1 + count / round
-    const hasThree = params['iii'] === true && close.madeHome === 0 && close.colour !== 'minor'
+    const hasThree = params['iii'] === true && hasRoomForThree(close)
     const first = turn[0] as ArrangedBar
     const link = hasThree ? realThree(close, first) : wayBack(close, first)
     if (close.madeHome > 0) return insideTag(close, turn, link, times)
     const rounds = Array.from({ length: times - 1 }, (_, index) => {
       const again = turn.map(asRepeated)
       const isLast = index === times - 2
-      const between = hasThree
-        ? cutShort(close, linkBars(close, link, turn.length))
-        : linkBars(close, link, turn.length)
+      const held = untied(linkBars(close, link, linkLength(close, turn)))
+      const between = hasThree ? cutShort(close, held) : held
       return [...between, ...(isLast ? [] : again)]
     })
     const lastTime = slower([...turn.map(asRepeated), ...close.home], LAST_TIME)
@@ -66,8 +65,8 @@ export const tag: EndingIdea = {
       bars: [...rounds.flat(), ...lastTime],
       title: `Tag, ${times} times${hasThree ? ` by way of ${back}` : ''}`,
       summary: hasThree
-        ? `The last ${lengthInWords(round)} come ${times} times, ${back} leading back; ${heldWord(close)} stops after a beat to let them by.`
-        : `The last ${lengthInWords(round)} come ${times} times, ${back} leading back under ${heldWord(close)}; the last time slows down.`,
+        ? `The last ${lengthInWords(round)} come ${timesInWords(times)}, ${back} leading back; ${heldWord(close)} stops after a beat to let them by.`
+        : `The last ${lengthInWords(round)} come ${timesInWords(times)}, ${back} leading back under ${heldWord(close)}; the last time slows down.`,
       reason: [
         {
           rule: 'EN8',
@@ -80,8 +79,28 @@ export const tag: EndingIdea = {
   },
 }
 
-/** Bars of one round: the turn and as many that lead back; where home comes inside the turn's last bar, the turn alone. */
-const roundBars = ({ madeHome }: Close, turn: readonly ArrangedBar[]): number => (madeHome > 0 ? 1 : 2) * turn.length
+/** Bars of one round: the turn and those that lead back; where home comes inside the turn's last bar, the turn alone. */
+const roundBars = (close: Close, turn: readonly ArrangedBar[]): number =>
+  turn.length + (close.madeHome > 0 ? 0 : linkLength(close, turn))
+
+/** Bars that lead back: as many as the turn; where home is one tune bar, that bar, so that a round is the tune's last phrase. */
+const linkLength = ({ home }: Close, turn: readonly ArrangedBar[]): number =>
+  isOneTuneBar(home) ? home.length : turn.length
+
+/** A real iii needs a beat of home before it and a bar of its own after. */
+const hasRoomForThree = ({ colour, madeHome, home }: Close): boolean =>
+  colour !== 'minor' && madeHome === 0 && !isOneTuneBar(home)
+
+const timesInWords = (times: number): string => (times === 2 ? 'twice' : `${times} times`)
+
+/** The phrase begins anew: the held note stops before it, also where it begins on the same pitch. */
+function untied(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
+  return bars.map((bar, index) =>
+    index < bars.length - 1
+      ? bar
+      : { ...bar, melody: bar.melody.map(({ tiedToNext: _tie, ...note }): ArrangedBar['melody'][number] => note) },
+  )
+}
 
 /** Rounds of bars in whose last one home begins: the way back takes home's place there, until the last time. */
 function insideTag(close: Close, turn: readonly ArrangedBar[], link: readonly [Chord, Chord], times: number): Writing {
@@ -96,7 +115,7 @@ function insideTag(close: Close, turn: readonly ArrangedBar[], link: readonly [C
     from: close.at - turn.length,
     bars: [...Array.from({ length: times - 1 }, () => round).flat(), ...lastTime],
     title: `Tag, ${times} times`,
-    summary: `The last ${turn.length === 1 ? 'bar comes' : `${lengthInWords(turn.length)} come`} ${times} times, ${names} in place of ${shown(close.goal)} until the last time, which slows down.`,
+    summary: `The last ${turn.length === 1 ? 'bar comes' : `${lengthInWords(turn.length)} come`} ${timesInWords(times)}, ${names} in place of ${shown(close.goal)} until the last time, which slows down.`,
     reason: [{ rule: 'EN8', text: `${names} leads back inside the bar where home would come` }, LAST_TIME_SAID],
     suits: times === 3 ? 0.66 : 0.58,
   }
@@ -120,7 +139,7 @@ function cutShort(close: Close, bars: readonly ArrangedBar[]): readonly Arranged
   })
 }
 
-/** I over its third and the dominant that leads back; each gives way where the held note refuses it. */
+/** I over its third and the dominant that leads back, suspended where the held note is its 4th; each gives way where the note refuses it. */
 function wayBack(close: Close, first: ArrangedBar): readonly [Chord, Chord] {
   const names = close.held ? [nameOfPitch(close.held.name)] : []
   const carries = (chord: Chord): boolean => names.every((name) => fitOf(chord, name) === 'ok')
@@ -129,8 +148,8 @@ function wayBack(close: Close, first: ArrangedBar): readonly [Chord, Chord] {
   const target = first.chords[0]?.chord.root ?? ''
   const five = target === '' ? close.goal.root : plainRoot(transposeName(target, '5P'), close.key)
   const tritone = target === '' ? close.goal.root : plainRoot(transposeName(target, '2m'), close.key)
-  const dominants = [five, tritone].map((root) =>
-    names.length > 0 ? nameForMelody(parsed(`${root}7`), names) : parsed(`${root}7b9`),
+  const dominants = [`${five}7`, `${five}7sus`, `${tritone}7`].map((symbol) =>
+    names.length > 0 ? nameForMelody(parsed(symbol), names) : parsed(`${five}7b9`),
   )
   return [carries(overThird) ? overThird : close.goal, dominants.find(carries) ?? close.goal]
 }

@@ -5,22 +5,24 @@ import { mod, pitchClass } from '../../units/index.js'
 import type { Close } from './close.js'
 import type { Params } from './idea.js'
 
-/** Tune bars that turn home: usually ii and V. */
+/** Tune bars that turn home: usually ii and V; three where home is one bar, so that turn and home are a phrase of four. */
 const TUNE_BARS = 2
+const TUNE_BARS_BEFORE_ONE = 3
 /** Most bars they can have become in a longer metre. */
-const MOST = 4
+const MOST = 6
 
 /** The bars before `at` that came from the last two tune bars, or the sentence why they do not turn home. */
 export function turnOf(close: Close): readonly ArrangedBar[] | string {
   const { bars, at, home, goal, madeHome } = close
   if (madeHome > 0) return turnWithHome(close)
   const homeBar = home[0]?.provenance.tuneBar
+  const most = isOneTuneBar(home) ? TUNE_BARS_BEFORE_ONE : TUNE_BARS
   let from = at
   while (from > 0 && at - from < MOST) {
     const bar = bars[from - 1] as ArrangedBar
     const next = bars[from] ?? home[0]
     const tuneBar = bar.provenance.tuneBar
-    if (tuneBar === undefined || homeBar === undefined || homeBar - tuneBar > TUNE_BARS || homeBar <= tuneBar) break
+    if (tuneBar === undefined || homeBar === undefined || homeBar - tuneBar > most || homeBar <= tuneBar) break
     if (next !== undefined && from < at && next.pass !== bar.pass) break
     from--
   }
@@ -30,6 +32,11 @@ export function turnOf(close: Close): readonly ArrangedBar[] | string {
   return pulls(last, goal)
     ? turn
     : 'The bars before the last chord do not turn home, so going round them again says nothing.'
+}
+
+/** Home as the tune's last bar alone, however many bars a longer metre has made of it. */
+export function isOneTuneBar(home: readonly ArrangedBar[]): boolean {
+  return new Set(home.map(({ provenance }) => provenance.tuneBar)).size === 1
 }
 
 /** Where home comes inside the last bar: that bar, with the one before it unless the tune has just begun again there. */
