@@ -1,94 +1,34 @@
-/** Every combination of the options proposed compiles and validates: pairwise covering for every demo tune, seeded random beyond (more with LONG=1). */
+/** Every combination of the options proposed compiles and validates: every pair for every demo tune, and others drawn from a seed (more, and all
+ *  of them with every part played, with LONG=1). The bench has the whole product of the first five options. */
 import { describe, expect, it } from 'vitest'
 import { DEMO_TUNES } from '@chartloft/demo'
-import {
-  type ArrangedBar,
-  type Chosen,
-  type DecisionKind,
-  type Option,
-  type Plan,
-  type Tune,
-  barTicks,
-  compile,
-  defaultPlan,
-  keyAway,
-  pitchClass,
-  proposeOptions,
-  readTune,
-  tonicOf,
-  validate,
-} from '@chartloft/shared-theory'
+import { type ArrangedBar, type Option, compileForm, keyAway, pitchClass, tonicOf } from '@chartloft/shared-theory'
+import { madeTune } from '../fixtures/made-tunes.js'
+import { type Depth, KINDS, chosen, drawnRows, faultsOf, planOf, trialOf } from './combination-laws.js'
 import { pairwiseRows } from './covering.js'
+import { traditionalTunes, tuneOfAbc } from './harmonise-laws.js'
 
-const KINDS: readonly DecisionKind[] = ['groove', 'opening', 'harmony', 'lift', 'ending']
-const LONG = process.env.LONG === '1'
-
-function tuneOf(abc: string): Tune {
-  const read = readTune('abc', abc)
-  if (!read.ok) throw new Error(JSON.stringify(read.issues))
-  return read.value
-}
-
-function chosen(option: Option): Chosen {
-  return { kind: option.kind, ...(option.at ? { at: option.at } : {}), option }
-}
-
-function errorsOf(plan: Plan): readonly string[] {
-  const { arrangement, issues } = compile(plan)
-  return [...issues, ...validate(arrangement, { plan })]
-    .filter((found) => found.severity === 'error')
-    .map((found) => `${found.code} ${found.path}: ${found.message}`)
-}
-
-const barSums = (bars: readonly ArrangedBar[]): readonly string[] =>
-  bars.flatMap((bar, index) => {
-    const chords = bar.chords.reduce((sum, placed) => sum + placed.durationTicks, 0)
-    const wrong: string[] = []
-    if (bar.barIndex !== index) wrong.push(`bar ${index} says it is ${bar.barIndex}`)
-    if (chords !== bar.lengthTicks) wrong.push(`bar ${index}: chords fill ${chords} of ${bar.lengthTicks}`)
-    if (bar.lengthTicks !== barTicks(bar.metre) && index !== 0 && index !== bars.length - 1)
-      wrong.push(`bar ${index}: ${bar.lengthTicks} ticks in ${bar.metre.beats}/${bar.metre.beatType}`)
-    for (const note of bar.melody)
-      if (note.startTick + note.durationTicks > bar.lengthTicks)
-        wrong.push(`bar ${index}: ${note.name} runs past the bar`)
-    return wrong
-  })
+const LONG = process.env['LONG'] === '1'
+const DRAWN = LONG ? 300 : 40
+const SEED = 20261
+/** One in so many is taken with every part played; the others as form, chords and melody. */
+const PLAYED = LONG ? 1 : 40
+const depthOf = (index: number): Depth => (index % PLAYED === 0 ? 'band' : 'form')
 
 for (const { id, title, abc } of DEMO_TUNES) {
   describe(`[LW2] combinations on ${title} (${id})`, () => {
-    const tune = tuneOf(abc)
-    const base = defaultPlan(tune)
-    const options = KINDS.map((kind) => proposeOptions(tune, kind, base))
-    const planOf = (row: readonly number[]): Plan => ({
-      ...base,
-      chosen: row.map((value, column) => chosen((options[column] as Option[])[value] as Option)),
-    })
-    const already = new Set(errorsOf(base))
+    const trial = trialOf(tuneOfAbc(abc))
+    const { base, options } = trial
 
     it('every decision has at least five options', () => {
       KINDS.forEach((kind, column) => expect((options[column] as Option[]).length, kind).toBeGreaterThanOrEqual(5))
     })
 
-    it('the tune as written has no error', () => expect([...already]).toEqual([]))
+    it('the tune as written has no error', () => expect([...trial.already]).toEqual([]))
 
-    it('every pair of options compiles with no new error, and bars sum', () => {
+    it('every pair of options compiles with no new error; bars sum, have an origin, and fold back', () => {
       const rows = pairwiseRows(options.map((list) => list.length))
-      const wrong: string[] = []
-      for (const row of rows) {
-        const plan = planOf(row)
-        const { arrangement, issues } = compile(plan)
-        const found = [...issues, ...validate(arrangement, { plan })].filter(
-          (one) => one.severity === 'error' && !already.has(`${one.code} ${one.path}: ${one.message}`),
-        )
-        const names = plan.chosen.map((one) => one.option.id).join(' + ')
-        for (const one of found) wrong.push(`${names}: ${one.code} ${one.path} ${one.message}`)
-        for (const one of barSums(arrangement.bars)) wrong.push(`${names}: ${one}`)
-        if (JSON.stringify(JSON.parse(JSON.stringify(arrangement))) !== JSON.stringify(arrangement))
-          wrong.push(`${names}: not plain JSON`)
-        for (const bar of arrangement.bars)
-          if (bar.provenance.decision !== 'tune' && !bar.provenance.optionId)
-            wrong.push(`${names}: bar ${bar.barIndex} has no option behind it`)
-      }
+      const wrong = rows.flatMap((row, index) => faultsOf(trial, planOf(trial, row), depthOf(index)))
       console.log(
         `${title}: ${rows.length} rows cover every pair of ${options.map((list) => list.length).join(' × ')} options`,
       )
@@ -100,9 +40,9 @@ for (const { id, title, abc } of DEMO_TUNES) {
         (option) => option.params.semitones !== 0 && option.params.semitones !== undefined,
       )
       expect(lifts.length).toBeGreaterThan(0)
-      const plain = compile(base).arrangement.bars
+      const plain = compileForm(base).bars
       for (const lift of lifts) {
-        const bars = compile({ ...base, chosen: [chosen(lift)] }).arrangement.bars
+        const bars = compileForm({ ...base, chosen: [chosen(lift)] }).bars
         expect(bars.length).toBe(plain.length)
         const first = bars.findIndex((bar, index) => bar.key.fifths !== (plain[index] as ArrangedBar).key.fifths)
         expect(first, lift.id).toBeGreaterThan(0)
@@ -127,21 +67,27 @@ for (const { id, title, abc } of DEMO_TUNES) {
       }
     })
 
-    it('seeded random combinations beyond the pairs', () => {
-      let state = 20261
-      const next = (bound: number): number => {
-        state = (Math.imul(state, 1664525) + 1013904223) >>> 0
-        return state % bound
-      }
-      const wrong: string[] = []
-      for (let round = 0; round < (LONG ? 300 : 25); round++) {
-        const row = options.map((list) => next(list.length))
-        const plan = planOf(row)
-        for (const line of errorsOf(plan))
-          if (!already.has(line))
-            wrong.push(`round ${round} of seed 20261: ${plan.chosen.map((one) => one.option.id).join(' + ')}: ${line}`)
-      }
+    it(`${DRAWN} combinations of seed ${SEED}`, () => {
+      const wrong = drawnRows(trial, DRAWN, SEED).flatMap((row, index) =>
+        faultsOf(trial, planOf(trial, row), depthOf(index)),
+      )
       expect(wrong.slice(0, 20)).toEqual([])
-    })
+    }, 900_000)
   })
 }
+
+describe('[LW2] combinations on tunes nobody chose', () => {
+  const every = LONG ? 1 : 6
+  const tunes = [
+    ...traditionalTunes().filter((_, index) => index % every === 0),
+    ...Array.from({ length: LONG ? 40 : 10 }, (_, index) => madeTune(500 + index)),
+  ]
+  for (const tune of tunes)
+    it(tune.title, () => {
+      const trial = trialOf(tune)
+      const wrong = drawnRows(trial, 3, SEED).flatMap((row, index) =>
+        faultsOf(trial, planOf(trial, row), depthOf(index)),
+      )
+      expect(wrong).toEqual([])
+    })
+})
