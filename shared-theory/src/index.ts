@@ -2,6 +2,7 @@
 export * from './board/index.js'
 export * from './check/index.js'
 export * from './chords/index.js'
+export * from './compare/index.js'
 export * from './compile/index.js'
 export * from './contract/index.js'
 export {

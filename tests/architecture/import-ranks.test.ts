@@ -15,6 +15,7 @@ const THEORY_RANKS: { readonly [folder: string]: number } = {
   band: 5,
   compile: 6,
   check: 7,
+  compare: 7,
   roadmap: 7,
   write: 8,
   propose: 9,

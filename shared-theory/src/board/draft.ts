@@ -1,5 +1,6 @@
 /** The draft as clients read it, schema 1: whatever stands there, typed content comes out with issues, never an exception. */
 import type { HandEdit, Issue, Option, PassPlan, Slot } from '../contract/index.js'
+import type { CommentAnchor } from './bar-places.js'
 import { BOARD_LIMITS } from './limits.js'
 import { Reader, isObject } from './fields.js'
 import { readEdit } from './read-edits.js'
@@ -39,7 +40,7 @@ export interface DraftOption {
 }
 export interface DraftComment {
   readonly id: string
-  readonly anchor: { readonly passId: string; readonly sectionId: string; readonly bar: number }
+  readonly anchor: CommentAnchor
   readonly text: string
   readonly by: string
   /** Epoch ms, as the writer's clock had it. */
@@ -162,17 +163,26 @@ function commentFrom(reader: Reader, id: string, value: unknown): DraftComment |
   }
 }
 
-/** 'passId/sectionId/bar' or its parts as an object. */
-function anchorFrom(value: unknown): DraftComment['anchor'] | undefined {
+/** 'passId/sectionId/bar' or its parts as an object, with what the bar was made from where that was kept. */
+function anchorFrom(value: unknown): CommentAnchor | undefined {
   if (typeof value === 'string') {
     const found = ANCHOR.exec(value)
     return found ? { passId: found[1] as string, sectionId: found[2] as string, bar: Number(found[3]) } : undefined
   }
   if (!isObject(value)) return undefined
-  const { passId, sectionId, bar } = value
-  if (typeof passId !== 'string' || typeof sectionId !== 'string') return undefined
-  return Number.isSafeInteger(bar) && (bar as number) >= 0 ? { passId, sectionId, bar: bar as number } : undefined
+  const { passId, sectionId, bar, optionId } = value
+  if (typeof passId !== 'string' || typeof sectionId !== 'string' || !isCount(bar)) return undefined
+  const counts = ['tuneBar', 'turn', 'part'].flatMap((name) => (isCount(value[name]) ? [[name, value[name]]] : []))
+  return {
+    passId,
+    sectionId,
+    bar,
+    ...(Object.fromEntries(counts) as { tuneBar?: number; turn?: number; part?: number }),
+    ...(typeof optionId === 'string' ? { optionId } : {}),
+  }
 }
+
+const isCount = (value: unknown): value is number => Number.isSafeInteger(value) && (value as number) >= 0
 
 const listOf = (value: unknown, most: number): readonly unknown[] => (Array.isArray(value) ? value.slice(0, most) : [])
 const entriesOf = (value: unknown, most: number): [string, unknown][] =>

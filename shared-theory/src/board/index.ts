@@ -1,4 +1,5 @@
 /** Board rules: the ledger and its fold, roles, wire messages, the clock estimate, the draft's shape. No music is computed here, so a page can load it first. */
+export { anchorAt, anchoredBar, type BarPlace, barPlaces, type CommentAnchor } from './bar-places.js'
 export { estimateOffset } from './clock.js'
 export {
   COMMAND_KINDS,

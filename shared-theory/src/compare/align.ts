@@ -1,0 +1,134 @@
+/** Which bars of two arrangements are each other's counterparts: by pass and tune bar, whatever the groove, the key or added bars have done to them. */
+import type { ArrangedBar } from '../contract/index.js'
+import { barTicks, hashOf, tuneBarsHeld } from '../units/index.js'
+
+/** Bars before and after that hold the same bars of the tune; one side empty where the other has none. Indices, rising. */
+export interface Cell {
+  readonly before: readonly number[]
+  readonly after: readonly number[]
+}
+
+/** Cells in the order of the bars after; what is gone stands where it was. Passes on one side only are no cells' business: see `passesOf`. */
+export function alignBars(before: readonly ArrangedBar[], after: readonly ArrangedBar[]): readonly Cell[] {
+  const [old, now] = [tokensOf(before), tokensOf(after)]
+  const merged = sameClose(old, now)
+  const [oldGroups, nowGroups] = [grouped(old, merged), grouped(now, merged)]
+  const cells: Cell[] = []
+  for (const [pass, tokens] of nowGroups) cells.push(...cellsOf(oldGroups.get(pass) ?? [], tokens))
+  for (const [pass, tokens] of oldGroups) {
+    if (nowGroups.has(pass)) continue
+    cells.push(...tokens.map((token): Cell => ({ before: token.bars, after: [] })))
+  }
+  return cells
+}
+
+/** One tune bar, in the bar or bars that play it; a bar made by a choice is named by what it looks like. */
+interface Token {
+  readonly key: string
+  readonly pass: string
+  readonly bars: readonly number[]
+}
+
+function tokensOf(bars: readonly ArrangedBar[]): readonly Token[] {
+  const held = tuneBarsHeld(bars)
+  const tokens: Token[] = []
+  for (const [index, bar] of bars.entries()) {
+    const { tuneBar } = bar.provenance
+    const { pass } = bar
+    const last = tokens.at(-1)
+    if (tuneBar === undefined) tokens.push({ key: `made ${face(bar)}`, pass, bars: [index] })
+    else if (last?.pass === pass && last.key === String(tuneBar)) {
+      // One tune bar that has become two.
+      tokens[tokens.length - 1] = { ...last, bars: [...last.bars, index] }
+    } else {
+      for (let step = 0; step < Math.max(1, held[index] as number); step++)
+        tokens.push({ key: String(tuneBar + step), pass, bars: [index] })
+    }
+  }
+  return tokens
+}
+
+/** An ending takes bars out of the pass before it: where that is the same pass on both sides, the two are read as one. */
+function sameClose(old: readonly Token[], now: readonly Token[]): string | undefined {
+  const lastPass = (tokens: readonly Token[]) => tokens.findLast(({ pass }) => pass !== 'ending')?.pass
+  const last = lastPass(old)
+  return last === lastPass(now) ? last : undefined
+}
+
+function grouped(tokens: readonly Token[], closing: string | undefined): ReadonlyMap<string, readonly Token[]> {
+  const groups = new Map<string, Token[]>()
+  for (const token of tokens) {
+    const pass = token.pass === 'ending' && closing !== undefined ? closing : token.pass
+    const group = groups.get(pass)
+    if (group) group.push(token)
+    else groups.set(pass, [token])
+  }
+  return groups
+}
+
+function cellsOf(old: readonly Token[], now: readonly Token[]): readonly Cell[] {
+  const cells: { before: number[]; after: number[] }[] = []
+  const add = (before: readonly number[], after: readonly number[]) => {
+    const last = cells.at(-1)
+    const joins =
+      last !== undefined &&
+      (before.some((bar) => last.before.includes(bar)) || after.some((bar) => last.after.includes(bar)))
+    const cell = joins ? last : { before: [], after: [] }
+    if (!joins) cells.push(cell)
+    cell.before.push(...before.filter((bar) => !cell.before.includes(bar)))
+    cell.after.push(...after.filter((bar) => !cell.after.includes(bar)))
+  }
+  for (const [left, right] of matched(old, now)) add(left?.bars ?? [], right?.bars ?? [])
+  return cells
+}
+
+type Pair = readonly [old: Token | undefined, now: Token | undefined]
+
+/** The longest common row of tokens, with what stands between; of several the one that matches earliest. */
+function matched(old: readonly Token[], now: readonly Token[]): readonly Pair[] {
+  const width = now.length + 1
+  const best = new Uint16Array((old.length + 1) * width)
+  for (let left = old.length - 1; left >= 0; left--)
+    for (let right = now.length - 1; right >= 0; right--)
+      best[left * width + right] =
+        old[left]?.key === now[right]?.key
+          ? 1 + (best[(left + 1) * width + right + 1] as number)
+          : Math.max(best[(left + 1) * width + right] as number, best[left * width + right + 1] as number)
+  const pairs: Pair[] = []
+  let left = 0
+  let right = 0
+  while (left < old.length || right < now.length) {
+    const [one, other] = [old[left], now[right]]
+    if (one && other && one.key === other.key) {
+      pairs.push([one, other])
+      left++
+      right++
+    } else if (
+      other === undefined ||
+      (one !== undefined && (best[(left + 1) * width + right] as number) >= (best[left * width + right + 1] as number))
+    ) {
+      pairs.push([one, undefined])
+      left++
+    } else {
+      pairs.push([undefined, other])
+      right++
+    }
+  }
+  return pairs
+}
+
+/** What is printed of a bar, without its tempo: how bars that no tune bar stands behind are known again. */
+export function face({ metre, key, chords, melody, fermataTick, mark }: ArrangedBar): string {
+  return hashOf([
+    metre,
+    key.fifths,
+    fermataTick,
+    mark,
+    chords.map(({ startTick, chord }) => [startTick, chord.symbol]),
+    melody.map(({ startTick, durationTicks, midi }) => [startTick, durationTicks, midi]),
+  ])
+}
+
+/** A pickup at the head of the piece, which an opening takes into its last bar. */
+export const isPickup = (bar: ArrangedBar | undefined): boolean =>
+  bar?.barIndex === 0 && bar.lengthTicks < barTicks(bar.metre)
