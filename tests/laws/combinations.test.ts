@@ -85,6 +85,7 @@ describe('[LW2] combinations on tunes nobody chose', () => {
   for (const tune of tunes)
     it(tune.title, () => {
       const trial = trialOf(tune)
+      expect([...trial.already]).toEqual([])
       const wrong = drawnRows(trial, 3, SEED).flatMap((row, index) =>
         faultsOf(trial, planOf(trial, row), depthOf(index)),
       )

@@ -1,13 +1,22 @@
 /** VA2: melody against chord — a note that clashes hard with the chord it sounds over. Soft ones are notes. */
 import type { ArrangedBar, ArrangedNote, Chord, Issue, Plan, PlacedChord } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
-import { type MelodyFinding, judgeMelody, neighboursOf, passingNotes, qualitiesFor } from '../fit/index.js'
+import {
+  type JudgedBar,
+  type MelodyFinding,
+  judgeMelody,
+  neighboursOf,
+  passingNotes,
+  qualitiesFor,
+} from '../fit/index.js'
+import { soundingChords } from '../tune/index.js'
 import { issue, mod, nameOfPitch, parseNoteName, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
 import { type CheckContext, readableBars } from './check-context.js'
 import { listWords, shownChord, shownName } from './words.js'
 
 export function checkMelodyFit(context: CheckContext): Issue[] {
   const found: Issue[] = []
+  let asSounding: readonly JudgedBar[] | undefined
   for (const [index, bar] of readableBars(context.bars)) {
     const before = context.bars[index - 1]?.melody.at(-1)?.midi
     const after = context.bars[index + 1]?.melody[0]?.midi
@@ -16,7 +25,9 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
       ...(after === undefined ? {} : { after }),
     }).filter(({ noteIndex }) => !passesInTune(context.plan, bar.melody[noteIndex]))
     if (findings.length === 0) continue
-    const known = findings.some(({ fit }) => fit === 'hard') ? tuneClashes(context.plan, bar) : new Set<string>()
+    const isHard = findings.some(({ fit }) => fit === 'hard')
+    if (isHard) asSounding ??= soundingBars(context.plan)
+    const known = isHard && asSounding ? tuneClashes(asSounding, bar) : new Set<string>()
     for (const [chordIndex, placed] of bar.chords.entries()) {
       const here = findings.filter((finding) => finding.chordIndex === chordIndex)
       const hard = here.filter(({ fit }) => fit === 'hard')
@@ -88,12 +99,19 @@ function passesInTune(plan: Plan | undefined, note: ArrangedNote | undefined): b
   return passingNotes(own, neighboursOf(plan.tune.bars, from.bar))[from.index] === true
 }
 
+/** The tune's bars with the chords that sound in them, also where the last one carries on unwritten. */
+function soundingBars(plan: Plan | undefined): readonly JudgedBar[] {
+  if (!plan) return []
+  const chords = soundingChords(plan.tune)
+  return plan.tune.bars.map((own, index) => ({ ...own, chords: chords[index] ?? [] }))
+}
+
 /** Hard clashes the tune's own bar has: a note that long, that far above that kind of chord. */
-function tuneClashes(plan: Plan | undefined, bar: ArrangedBar): ReadonlySet<string> {
+function tuneClashes(tuneBars: readonly JudgedBar[], bar: ArrangedBar): ReadonlySet<string> {
   const from = bar.provenance.tuneBar
-  if (!plan || from === undefined) return new Set()
+  if (from === undefined) return new Set()
   // A joined bar holds two of the tune's.
-  const bars = [plan.tune.bars[from], plan.tune.bars[from + 1]]
+  const bars = [tuneBars[from], tuneBars[from + 1]]
   return new Set(
     bars.flatMap((own) =>
       own
