@@ -22,17 +22,38 @@ const USUAL_ROOTS: ReadonlySet<NoteName> = new Set([
   'B',
 ])
 
-/** What is wrong with a chord's letters, in words; undefined where a reader would not stumble. `next`: the chord it leads to. */
-export function chordSpellingFault(bar: ArrangedBar, chord: Chord, next: Chord | undefined): string | undefined {
+/** Where a chord stands: what it comes from, what it leads to, and the bar after its own. */
+export interface ChordPlace {
+  readonly before: Chord | undefined
+  readonly next: Chord | undefined
+  readonly barAfter: ArrangedBar | undefined
+}
+
+/** What is wrong with a chord's letters, in words; undefined where a reader would not stumble. */
+export function chordSpellingFault(
+  bar: ArrangedBar,
+  chord: Chord,
+  { before, next, barAfter }: ChordPlace,
+): string | undefined {
   if (chord.root === '' || chord.over) return undefined
+  const isOfKeyAhead =
+    barAfter !== undefined && barAfter.key.key !== bar.key.key && scaleOf(barAfter.key.key).includes(chord.root)
   const inKey = scaleOf(bar.key.key).find((name) => pitchClass(name) === pitchClass(chord.root))
-  if (inKey !== undefined && inKey !== chord.root && USUAL_ROOTS.has(inKey) && !slidesTo(chord.root, next)) {
+  if (
+    inKey !== undefined &&
+    inKey !== chord.root &&
+    USUAL_ROOTS.has(inKey) &&
+    !leadsTo(chord.root, next) &&
+    !isOfKeyAhead
+  ) {
     const better = shownChord(respelled(chord, inKey))
     return `${shownChord(chord)} in the key of ${shownKey(bar.key)} is ${better}; write it so.`
   }
   const { bass } = chord
   const tone = bass === undefined ? undefined : chord.notes.find((name) => pitchClass(name) === pitchClass(bass))
   if (bass === undefined || tone === undefined || tone === bass || !isPlain(tone)) return undefined
+  const isPedal = [before, next].some((other) => other !== undefined && (other.bass ?? other.root) === bass)
+  if (isPedal) return undefined
   return `the bass of ${shownChord(chord)} is the chord's ${shownName(tone)}; write /${shownName(tone)}.`
 }
 
@@ -45,10 +66,12 @@ const respelled = (chord: Chord, root: NoteName): Chord => ({
 
 const isPlain = (name: NoteName): boolean => !/^(Cb|Fb|B#|E#)$|bb|##/.test(name)
 
-/** A half step to the next letter: G♭7 before F7, A♯°7 before B. */
-function slidesTo(root: NoteName, next: Chord | undefined): boolean {
+/** A half step to the next letter or off a sharp, or a fifth down by its letters: G♭7 before F7, A♯°7 before B, C♯∅7 before C7 or F♯7. */
+function leadsTo(root: NoteName, next: Chord | undefined): boolean {
   if (!next || next.root === '') return false
   const step = mod(pitchClass(next.root) - pitchClass(root), 12)
   const letters = mod(next.root.charCodeAt(0) - root.charCodeAt(0), 7)
-  return (step === 1 && letters === 1) || (step === 11 && letters === 6)
+  return (
+    (step === 1 && letters === 1) || (step === 11 && (letters === 6 || letters === 0)) || (step === 5 && letters === 3)
+  )
 }

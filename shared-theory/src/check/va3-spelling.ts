@@ -25,8 +25,10 @@ export function checkSpelling(context: CheckContext): Issue[] {
       found.push(issue('VA3', severity, `bars/${index}/${path}/${place}`, text))
     }
     for (const [place, { chord }] of bar.chords.entries()) {
-      const next = bar.chords[place + 1]?.chord ?? context.bars[index + 1]?.chords[0]?.chord
-      const fault = chordSpellingFault(bar, chord, next)
+      const before = bar.chords[place - 1]?.chord ?? context.bars[index - 1]?.chords.at(-1)?.chord
+      const barAfter = context.bars[index + 1]
+      const next = bar.chords[place + 1]?.chord ?? barAfter?.chords[0]?.chord
+      const fault = chordSpellingFault(bar, chord, { before, next, barAfter })
       const text = `Bar ${context.numberOf(index)}: ${fault}`
       if (fault) found.push(issue('VA3', severity, `bars/${index}/chords/${place}`, text))
     }

@@ -5,7 +5,7 @@ import { compile, defaultPlan } from '../compile/index.js'
 import { LINEUPS } from '../instruments/index.js'
 import { proposeOptions } from '../propose/index.js'
 import { fold } from '../roadmap/index.js'
-import { must } from '../units/index.js'
+import { keySignatureOf, must } from '../units/index.js'
 import { writeMusicXml } from '../write/index.js'
 import { lanternArrangement, lanternTune } from '../../../tests/fixtures/lantern-band.js'
 import { validate } from './index.js'
@@ -50,6 +50,27 @@ describe('[VA3] chord symbols by their letters', () => {
   it('a name with a reason is no fault: the half step above, a passing diminished chord, a plain letter', () => {
     expect(messages(withChord(lanternArrangement(), 30, 'Gb7alt'))).toEqual([])
     expect(messages(withChord(lanternArrangement(), 28, 'Abdim7'))).toEqual([])
+  })
+  it('nor is one that leads on by its letters: a fifth down, a half step off a sharp, the key that comes', () => {
+    const flats = lanternArrangement()
+    const own = (music: Arrangement): readonly string[] =>
+      validate(music)
+        .filter(({ code, path }) => code === 'VA3' && path.includes('/chords/'))
+        .map(({ message }) => message)
+    const two = (first: string, second: string): Arrangement => withChord(withChord(flats, 29, first), 30, second)
+    expect(own(two('A#m7b5', 'D#7'))).toEqual([])
+    expect(own(two('A#m7', 'G7'))).toEqual(['Bar 29: A♯m7 in the key of F is B♭m7; write it so.'])
+    expect(own(two('A#m7', 'A7'))).toEqual([])
+    const lifted = withBar(two('Gm7', 'A#7'), 31, (bar) => ({ ...bar, key: keySignatureOf('B major') }))
+    expect(own(lifted)).toEqual([])
+  })
+  it('nor a slash bass that is a pedal under several chords', () => {
+    const pedal = withChord(withChord(lanternArrangement(), 29, 'Db/Eb'), 30, 'Emaj7/Eb')
+    expect(messages(pedal).filter((text) => text.includes('bass'))).toEqual([])
+    const alone = withChord(lanternArrangement(), 30, 'Emaj7/Eb')
+    expect(messages(alone).filter((text) => text.includes('bass'))).toEqual([
+      "Bar 30: the bass of E∆/E♭ is the chord's D♯; write /D♯.",
+    ])
   })
 })
 

@@ -37,19 +37,20 @@ export function modulationPaths(from: KeyName, to: KeyName): readonly Modulation
 
 /** Symbols of a preparation, by what it aims at. Empty where the two keys do not allow it. */
 export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line): readonly string[] {
-  const { goal, newKey } = journey
+  const { goal, newKey, oldKey } = journey
   const isMinor = ['minor', 'minor-sixth', 'half-diminished'].includes(qualityOf(goal))
   const from = (interval: string): string => plainRoot(transposeName(goal.root, interval), newKey)
-  const dominant = `${from('5P')}${isMinor ? '7b9' : '7'}`
-  const two = `${from('2M')}${isMinor ? 'm7b5' : 'm7'}`
+  const leading = (interval: string): string => readInOld(from(interval), oldKey)
+  const dominant = `${leading('5P')}${isMinor ? '7b9' : '7'}`
+  const two = `${leading('2M')}${isMinor ? 'm7b5' : 'm7'}`
   if (kind === 'direct') return []
-  if (kind === 'sus-dominant') return [`${from('5P')}7sus4`]
+  if (kind === 'sus-dominant') return [`${leading('5P')}7sus4`]
   if (kind === 'dominant') return [dominant]
   if (kind === 'two-five') return [two, dominant]
-  if (kind === 'tritone') return [`${from('2m')}7`]
+  if (kind === 'tritone') return [`${leading('2m')}7`]
   // ii and the half step above the goal, or the two half steps below it with the leading-note diminished. Source: common practice.
   if (kind === 'chromatic-line')
-    return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${from('2m')}7`]
+    return line === 'rising' ? [`${from('-2M')}7`, `${from('-2m')}dim7`] : [two, `${leading('2m')}7`]
   if (kind === 'common-tone')
     return journey.stays
       .filter((chord) => commonTone(chord, journey.arriving) !== undefined)
@@ -57,6 +58,12 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
   const pivot = pivotFor(journey, from('5P'))
   return pivot === undefined ? [] : [pivot, dominant]
 }
+
+/** The bar before a lift still stands in the old key: B♭7 there before D♯m7, not A♯7; B7 before B♭m7, not C♭7. */
+function readInOld(root: string, oldKey: KeySignature): string {
+  return scaleOf(oldKey.key).includes(root) ? root : (PLAINER[root] ?? root)
+}
+const PLAINER: { readonly [root: string]: string } = { 'A#': 'Bb', Cb: 'B', Fb: 'E', 'E#': 'F', 'B#': 'C' }
 
 /** Why `chordsFor` has nothing. */
 export function noPath(kind: PreparationKind, { oldKey, newKey, arriving, stays }: Journey): string {

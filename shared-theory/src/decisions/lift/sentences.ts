@@ -144,6 +144,7 @@ function overFive({ kind, preparing, prepared }: Lifted): string {
   const root = prepared?.leading[0]?.root
   const four = transposeName(preparing.goal.root, '4P')
   if (kind !== 'sus-dominant' || root === undefined || plainRoot(four, preparing.newKey) !== four) return ''
+  if (root !== transposeName(preparing.goal.root, '5P')) return ''
   return ` (${show(four)}∆ over ${show(root)})`
 }
 

@@ -34,6 +34,15 @@ const beforeB = (last: string, first: string, key: string, len = 4): Trial => {
   return new Trial(liftRecipes, tune, passesOf(tune, 'chorus-1'), { passId: 'chorus-1', sectionId: 'B1' })
 }
 
+describe('[LI8] the bar before a lift is read in the old key', () => {
+  it('from A♭ to B the way to D♯m7 is B♭7, to G♭ the half step above B♭m7 is B7', () => {
+    const trial = beforeB('Ab6', 'Cm7', 'Ab major')
+    expect(rowOf(trial, 'sus-dominant', { semitones: 3 }, 1)).toBe('Bb7sus')
+    expect(rowOf(trial, 'two-five', { semitones: 3 }, 1)).toBe('Fm7b5 Bb7b9@2')
+    expect(rowOf(trial, 'tritone', { semitones: -2 }, 1)).toBe('B7')
+  })
+})
+
 describe('[LI17] a path between any two keys', () => {
   it('all 552 ordered pairs have five or more prepared ways, of at most two chords', { timeout: 60_000 }, () => {
     expect(PAIRS).toHaveLength(552)
