@@ -302,6 +302,13 @@ export const words = {
     reopen: 'Open it again',
     remove: 'Take it away',
     at: (bar: number): string => `bar ${bar}`,
+    atOption: (bar: number, option: number): string => `bar ${bar} of option ${option}`,
+    sayAtBar: (bar: number, option: number | undefined): string =>
+      option === undefined ? String(bar) : `${bar}, option ${option}`,
+    goneTitle: 'At bars that are not played now',
+    goneNote: 'They come back with their bars.',
+    stood: (bar: number, section: string): string => `was bar ${bar} of ${section}`,
+    gone: (bar: string): string => `${bar}; its bar is no longer played`,
     editByHand: 'Edit by hand',
     editing: (number: number): string => `Edit option ${number} by hand`,
     editPlace: (bar: number, beat: number): string => `Bar ${bar}, beat ${beat}`,

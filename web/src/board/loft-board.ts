@@ -16,17 +16,18 @@ import type { SlotView } from '../state/slots.js'
 import { boardPath, deskPath } from '../shell/route.js'
 import { words } from '../words.js'
 import { decisionCord } from './decision-cord.js'
-import type { CommentBar } from './desk/loft-comments.js'
+import type { TalkedOver } from './desk/loft-comments.js'
 import './desk/loft-comments.js'
 import './loft-contour.js'
 import './loft-here.js'
 import './loft-pass.js'
+import { placesOf } from './pins.js'
 
 @customElement('loft-board')
 export class LoftBoard extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   private ordered: { readonly form: Form; readonly state: BoardState; readonly passes: readonly PassView[] } | undefined
-  private pinnable: { readonly passes: readonly PassView[]; readonly bars: readonly CommentBar[] } | undefined
+  private pinnable: { readonly passes: readonly PassView[]; readonly music: readonly TalkedOver[] } | undefined
   protected readonly observe = new Observe(this, () => [
     this.room?.ledger.state,
     this.room?.form,
@@ -158,7 +159,7 @@ export class LoftBoard extends LoftElement {
           html`<loft-pass .pass=${pass} .slots=${slots} ?last=${index === passes.length - 1}></loft-pass>`,
       )}
       ${late.length > 0 ? html`<div class="whole">${late.map((view) => decisionCord(this.room, view))}</div>` : nothing}
-      ${this.issues()}<loft-comments .bars=${this.commentBars(passes)}></loft-comments>
+      ${this.issues()}<loft-comments .music=${this.talkedOver(passes)} whole></loft-comments>
       <p class="legend note">
         <span class="lg"><i class="h"></i>${words.board.legendChanged}</span
         ><span class="lg"><i class="d"></i>${words.board.legendPencilled}</span
@@ -167,19 +168,14 @@ export class LoftBoard extends LoftElement {
   }
 
   /** Every bar written on the board: where a comment may be pinned, and where the pins lead. */
-  private commentBars(passes: readonly PassView[]): readonly CommentBar[] {
+  private talkedOver(passes: readonly PassView[]): readonly TalkedOver[] {
+    const form = this.room.form.value
+    if (!form) return []
     if (this.pinnable?.passes !== passes) {
-      const bars = passes.flatMap((pass) =>
-        pass.cards.flatMap((card) =>
-          card.bars.map(({ bar, barNumber }, index) => ({
-            number: barNumber,
-            ref: { pass: bar.pass, sectionId: bar.sectionId, bar: index },
-          })),
-        ),
-      )
-      this.pinnable = { passes, bars }
+      const shown = passes.flatMap((pass) => pass.cards.flatMap((card) => card.bars.map(({ bar }) => bar.barIndex)))
+      this.pinnable = { passes, music: [{ places: placesOf(form.bars), shown }] }
     }
-    return this.pinnable.bars
+    return this.pinnable.music
   }
 
   /** Others play and this browser is silent: one press brings it in where they are. */

@@ -3,7 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { DecisionKind, SectionRef } from '@chartloft/shared-theory'
-import { anchorOf, barList } from '../look/bars.js'
+import { barList } from '../look/bars.js'
 import { LoftElement } from '../look/element.js'
 import { sayFeel, sayKeyShort, sayMetre, sayTime } from '../look/say.js'
 import { Observe } from '../state/observe.js'
@@ -12,6 +12,7 @@ import type { PassView, SectionCard } from '../state/running-order.js'
 import type { SlotView } from '../state/slots.js'
 import { words } from '../words.js'
 import { decisionCord } from './decision-cord.js'
+import { pinsAt, placesOf } from './pins.js'
 
 @customElement('loft-pass')
 export class LoftPass extends LoftElement {
@@ -213,14 +214,11 @@ export class LoftPass extends LoftElement {
 
   private shown(bars: SectionCard['bars'], closesPass = false) {
     const now = this.room.sounding.value
-    const comments = this.room.draft.view.value.comments.filter((comment) => !comment.resolved)
+    const form = this.room.form.value
+    const allPins = form && pinsAt(placesOf(form.bars), this.room.draft.view.value.comments)
     return bars.map(({ bar, isChanged, isAdded, isPencilled }, index) => {
       const isLastOfCard = index === bars.length - 1
-      const pins = comments.flatMap((comment, at) =>
-        comment.anchor.passId === bar.pass && comment.anchor.sectionId === bar.sectionId && comment.anchor.bar === index
-          ? [{ number: at + 1, id: anchorOf(comment.id) }]
-          : [],
-      )
+      const pins = allPins?.get(bar.barIndex)
       return {
         bar,
         isChanged,
@@ -228,7 +226,7 @@ export class LoftPass extends LoftElement {
         isPencilled,
         isNow: now?.barIndex === bar.barIndex,
         ...(isLastOfCard ? { closes: this.last && closesPass ? ('piece' as const) : ('section' as const) } : {}),
-        ...(pins.length > 0 ? { pins } : {}),
+        ...(pins ? { pins } : {}),
       }
     })
   }

@@ -1,6 +1,7 @@
 /** The stretch of bars that shows what an option does: a few bars before the change, the change, what was added marked. */
 import type { ArrangedBar, BarRef, DecisionKind } from '@chartloft/shared-theory'
 import { hashOf } from '@chartloft/shared-theory'
+import { type BarPlace, barPlaces } from '@chartloft/shared-theory/board'
 
 /** An excerpt never shows more than two lines and a half of a chart. */
 const MOST_BARS = 10
@@ -24,11 +25,13 @@ export interface ExcerptBar {
   readonly bar: ArrangedBar
   readonly changed: boolean
   readonly added: boolean
-  /** Where it stands in the music: what hand edits and comments hold on to. */
+  /** Where it stands in the music: what hand edits hold on to. */
   readonly ref: BarRef
   readonly isLast: boolean
 }
 export interface Excerpt {
+  /** Every bar of the arrangement with this option as comments hold on to it, by bar index. */
+  readonly places: readonly BarPlace[]
   readonly bars: readonly ExcerptBar[]
   /** Changed bars that found no room. */
   readonly more: number
@@ -81,6 +84,7 @@ export function excerptOf(
   const heardFrom = Math.max(0, (isChange ? first : home) - HEARD_BEFORE[kind])
   const heardTo = Math.min(after.length, Math.max(to, heardFrom + 8) + 2)
   return {
+    places: barPlaces(after),
     bars: shown.map((bar, index) => {
       const at = from + index
       const inside = at >= first && at < last

@@ -15,6 +15,7 @@ import type { SlotView } from '../../state/slots.js'
 import { boardPath } from '../../shell/route.js'
 import { words } from '../../words.js'
 import { DeskOptions, type NumberedOption } from './desk-options.js'
+import type { TalkedOver } from './loft-comments.js'
 import './loft-comments.js'
 import './loft-lock.js'
 import './loft-open-poll.js'
@@ -87,7 +88,7 @@ export class LoftDesk extends LoftElement {
                 )}
               </div>
               ${this.absent()}
-              <loft-comments .bars=${this.commentBars(view, plan, shown)}></loft-comments>
+              <loft-comments .music=${this.talkedOver(view, plan, shown)}></loft-comments>
               ${this.closePlace(view)}
               ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
               <loft-lock .view=${view} .shown=${shown}></loft-lock>`
@@ -233,18 +234,12 @@ export class LoftDesk extends LoftElement {
     return html`<p><button class="btn bare" @click=${() => void close()}>${words.desk.closePlace}</button></p>`
   }
 
-  /** Every bar some option on the desk shows, once: where a comment may be pinned. */
-  private commentBars(view: SlotView, plan: Plan, shown: readonly NumberedOption[]) {
-    const bars = new Map<
-      string,
-      { readonly number: number; readonly ref: { pass: string; sectionId: string; bar: number } }
-    >()
-    for (const { option } of shown) {
-      for (const { bar, ref } of this.options.excerpt(view, plan, option)?.excerpt.bars ?? []) {
-        const key = `${ref.pass}/${ref.sectionId}/${ref.bar}`
-        if (!bars.has(key)) bars.set(key, { number: bar.barIndex + 1, ref })
-      }
-    }
-    return [...bars.values()].sort((a, b) => a.number - b.number)
+  /** The bars each option on the desk shows: where a comment may be pinned. */
+  private talkedOver(view: SlotView, plan: Plan, shown: readonly NumberedOption[]): readonly TalkedOver[] {
+    return shown.flatMap(({ number, option }) => {
+      const excerpt = this.options.excerpt(view, plan, option)?.excerpt
+      if (!excerpt) return []
+      return [{ places: excerpt.places, shown: excerpt.bars.map(({ bar }) => bar.barIndex), option: number }]
+    })
   }
 }

@@ -3,7 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { ExcerptStep } from '@chartloft/shared-theory'
-import { anchorOf, barList, type ShownBar } from '../../look/bars.js'
+import { barList, type ShownBar } from '../../look/bars.js'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
 import { sayMetre } from '../../look/say.js'
@@ -13,6 +13,7 @@ import { type Room, roomContext } from '../../state/room.js'
 import type { SlotView } from '../../state/slots.js'
 import type { DeskOption } from '../../state/theory-protocol.js'
 import { words } from '../../words.js'
+import { pinsAt } from '../pins.js'
 import type { NumberedOption } from './desk-options.js'
 import './loft-hand-edit.js'
 import './loft-votes.js'
@@ -76,15 +77,9 @@ export class LoftOption extends LoftElement {
     const first = excerpt.bars[0]?.bar.barIndex ?? 0
     const isHeard = this.view.tryingId === this.numbered.option.id
     const sounding = this.room.sounding.value
-    const comments = this.room.draft.view.value.comments.filter((comment) => !comment.resolved)
-    const bars = excerpt.bars.map(({ bar, changed, added, ref, isLast }, index): ShownBar => {
-      const pins = comments.flatMap((comment, at) =>
-        comment.anchor.passId === ref.pass &&
-        comment.anchor.sectionId === ref.sectionId &&
-        comment.anchor.bar === ref.bar
-          ? [{ number: at + 1, id: anchorOf(comment.id) }]
-          : [],
-      )
+    const allPins = pinsAt(excerpt.places, this.room.draft.view.value.comments)
+    const bars = excerpt.bars.map(({ bar, changed, added, isLast }, index): ShownBar => {
+      const pins = allPins.get(bar.barIndex)
       return {
         bar,
         isChanged: changed,
@@ -92,7 +87,7 @@ export class LoftOption extends LoftElement {
         isAdded: added,
         isNow: isHeard && sounding?.isPlaying === true && sounding.barIndex === bar.barIndex,
         ...(isLast ? { closes: 'piece' as const } : {}),
-        ...(pins.length > 0 ? { pins } : {}),
+        ...(pins ? { pins } : {}),
       }
     })
     return html`${barList(bars, {
