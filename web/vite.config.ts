@@ -1,9 +1,11 @@
 /** Two pages: the board, and the small poll page that phones load. Everything else is loaded when it is first needed. */
+import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { brotliCompressSync, constants, gzipSync } from 'node:zlib'
 import { defineConfig, type Plugin } from 'vite'
+import { keptAhead } from './src/offline/shell-cache.js'
 
 const at = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 
@@ -65,8 +67,36 @@ function budgets(): Plugin {
   }
 }
 
+/** Writes into the service worker which files it fetches ahead, and a version that changes with any of them. */
+function offline(): Plugin {
+  return {
+    name: 'chartloft-offline',
+    apply: 'build',
+    enforce: 'post',
+    generateBundle(_options, bundle) {
+      const files = Object.values(bundle).map((file) => ({
+        path: `/${file.fileName}`,
+        content: Buffer.from(file.type === 'chunk' ? file.code : file.source),
+      }))
+      for (const name of readdirSync(at('public')))
+        files.push({ path: `/${name}`, content: readFileSync(join(at('public'), name)) })
+      const paths = keptAhead(files.map(({ path, content }) => ({ path, bytes: content.length })))
+      const hash = createHash('sha256')
+      for (const path of ['/service-worker.js', ...paths]) {
+        const file = files.find((candidate) => candidate.path === path)
+        if (!file) this.error(`${path} is not in the build`)
+        else hash.update(path).update(file.content)
+      }
+      const worker = bundle['service-worker.js']
+      if (worker?.type !== 'chunk' || worker.imports.length > 0) return this.error('the service worker is not one file')
+      const listed = JSON.stringify({ version: hash.digest('hex').slice(0, 16), paths })
+      worker.code = worker.code.replaceAll('__KEPT_AHEAD__', () => listed)
+    },
+  }
+}
+
 export default defineConfig({
-  plugins: [budgets(), compressed()],
+  plugins: [budgets(), offline(), compressed()],
   root: at('.'),
   resolve: {
     alias: [
@@ -82,7 +112,17 @@ export default defineConfig({
     // The content policy allows no inline scripts and no data: fonts.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    rolldownOptions: { input: { index: at('index.html'), poll: at('poll.html') } },
+    rolldownOptions: {
+      input: {
+        index: at('index.html'),
+        poll: at('poll.html'),
+        'service-worker': at('src/offline/service-worker.ts'),
+      },
+      // A service worker governs the folder it lies in, and keeps its name.
+      output: {
+        entryFileNames: ({ name }) => (name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js'),
+      },
+    },
   },
   worker: { format: 'es' },
   server: {

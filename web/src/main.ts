@@ -1,4 +1,6 @@
 /** The board's pages: builds what talks to the world and mounts the shell. Nothing else reads the environment. */
+import { KeptBoards } from './offline/kept-boards.js'
+import { openWithoutNetwork } from './offline/register.js'
 import { idMaker } from './shell/ids.js'
 import { LoftApp } from './shell/loft-app.js'
 import { Api } from './sync/http.js'
@@ -14,5 +16,8 @@ if (app instanceof LoftApp) {
     location,
     history,
     storage: globalThis.localStorage,
+    boards: new KeptBoards(globalThis.indexedDB),
   })
 }
+// Once everything needed is here, so that nothing waits for what is kept ahead.
+addEventListener('load', () => void openWithoutNetwork(navigator.serviceWorker))

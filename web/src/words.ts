@@ -1,9 +1,12 @@
 /** Every sentence the pages say, in one place, so that it can be read as a whole and translated. */
 import type { DecisionKind, HandEdit, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
 import type { NoticeCode } from '@chartloft/shared-theory/board'
+import { withSigns } from './look/chord-symbol.js'
 import type { Line } from './sync/connection.js'
 import type { Kept } from './sync/saved.js'
+import type { EditPlace } from './state/bar-number.js'
 import type { SlotStatus } from './state/slots.js'
+import type { Deed } from './state/steps.js'
 
 const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
 const COUNTED = [
@@ -82,6 +85,39 @@ const NOTICES: { readonly [code in NoticeCode]: string } = {
   revoked: 'This link was taken back. Ask the leader for a new one.',
   forbidden: 'That is not yours to change.',
   deleted: 'The leader deleted this board.',
+}
+
+function editWords(edit: HandEdit): string {
+  switch (edit.kind) {
+    case 'chord':
+      return withSigns(edit.symbol)
+    case 'melody':
+      return 'the tune'
+    case 'voicing':
+      return 'a voicing'
+    case 'bars':
+      return `${plural(edit.bars, 'bar')}`
+  }
+}
+/** What an edit says, where a word can say it. */
+function valueWords(edit: HandEdit): string | undefined {
+  if (edit.kind === 'chord') return withSigns(edit.symbol)
+  return edit.kind === 'bars' ? plural(edit.bars, 'bar') : undefined
+}
+function inPlace({ bar, beat, of }: EditPlace): string {
+  if (of) return of === 'section' ? ' for that section' : ` for the ${of}`
+  if (bar === undefined) return ''
+  return ` in bar ${bar}${beat === undefined ? '' : `, beat ${beat}`}`
+}
+function rewrittenWords(edit: HandEdit | undefined, { bar, beat, of }: EditPlace): string {
+  if (of) return of === 'section' ? 'how long a section is' : `how long the ${of} is`
+  const where =
+    bar === undefined
+      ? edit && typeof edit.at === 'object' && 'bar' in edit.at
+        ? `bar ${edit.at.bar + 1} of that section`
+        : 'the same place'
+      : `bar ${bar}${beat === undefined ? '' : `, beat ${beat}`}`
+  return edit?.kind === 'melody' ? `the tune in ${where}` : edit?.kind === 'voicing' ? `a voicing in ${where}` : where
 }
 
 export const words = {
@@ -190,6 +226,8 @@ export const words = {
       return turn === turns ? `last ${letter}` : `${letter} again`
     },
     barsFrom: (first: number, last: number, time: string): string =>
+    unreachable: 'The server cannot be reached',
+    unreachableWhy: 'This browser has nothing of this board to show meanwhile. Open it again when there is a network.',
       first === last ? `bar ${first}, from ${time}` : `bars ${first}–${last}, from ${time}`,
     bars: (count: number): string => plural(count, 'bar'),
     times: (count: number): string => (count === 1 ? '' : count === 2 ? ', twice' : `, ${counted(count)} times`),
@@ -260,13 +298,6 @@ export const words = {
     hearOption: (number: number): string => `Hear option ${number}`,
     stopTrying: 'Put back what was there',
     nowInPlace: (kind: DecisionKind, title: string): string => `${DECISIONS[kind]}: ${title}, in place for everybody.`,
-    overwritten(mine: HandEdit, now: HandEdit | undefined): string {
-      const where =
-        typeof mine.at === 'object' && 'bar' in mine.at ? `bar ${mine.at.bar + 1} of that section` : 'that place'
-      const yours = mine.kind === 'chord' ? ` (${mine.symbol})` : ''
-      const theirs = now?.kind === 'chord' ? `: it is ${now.symbol} now` : ''
-      return `Somebody edited ${where} at the same time as you. Theirs stands${theirs}; yours${yours} does not.`
-    },
     tryingNow: 'in place now',
     facts(
       effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined,

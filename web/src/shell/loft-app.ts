@@ -3,15 +3,20 @@ import { ContextProvider } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { parseSlotKey } from '@chartloft/shared-theory/board'
+import type { BoardState } from '@chartloft/shared-theory'
 import { LoftElement } from '../look/element.js'
 import { houseMark } from '../look/signs.js'
+import { forgetBoard } from '../offline/forget-board.js'
+import type { KeptBoards } from '../offline/kept-boards.js'
 import { Observe } from '../state/observe.js'
 import { Room, roomContext } from '../state/room.js'
+import type { Way } from '../state/steps.js'
 import type { Theory } from '../state/theory.js'
 import { type Api, CallError, type Session } from '../sync/http.js'
 import { words } from '../words.js'
 import '../board/loft-board.js'
 import './loft-kept.js'
+import './loft-merged.js'
 import './loft-player-place.js'
 import { remember, remembered } from './memory.js'
 import { type BoardPage, boardPath, deskPath, HEAD_PAGES, type Route, routeOf, tokenIn } from './route.js'
@@ -23,6 +28,7 @@ export interface Surroundings {
   readonly location: Location
   readonly history: History
   readonly storage: Storage | undefined
+  readonly boards: KeptBoards
 }
 
 type Door = 'opening' | 'open' | 'no-session' | 'gone' | 'unreachable'
@@ -40,8 +46,10 @@ export class LoftApp extends LoftElement {
     this.room?.ledger.state,
     this.room?.news,
     this.room?.trouble,
-    this.room?.draft.canUndo,
-    this.room?.draft.canRedo,
+    this.room?.draft.undoing.undoable,
+    this.room?.draft.undoing.redoable,
+    this.room?.form,
+    this.room?.connection.line,
   ])
   /** Kept for this page's life only, so that a name given later reaches the server. */
   private token: string | undefined
@@ -66,36 +74,53 @@ export class LoftApp extends LoftElement {
   }
 
   private async enter(boardId: string): Promise<void> {
-    const { api, theory, location, history, newId, storage } = this.surroundings
-    const me = remembered(storage)
+    const { api, location, history, storage, boards } = this.surroundings
     this.token = tokenIn(location.hash)
     try {
       const session: Session = this.token
-        ? await api.openSession(this.token, me.name || undefined)
+      const { name } = remembered(storage)
+        ? await api.openSession(this.token, name || undefined)
         : await api.session(boardId)
       if (this.token) history.replaceState(null, '', location.pathname)
       if (session.boardId !== boardId) return location.replace(boardPath(session.boardId))
       if (session.role === 'listener') return location.replace(`/p/${boardId}`)
-      this.room = new Room({
-        session,
-        api,
-        theory,
-        origin: location.origin,
-        newId,
-        me: { name: me.name, ...(me.plays ? { plays: me.plays } : {}), page: 'board' },
-      })
-      this.provider.setValue(this.room)
-      this.observe.refresh()
-      this.door = 'open'
-      void this.room.open()
-      this.follow(location.pathname)
+      this.open(session)
     } catch (error) {
-      if (this.token) history.replaceState(null, '', location.pathname)
-      this.door = doorAfter(error, this.token !== undefined)
+      const door = doorAfter(error, this.token !== undefined)
+      // The key of a link that was not used yet stays in the address, for when there is a network.
+      if (door === 'unreachable') {
+        const kept = await boards.read(boardId)
+        if (kept) return this.open(kept.session, kept.state)
+      } else {
+        if (this.token) history.replaceState(null, '', location.pathname)
+        else await forgetBoard(boards, storage, boardId)
+      }
+      this.door = door
     }
   }
 
   /** Takes a name for good: presence now, the server's rows where the key is still at hand. */
+  private open(session: Session, kept?: BoardState): void {
+    const { api, theory, location, newId, storage, boards } = this.surroundings
+    const { name, plays } = remembered(storage)
+    this.room = new Room({
+      session,
+      api,
+      theory,
+      origin: location.origin,
+      newId,
+      me: { name, ...(plays ? { plays } : {}), page: 'board' },
+      storage,
+      boards,
+      ...(kept ? { kept } : {}),
+    })
+    this.provider.setValue(this.room)
+    this.observe.refresh()
+    this.door = 'open'
+    void this.room.open()
+    this.follow(location.pathname)
+  }
+
   private async callMe(name: string, plays: string): Promise<void> {
     const { api, storage } = this.surroundings
     remember(storage, { name, ...(plays ? { plays } : {}) })
@@ -164,8 +189,7 @@ export class LoftApp extends LoftElement {
     const key = event.key.toLowerCase()
     if (key !== 'z' && key !== 'y') return
     event.preventDefault()
-    if (key === 'y' || event.shiftKey) this.room.draft.redo()
-    else this.room.draft.undo()
+    this.room.step(key === 'y' || event.shiftKey ? 'redo' : 'undo')
   }
 
   protected override updated(_changed: PropertyValues): void {
@@ -189,6 +213,12 @@ export class LoftApp extends LoftElement {
               : nothing
           }
           ${this.page()}
+          ${this.room && this.door === 'open' ? html`<loft-merged></loft-merged>` : nothing}
+          ${
+            this.room?.isKept && this.room.connection.line.value.kind === 'offline'
+              ? html`<p class="note away" role="status">${words.opened.kept}</p>`
+              : nothing
+          }
         </main>
       </div>
       <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
@@ -211,11 +241,7 @@ export class LoftApp extends LoftElement {
                 </ul>
               </nav>
               <div class="side">
-                ${
-                  room.draft.canUndo.value
-                    ? html`<button class="btn bare w" @click=${() => room.draft.undo()}>${words.undo}</button>`
-                    : nothing
-                }
+                ${this.stepButton(room, 'undo')}${this.stepButton(room, 'redo')}
                 <loft-kept></loft-kept>
               </div>`
           : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`
@@ -224,6 +250,16 @@ export class LoftApp extends LoftElement {
   }
 
   private pageLink(boardId: string, page: BoardPage): TemplateResult {
+  /** Names what it would take back or do again; gone where there is nothing. */
+  private stepButton(room: Room, way: Way): TemplateResult | typeof nothing {
+    const { undoable, redoable } = room.draft.undoing
+    const step = (way === 'undo' ? undoable : redoable).value
+    if (!step) return nothing
+    return html`<button class="btn bare step" @click=${() => room.step(way)}>
+      ${words[way]}<span class="what">: ${room.sayStep(step)}</span>
+    </button>`
+  }
+
     const isHere = this.route.kind === 'board' && this.route.page === page
     return html`<li>
       <a href=${boardPath(boardId, page)} aria-current=${isHere ? 'page' : nothing}
@@ -241,7 +277,7 @@ export class LoftApp extends LoftElement {
     }
     if (this.door === 'gone') return told(words.join.gone, words.join.goneWhy)
     if (this.door === 'no-session') return told(words.join.noSession, words.join.noSessionWhy)
-    if (this.door === 'unreachable') return told(words.closed(0), '')
+    if (this.door === 'unreachable') return told(words.join.unreachable, words.join.unreachableWhy)
     if (this.door === 'opening' || !this.room?.board) return busy(words.loading)
     const { slotKey, page } = this.route
     if (slotKey !== undefined) {
@@ -286,7 +322,10 @@ function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): stri
 }
 
 function doorAfter(error: unknown, hadToken: boolean): Door {
-  if (!(error instanceof CallError) || error.code === 'offline') return 'unreachable'
+/** Answers that say nothing about whether one may come in. */
+const AWAY: readonly CallError['code'][] = ['offline', 'unavailable', 'disk', 'timeout', 'too_fast']
+
+  if (!(error instanceof CallError) || AWAY.includes(error.code)) return 'unreachable'
   return hadToken || error.code === 'not_found' ? 'gone' : 'no-session'
 }
 

@@ -12,56 +12,54 @@ import {
   slotKey,
 } from '@chartloft/shared-theory/board'
 import { Cell } from './cell.js'
+import { type Conflict, type ConflictNotes, Conflicts } from './conflicts.js'
+import { type LeafPath, readLeaf, writeLeaf } from './leaf.js'
+import { type Merged, mergedBy } from './merge.js'
+import { HOUSEKEEPING, MINE } from './origins.js'
+import type { Deed, Step } from './steps.js'
+import { type StepNotes, Undo } from './undo.js'
 
-/** Marks transactions of this page, so that undo touches nobody else's edits. */
-const MINE = Symbol('mine')
 /** Reading the whole draft is cheap, but not for every keystroke of ten editors. */
 const READ_EVERY_MS = 40
+
+/** What a page remembers of its person's own work. */
+export interface DraftNotes extends StepNotes, ConflictNotes {
+  read(what: 'steps' | 'rewritten', otherwise: unknown): unknown
+  write(what: 'steps' | 'rewritten', value: unknown): void
+}
 
 export class DraftStore {
   readonly doc: Y.Doc
   readonly view: Cell<Draft>
-  readonly canUndo = new Cell(false)
-  readonly canRedo = new Cell(false)
-  /** An edit of mine that another person's edit of the same place replaced. */
-  readonly overwritten = new Cell<{ readonly mine: HandEdit; readonly now: HandEdit | undefined } | undefined>(
-    undefined,
-  )
+  readonly undoing: Undo
+  readonly conflicts: Conflicts
   readonly #options: Y.Map<unknown>
   readonly #trying: Y.Map<unknown>
   readonly #comments: Y.Map<unknown>
-  readonly #cards: Y.Map<unknown>
-  readonly #undo: Y.UndoManager
   readonly #newId: () => string
-  /** My hand edits as I left them, to notice when somebody else's edit of the same place won. */
-  readonly #mine = new Map<string, HandEdit>()
+  readonly #isMine: (client: number) => boolean
   #reading: ReturnType<typeof setTimeout> | undefined
 
-  constructor(doc: Y.Doc, newId: () => string) {
+  /** `isMine`: whether a Yjs client id is this person's, of this page or an earlier one. */
+  constructor(doc: Y.Doc, newId: () => string, notes?: DraftNotes, isMine?: (client: number) => boolean) {
     this.doc = doc
     this.#newId = newId
     doc.getMap('meta')
     doc.getArray('roadmap')
-    this.#cards = doc.getMap('cards')
+    const cards = doc.getMap('cards')
     this.#options = doc.getMap('options')
     this.#trying = doc.getMap('trying')
     this.#comments = doc.getMap('comments')
-    const notes = doc.getText('notes')
+    const text = doc.getText('notes')
     this.view = new Cell(this.#read())
-    this.#undo = new Y.UndoManager([this.#cards, this.#options, this.#trying, this.#comments, notes], {
-      trackedOrigins: new Set([MINE]),
-    })
-    const steps = () => {
-      this.canUndo.set(this.#undo.undoStack.length > 0)
-      this.canRedo.set(this.#undo.redoStack.length > 0)
-    }
-    this.#undo.on('stack-item-added', steps)
-    this.#undo.on('stack-item-popped', steps)
-    this.#undo.on('stack-cleared', steps)
+    this.#isMine = isMine ?? ((client) => client === doc.clientID)
+    this.undoing = new Undo(doc, [cards, this.#options, this.#trying, this.#comments, text], MINE, notes)
+    this.conflicts = new Conflicts(doc, this.#isMine, notes)
     doc.on('afterTransaction', (transaction: Y.Transaction) => {
       if (transaction.changed.size === 0) return
-      if (transaction.local) this.readNow()
-      else this.#reading ??= setTimeout(() => this.readNow(), READ_EVERY_MS)
+      if (transaction.local) return this.readNow()
+      this.#settle(mergedBy(transaction))
+      this.#reading ??= setTimeout(() => this.readNow(), READ_EVERY_MS)
     })
   }
 
@@ -69,32 +67,47 @@ export class DraftStore {
     clearTimeout(this.#reading)
     this.#reading = undefined
     this.view.set(this.#read())
-    this.#compareMine()
-  }
-
-  /** Two people in the same bar end with one edit; the other is told instead of left to wonder. */
-  #compareMine(): void {
-    for (const [key, mine] of this.#mine) {
-      const [optionId = '', place = ''] = key.split(' ')
-      const now = this.optionNamed(optionId)?.edits.find((held) => held.key === place)?.edit
-      if (JSON.stringify(now) === JSON.stringify(mine)) continue
-      this.#mine.delete(key)
-      this.overwritten.set({ mine, now })
-    }
+    this.undoing.look()
+    this.conflicts.look()
   }
 
   #read(): Draft {
     return readDraft(this.doc.toJSON()).draft
   }
 
-  undo(): void {
-    this.#mine.clear()
-    this.#undo.undo()
+  /** After a merge: what one map hid of another is put back where its place is free; who rewrote the same place is told. */
+  #settle({ rewritten, hidden }: Merged): void {
+    const lost = hidden.filter(({ by }) => by.some((client) => this.#isMine(client)))
+    if (lost.length > 0) {
+      this.doc.transact(() => {
+        for (const { path, value } of lost) {
+          this.#holderOf(path)
+          if (readLeaf(this.doc, path) === undefined) writeLeaf(this.doc, path, value)
+        }
+      }, HOUSEKEEPING)
+    }
+    this.conflicts.take(rewritten)
   }
 
-  redo(): void {
-    this.#mine.clear()
-    this.#undo.redo()
+  #holderOf([root, id, , key]: LeafPath): void {
+    const entry = key === undefined ? undefined : this.doc.getMap(root).get(id as string)
+    if (entry instanceof Y.Map) editsOf(entry)
+  }
+
+  /** Takes back this person's newest step that nobody has changed since; returns it. */
+  undo(): Step | undefined {
+    return this.undoing.undo()
+  }
+
+  redo(): Step | undefined {
+    return this.undoing.redo()
+  }
+
+  /** Of a place two people rewrote: one side for good. It can be taken back like any edit. */
+  take(conflict: Conflict, side: 'mine' | 'theirs'): void {
+    const value = conflict[side]
+    this.conflicts.settle(conflict)
+    if (value !== undefined) this.#write(conflict.path, value, { kind: 'take-mine' })
   }
 
   /** The option the band hears at a slot now, hand edits laid over it. */
@@ -115,31 +128,24 @@ export class DraftStore {
   }
 
   try(slot: Slot, option: Option, by: string): void {
-    this.#change(() => {
-      this.#put(slot, option, by)
-      this.#trying.set(slotKey(slot), option.id)
-    })
+    this.#hold(slot, option, by)
+    this.#write(['trying', slotKey(slot)], option.id, { kind: 'try', title: option.title })
   }
 
   stopTrying(slot: Slot): void {
-    if (!this.#trying.has(slotKey(slot))) return
-    this.#change(() => this.#trying.delete(slotKey(slot)))
+    this.#write(['trying', slotKey(slot)], undefined, { kind: 'stop-trying' })
   }
 
   /** Lays a hand edit over an option; the same place edited again replaces it. */
   edit(slot: Slot, option: Option, edit: HandEdit, by: string): void {
-    this.#mine.set(`${option.id} ${editKey(edit)}`, edit)
-    this.#change(() => {
-      const held = this.#put(slot, option, by)
-      editsOf(held).set(editKey(edit), plain(edit))
-    })
+    this.#hold(slot, option, by)
+    this.#write(['options', option.id, 'edits', editKey(edit)], plain(edit), { kind: 'edit', edit })
   }
 
   /** Takes a hand edit back. */
   unedit(optionId: string, key: string): void {
-    const held = this.#options.get(optionId)
-    this.#mine.delete(`${optionId} ${key}`)
-    if (held instanceof Y.Map) this.#change(() => editsOf(held).delete(key))
+    const edit = this.optionNamed(optionId)?.edits.find((held) => held.key === key)?.edit
+    this.#write(['options', optionId, 'edits', key], undefined, edit ? { kind: 'unedit', edit } : { kind: 'other' })
   }
 
   comment(anchor: DraftComment['anchor'], text: string, by: string, at: number): void {
@@ -163,28 +169,55 @@ export class DraftStore {
     if (this.#comments.has(commentId)) this.#change(() => this.#comments.delete(commentId))
   }
 
-  #put(slot: Slot, option: Option, by: string): Y.Map<unknown> {
+  /** Makes room for an option without that counting as an edit: taking one's own edits back leaves it, with what others wrote in it. */
+  #hold(slot: Slot, option: Option, by: string): void {
     const held = this.#options.get(option.id)
-    if (held instanceof Y.Map) {
-      if (held.get('slot') !== slotKey(slot)) held.set('slot', slotKey(slot))
-      return held
-    }
-    const entry = new Y.Map<unknown>()
-    entry.set('slot', slotKey(slot))
-    entry.set('option', plain(option))
-    entry.set('edits', new Y.Map())
-    entry.set('by', by)
-    entry.set('order', this.#options.size)
-    this.#options.set(option.id, entry)
-    return entry
+    const key = slotKey(slot)
+    if (held instanceof Y.Map && held.get('slot') === key && held.get('edits') instanceof Y.Map) return
+    this.#transact(() => {
+      if (held instanceof Y.Map) {
+        held.set('slot', key)
+        editsOf(held)
+        return
+      }
+      const entry = new Y.Map<unknown>()
+      entry.set('slot', key)
+      entry.set('option', plain(option))
+      entry.set('edits', new Y.Map())
+      entry.set('by', by)
+      entry.set('order', this.#options.size)
+      this.#options.set(option.id, entry)
+    }, HOUSEKEEPING)
   }
 
-  #change(edit: () => void): void {
+  /** Writes one value as one step; nothing happens where it stands already. */
+  #write(path: LeafPath, after: unknown, deed: Deed): void {
+    const before = readLeaf(this.doc, path)
+    if (before === after) return
+    const change = {
+      path,
+      ...(before === undefined ? {} : { before }),
+      ...(after === undefined ? {} : { after }),
+    }
+    this.undoing.do({ deed, changes: [change] }, () =>
+      this.#transact(() => {
+        this.#holderOf(path)
+        writeLeaf(this.doc, path, after)
+      }, MINE),
+    )
+  }
+
+  /** Anything else people write, as one step that is undone while the page is open. */
+  #change(edit: () => void, deed: Deed = { kind: 'comment' }): void {
+    this.undoing.do({ deed, changes: [] }, () => this.#transact(edit, MINE))
+  }
+
+  #transact(edit: () => void, origin: symbol): void {
     this.doc.transact(() => {
       const meta = this.doc.getMap('meta')
       if (meta.get('schema') === undefined) meta.set('schema', DRAFT_SCHEMA)
       edit()
-    }, MINE)
+    }, origin)
   }
 }
 

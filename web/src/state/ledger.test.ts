@@ -47,4 +47,14 @@ describe('[SY4] the ledger on the page', () => {
     expect(JSON.stringify(cache.state.value)).toBe(JSON.stringify(foldLedger(rows)))
     expect(cache.stateAt(2).rights).toBe('own')
   })
+
+  it('opens as it was kept, and believes the server as soon as it speaks, even of an older state', () => {
+    const cache = new LedgerCache(() => Promise.resolve(rows))
+    cache.openKept(foldLedger(upTo(4)))
+    expect([cache.isKept, cache.state.value?.seq]).toEqual([true, 4])
+    cache.hear({ seq: 2, state: foldLedger(upTo(2)) })
+    expect([cache.isKept, cache.state.value?.seq]).toEqual([false, 2])
+    cache.openKept(foldLedger(upTo(4)))
+    expect(cache.state.value?.seq).toBe(2)
+  })
 })

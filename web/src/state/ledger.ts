@@ -11,15 +11,25 @@ export class LedgerCache {
   readonly newest = new Cell<LedgerEntry | undefined>(undefined)
   readonly #fetchAfter: (seq: number) => Promise<readonly LedgerEntry[]>
   #whole = false
+  /** The state is the one this browser kept; whatever the server says replaces it. */
+  isKept = false
   #loading: Promise<void> | undefined
 
   constructor(fetchAfter: (seq: number) => Promise<readonly LedgerEntry[]>) {
     this.#fetchAfter = fetchAfter
   }
 
+  /** Shows the last state this browser saw, until the server says how things stand. */
+  openKept(state: BoardState): void {
+    if (this.state.value) return
+    this.isKept = true
+    this.state.set(state)
+  }
+
   hear(message: LedgerMessage): void {
     if ('state' in message) {
-      if (message.seq >= (this.state.value?.seq ?? 0)) this.state.set(message.state)
+      if (this.isKept || message.seq >= (this.state.value?.seq ?? 0)) this.state.set(message.state)
+      this.isKept = false
       if (this.#whole) void this.#catchUp()
       return
     }

@@ -5,16 +5,28 @@
 import { createContext } from '@lit/context'
 import { Doc } from 'yjs'
 import type { Arrangement, BoardState, Issue, LedgerEntry, Option, Plan, Slot } from '@chartloft/shared-theory'
-import { type BallotChoices, CLOSE, planOfState, slotKey, type UserCommandKind } from '@chartloft/shared-theory/board'
+import {
+  type BallotChoices,
+  CLOSE,
+  parseSlotKey,
+  planOfState,
+  slotKey,
+  type UserCommandKind,
+} from '@chartloft/shared-theory/board'
 import { Connection } from '../sync/connection.js'
 import { keepOffline, type OfflineCopy } from '../sync/offline.js'
+import type { KeptBoards } from '../offline/kept-boards.js'
+import { type NoteStore, OwnNotes } from '../offline/own-notes.js'
 import { type Api, CallError, type CommandAnswer, type PollView, type Session } from '../sync/http.js'
 import { words } from '../words.js'
+import { placeOf } from './bar-number.js'
 import { Cell, derive, type Watchable } from './cell.js'
 import { DraftStore } from './draft.js'
+import { type Conflict, editFrom } from './conflicts.js'
 import { LedgerCache } from './ledger.js'
 import { type MyState, peopleOf, type Person } from './presence.js'
 import { slotViews, type SlotView, triedChoices } from './slots.js'
+import type { Step, Way } from './steps.js'
 import type { Theory } from './theory.js'
 import type { Form } from './theory-protocol.js'
 
@@ -49,6 +61,10 @@ const viewKey = ({ key, status, tryingId, lock, poll, place }: SlotView) => [
 
 /** How long edits may rest before the music worker is asked again. */
 const SETTLE_MS = 30
+/** How often a page without a line asks why it has none. */
+const ASK_WHY_MS = 5000
+/** How long the board may change before its last state is written down for the next time without a network. */
+const KEEP_AFTER_MS = 400
 
 export class Room {
   readonly boardId: string
@@ -76,7 +92,14 @@ export class Room {
   readonly news = new Cell<string>('')
   /** Shown until dismissed: what went wrong, in words. */
   readonly trouble = new Cell<string | undefined>(undefined)
+  /** Conflicts of a merge aside: what the rules find in the merged music that they did not find before. */
+  readonly mergeIssues = new Cell<readonly Issue[]>([])
   readonly #me: Cell<MyState>
+  readonly #notes: OwnNotes
+  readonly #boards: KeptBoards
+  #keeping: ReturnType<typeof setTimeout> | undefined
+  #askedWhy = -Infinity
+  #before: ReadonlySet<string> | undefined
   #settling: ReturnType<typeof setTimeout> | undefined
   #asked = 0
   #copy: OfflineCopy | undefined
@@ -97,6 +120,10 @@ export class Room {
     readonly origin: string
     readonly newId: () => string
     readonly me: MyState
+    readonly storage: NoteStore
+    readonly boards: KeptBoards
+    /** As this browser last saw the board; where there is no network it opens so. */
+    readonly kept?: BoardState
   }) {
     const { session, api, theory } = given
     this.boardId = session.boardId
@@ -105,12 +132,26 @@ export class Room {
     this.session = new Cell(session)
     this.#me = new Cell(given.me)
     const doc = new Doc()
-    this.draft = new DraftStore(doc, given.newId)
+    this.#boards = given.boards
+    this.#notes = new OwnNotes(given.storage, this.boardId, given.newId())
+    const ids = this.#notes.clientIds(doc.clientID)
+    const isMine = (client: number) =>
+      ids.has(client) || this.connection.authors.value[String(client)]?.userId === this.session.value.userId
+    this.draft = new DraftStore(doc, given.newId, this.#notes, isMine)
     this.ledger = new LedgerCache((after) => api.ledger(this.boardId, after))
-    this.connection = new Connection(doc, this.boardId, given.origin, {
-      ledger: (message) => this.ledger.hear(message),
-      notice: ({ code, message }) => this.trouble.set(words.notice(code, message)),
-    })
+    this.connection = new Connection(
+      doc,
+      this.boardId,
+      given.origin,
+      {
+        ledger: (message) => this.ledger.hear(message),
+        notice: ({ code, message }) => this.trouble.set(words.notice(code, message)),
+        shutOut: () => void this.#askWhy(),
+      },
+      this.#notes.takeWaiting(),
+    )
+    this.connection.kept.watch((kept) => this.#notes.setWaiting(kept.state === 'saved' ? 0 : kept.waiting))
+    this.connection.line.watch(({ kind }) => kind === 'online' && this.#beforeMerge())
     const places = derive([this.form], () => this.form.value?.places ?? {})
     let slots: readonly SlotView[] = []
     this.slots = derive([this.ledger.state, this.draft.view, places], () => {
@@ -126,20 +167,25 @@ export class Room {
     this.connection.line.watch((line) => {
       if (line.kind !== 'closed') return
       this.trouble.set(words.closed(line.code))
-      if (line.code === CLOSE.revoked || line.code === CLOSE.noBoard) void this.#copy?.forget()
+      if (line.code === CLOSE.revoked || line.code === CLOSE.noBoard) void this.#forget()
     })
-    this.draft.overwritten.watch((told) => {
-      if (told) this.trouble.set(words.desk.overwritten(told.mine, told.now))
-    })
+    this.draft.conflicts.open.watch((open) => open.length > 0 && this.#beforeMerge())
+    this.formOf.watch(() => this.#afterMerge())
+    this.ledger.state.watch(() => this.#keep())
     this.slots.watch((slots) => this.#announceTrying(slots))
     this.ledger.newest.watch((entry) => this.#announce(entry))
     this.ledger.state.watch((state) => this.#followPolls(state))
     this.#me.watch((me) => this.connection.awareness.setLocalState({ ...me }))
     this.connection.awareness.setLocalState({ ...given.me })
+    if (given.kept) this.ledger.openKept(given.kept)
   }
 
   get board(): BoardState | undefined {
     return this.ledger.state.value
+  }
+  /** The board as this browser last saw it, with nothing heard from the server yet. */
+  get isKept(): boolean {
+    return this.ledger.isKept
   }
   get isLeader(): boolean {
     return this.session.value.role === 'leader'
@@ -156,12 +202,44 @@ export class Room {
 
   close(): void {
     clearTimeout(this.#settling)
+    clearTimeout(this.#keeping)
     this.connection.close()
   }
 
   /** Where I am and what I am called, for everybody to see. */
   tell(changes: Partial<MyState>): void {
     this.#me.set({ ...this.#me.value, ...changes })
+  }
+
+  /** Takes back one's own newest edit, or does it again, and says which it was. */
+  step(way: Way): void {
+    const step = way === 'undo' ? this.draft.undo() : this.draft.redo()
+    if (step) this.news.set(words.stepped(way, this.sayStep(step)))
+  }
+
+  /** A step as a label names it: 'D♭7 in bar 30'. */
+  sayStep({ deed }: Step): string {
+    return words.deed(deed, 'edit' in deed ? placeOf(this.form.value?.bars ?? [], deed.edit) : {})
+  }
+
+  /** Who wrote under a Yjs client id, as the server knows it. */
+  nameOf(client: number): string {
+    return this.connection.authors.value[String(client)]?.name || words.join.nobody
+  }
+
+  /** Of a place two people rewrote without seeing each other's: which one stands, in words. */
+  sayConflict(conflict: Conflict): string {
+    const who = this.nameOf(conflict.other)
+    if (conflict.path[0] === 'trying') {
+      const title = (id: unknown) => (typeof id === 'string' ? this.draft.optionNamed(id)?.option.title : undefined)
+      return words.merge.tried(conflict, who, parseSlotKey(conflict.path[1] as string)?.decision, {
+        mine: title(conflict.mine),
+        theirs: title(conflict.theirs),
+      })
+    }
+    const mine = editFrom(conflict.mine)
+    const place = mine ? placeOf(this.form.value?.bars ?? [], mine) : {}
+    return words.merge.rewrote(conflict, who, place, { mine, theirs: editFrom(conflict.theirs) })
   }
 
   /** The whole arrangement with every part; worked out once a plan. */
@@ -213,7 +291,8 @@ export class Room {
       const poll = await this.api.poll(pollId)
       this.polls.set(new Map([...this.polls.value, [pollId, poll]]))
     } catch (error) {
-      if (!(error instanceof CallError) || error.code !== 'forbidden') this.say(error)
+      // Without a line a poll is simply not there; the page says elsewhere that it is offline.
+      if (!(error instanceof CallError) || (error.code !== 'forbidden' && error.code !== 'offline')) this.say(error)
     }
   }
 
@@ -261,6 +340,52 @@ export class Room {
     } catch (error) {
       if (asked === this.#asked) this.say(error)
     }
+  }
+
+  /** No socket although there is a network: either the server is away, or this browser may no longer come in. */
+  async #askWhy(): Promise<void> {
+    const now = performance.now()
+    if (now - this.#askedWhy < ASK_WHY_MS) return
+    this.#askedWhy = now
+    try {
+      this.session.set(await this.api.session(this.boardId))
+    } catch (error) {
+      if (!(error instanceof CallError)) throw error
+      if (error.code === 'no_session' || error.code === 'forbidden') this.connection.end(CLOSE.revoked)
+      else if (error.code === 'not_found') this.connection.end(CLOSE.noBoard)
+    }
+  }
+
+  /** Writes down what opens this board without a network. */
+  #keep(): void {
+    clearTimeout(this.#keeping)
+    this.#keeping = setTimeout(() => {
+      const state = this.board
+      if (state && this.connection.line.value.kind !== 'closed')
+        void this.#boards.keep({ session: this.session.value, state })
+    }, KEEP_AFTER_MS)
+  }
+
+  async #forget(): Promise<void> {
+    clearTimeout(this.#keeping)
+    this.#notes.forget()
+    await Promise.all([this.#boards.forget(this.boardId), this.#copy?.forget()])
+  }
+
+  /** What the rules had against the music as it stood on this page, so that what a merge brings is told apart. */
+  #beforeMerge(): void {
+    this.#before ??= new Set((this.form.value?.issues ?? []).map((issue) => issue.message))
+  }
+
+  /** The merged music has been worked out: what is new in it is said once. */
+  #afterMerge(): void {
+    const before = this.#before
+    if (!before || !this.connection.synced.value || this.formOf.value !== this.plan.value) return
+    this.#before = undefined
+    const found = (this.form.value?.issues ?? []).filter(
+      ({ severity, message }) => severity !== 'note' && !before.has(message),
+    )
+    if (this.draft.conflicts.open.value.length > 0) this.mergeIssues.set(found)
   }
 
   #meet(): void {

@@ -6,6 +6,7 @@ import { WebsocketProvider } from 'y-websocket'
 import type { Doc, Transaction } from 'yjs'
 import {
   type Authors,
+  CLOSE,
   type ClockAnswer,
   type LedgerMessage,
   MESSAGE,
@@ -15,6 +16,7 @@ import {
   type TransportFrom,
 } from '@chartloft/shared-theory/board'
 import { Cell } from '../state/cell.js'
+import { HOUSEKEEPING } from '../state/origins.js'
 import { ServerClock } from './clock.js'
 import { draftFrame } from './frames.js'
 import { type Kept, SavedTracker } from './saved.js'
@@ -35,6 +37,8 @@ export type Line =
 export interface Heard {
   ledger(message: LedgerMessage): void
   notice(notice: Notice): void
+  /** The server did not let the socket in, or is not there: it says which over HTTP. */
+  shutOut(): void
 }
 
 export class Connection {
@@ -46,11 +50,14 @@ export class Connection {
   readonly clock = new ServerClock(() => performance.now())
   readonly awareness: Awareness
   readonly #provider: WebsocketProvider
-  readonly #saved = new SavedTracker((kept) => this.kept.set(kept))
+  readonly #saved: SavedTracker
   #clockTimer: ReturnType<typeof setInterval> | undefined
 
-  constructor(doc: Doc, boardId: string, origin: string, heard: Heard) {
-    const saved = this.#saved
+  /** `waitingBefore`: edits this browser made before this page and has had no answer for. */
+  constructor(doc: Doc, boardId: string, origin: string, heard: Heard, waitingBefore = 0) {
+    const saved = new SavedTracker((kept) => this.kept.set(kept), waitingBefore)
+    this.#saved = saved
+    this.kept.set({ state: 'saving', waiting: waitingBefore })
     class CountedSocket extends WebSocket {
       override send(frame: string | ArrayBufferLike | Blob | ArrayBufferView): void {
         const kind = frame instanceof Uint8Array ? draftFrame(frame) : undefined
@@ -66,8 +73,9 @@ export class Connection {
     })
     this.awareness = this.#provider.awareness
     this.#hear(heard)
-    doc.on('update', (_update: Uint8Array, _origin: unknown, _doc: Doc, transaction: Transaction) => {
-      if (transaction.local && !this.#provider.wsconnected) saved.editedOffline()
+    doc.on('update', (_update: Uint8Array, origin: unknown, _doc: Doc, transaction: Transaction) => {
+      const isEdit = transaction.local && origin !== HOUSEKEEPING
+      if (isEdit && !this.#provider.wsconnected) saved.editedOffline()
     })
     this.#provider.on('status', ({ status }) => {
       if (status === 'connected') this.#opened()
@@ -75,13 +83,16 @@ export class Connection {
     })
     this.#provider.on('sync', (isSynced) => this.synced.set(isSynced))
     this.#provider.on('connection-close', (event) => {
-      if (event && event.code >= 4400 && event.code < 4500) this.line.set({ kind: 'closed', code: event.code })
-      else if (this.line.value.kind === 'connecting') this.line.set({ kind: 'offline' })
+      if (event?.code === CLOSE.revoked || event?.code === CLOSE.noBoard) return this.end(event.code)
+      if (event && event.code >= 4400 && event.code < 4500) return this.line.set({ kind: 'closed', code: event.code })
+      if (this.line.value.kind === 'connecting') this.#noLine()
+      if (this.line.value.kind === 'offline' && navigator.onLine) heard.shutOut()
     })
   }
 
   connect(): void {
-    this.#provider.connect()
+    if (navigator.onLine) this.#provider.connect()
+    else this.#noLine()
     addEventListener('offline', this.#onOffline)
     addEventListener('online', this.#onOnline)
   }
@@ -93,6 +104,12 @@ export class Connection {
     this.#provider.destroy()
   }
 
+  /** The server wants this page no more: what was told as the reason stays on screen. */
+  end(code: number): void {
+    this.line.set({ kind: 'closed', code })
+    this.#provider.disconnect()
+  }
+
   /** Asks the server to take over a shared playback state; it comes back to everybody, us included. */
   sendTransport(transport: Transport): boolean {
     return this.#send(MESSAGE.transport, transport)
@@ -101,10 +118,16 @@ export class Connection {
   /** The browser knows before the socket does: no half a minute of a "saving" that cannot be. */
   readonly #onOffline = (): void => {
     this.#provider.disconnect()
-    this.line.set({ kind: 'offline' })
+    this.#noLine()
   }
   readonly #onOnline = (): void => {
     if (this.line.value.kind !== 'closed') this.#provider.connect()
+  }
+
+  #noLine(): void {
+    if (this.line.value.kind === 'closed') return
+    this.#saved.closed()
+    this.line.set({ kind: 'offline' })
   }
 
   #opened(): void {
@@ -120,7 +143,7 @@ export class Connection {
   #lost(): void {
     clearInterval(this.#clockTimer)
     this.#saved.closed()
-    if (this.line.value.kind !== 'closed') this.line.set({ kind: 'offline' })
+    this.#noLine()
   }
 
   #askClock(): void {

@@ -60,6 +60,8 @@ export type CommandAnswer = { readonly seq: number } & {
   readonly version?: number
 }
 
+const SESSION_PATIENCE_MS = 6000
+
 type Fetch = (path: string, init?: RequestInit) => Promise<Response>
 
 export class Api {
@@ -75,8 +77,9 @@ export class Api {
     return this.#call('POST', '/api/session', { token, ...(name ? { name } : {}) })
   }
 
+  /** Asked before anything is shown, so it waits for a network that does not answer only so long. */
   session(boardId: string): Promise<Session> {
-    return this.#call('GET', `/api/session?board=${encodeURIComponent(boardId)}`)
+    return this.#call('GET', `/api/session?board=${encodeURIComponent(boardId)}`, undefined, SESSION_PATIENCE_MS)
   }
 
   createBoard(
@@ -135,12 +138,13 @@ export class Api {
     await this.#call('DELETE', `/api/boards/${encodeURIComponent(boardId)}`, { title })
   }
 
-  async #call<T>(method: string, path: string, body?: unknown): Promise<T> {
+  async #call<T>(method: string, path: string, body?: unknown, withinMs?: number): Promise<T> {
     let answer: Response
     try {
       answer = await this.#fetch(path, {
         method,
         credentials: 'same-origin',
+        ...(withinMs === undefined ? {} : { signal: AbortSignal.timeout(withinMs) }),
         ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
       })
     } catch {

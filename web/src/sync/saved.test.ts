@@ -58,4 +58,19 @@ describe('[SY2] saved, saving, offline', () => {
     expect(tracker.kept).toEqual({ state: 'saved' })
     expect(told.at(-1)).toEqual({ state: 'saved' })
   })
+
+  it('edits of before a reload wait on, go with the first answer, and wait again where it was lost', () => {
+    const told: Kept[] = []
+    const tracker = new SavedTracker((kept) => told.push(kept), 2)
+    tracker.editedOffline()
+    expect(told.at(-1)).toEqual({ state: 'offline', waiting: 3 })
+    tracker.opened()
+    tracker.sent(true)
+    tracker.closed()
+    expect(told.at(-1)).toEqual({ state: 'offline', waiting: 3 })
+    tracker.opened()
+    tracker.sent(true)
+    tracker.saved(1)
+    expect(told.at(-1)).toEqual({ state: 'saved' })
+  })
 })

@@ -19,8 +19,10 @@ export class SavedTracker {
   #step2 = { at: 0, carried: 0 }
   #told: (kept: Kept) => void
 
-  constructor(told: (kept: Kept) => void) {
+  /** `waitingBefore`: edits of earlier pages of this browser that no server has answered yet. */
+  constructor(told: (kept: Kept) => void, waitingBefore = 0) {
     this.#told = told
+    this.#unsent = waitingBefore
   }
 
   get kept(): Kept {

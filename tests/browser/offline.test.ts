@@ -1,0 +1,234 @@
+/** Without a network: the board opens, is edited, played and read; two people who rewrote the same bar are both told; undo stays one's own. */
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { cleanUp } from '../server/harness.js'
+import {
+  boardOf,
+  comeIn,
+  type House,
+  type Keys,
+  type Listened,
+  openDesk,
+  openHouse,
+  type Seat,
+  slotKeyOf,
+} from './house.js'
+import { NET_MENDER } from './net-mender.js'
+
+let house: House
+let keys: Keys
+let tove: Seat
+let perrin: Seat
+let board = ''
+let harmony = ''
+
+beforeAll(async () => {
+  house = await openHouse()
+  keys = await boardOf(house, 'Net Mender', NET_MENDER)
+  board = `${house.server.url}/b/${keys.boardId}`
+  tove = await comeIn(house, keys.leader, 'Tove', 'bass')
+  perrin = await comeIn(house, keys.member, 'Perrin', 'drums')
+  harmony = await slotKeyOf(tove.page, board, 'harmony')
+})
+afterAll(async () => {
+  await house?.browser.close()
+  cleanUp()
+})
+
+const option = (page: Page, number: number) =>
+  page.locator('loft-option').filter({ has: page.locator(`#option-${number}`) })
+async function editByHand(page: Page, number: number): Promise<readonly string[]> {
+  const button = option(page, number).getByRole('button', { name: 'Edit by hand' })
+  if (await button.count()) await button.click()
+  const labels = option(page, number).locator('form.hand label')
+  await labels.first().waitFor()
+  return labels.allInnerTexts()
+}
+async function typeChord(page: Page, number: number, place: string, symbol: string): Promise<void> {
+  const field = option(page, number).getByLabel(place, { exact: true })
+  await field.fill(symbol)
+  await field.press('Tab')
+}
+const shows = (page: Page, number: number, chord: string) =>
+  expect
+    .poll(
+      async () =>
+        (await option(page, number).locator('ol.bars .ch').allInnerTexts()).map((text) => text.replaceAll(/\s/g, '')),
+      { timeout: 10_000 },
+    )
+    .toContain(chord)
+const kept = (page: Page) => page.locator('loft-kept').innerText()
+const isKept = (page: Page, text: string | RegExp) =>
+  expect.poll(() => kept(page), { timeout: 20_000 }).toMatch(typeof text === 'string' ? new RegExp(`^${text}$`) : text)
+const told = (page: Page) => page.locator('loft-merged')
+const undoText = async (page: Page) => (await page.getByRole('button', { name: /^Undo/ }).textContent())?.trim()
+/** Everything that opens the board without a network is in this browser. */
+const isReady = (page: Page) =>
+  page.waitForFunction(async () => {
+    const names = await caches.keys()
+    const held = names.length === 1 ? await (await caches.open(names[0] as string)).keys() : []
+    return navigator.serviceWorker.controller !== null && held.length > 20
+  })
+
+describe('[BR50] a board without a network', () => {
+  it('opens after a reload as it was last seen, says so, and keeps edits waiting through another reload', async () => {
+    const { page, context } = tove
+    await page.goto(board)
+    await isKept(page, 'Saved')
+    await isReady(page)
+    await context.setOffline(true)
+    await page.reload()
+    await page.getByRole('heading', { name: 'Net Mender', level: 1 }).waitFor()
+    await page.locator('loft-pass').first().waitFor()
+    await isKept(page, 'Offline')
+    await page.getByText('No network: this is the board as this browser last saw it.').waitFor()
+    await openDesk(page, board, harmony)
+    const [first = ''] = await editByHand(page, 1)
+    await typeChord(page, 1, first, 'Abmaj7')
+    await shows(page, 1, 'A♭maj7')
+    await isKept(page, 'Offline, 1 edit waiting')
+    await page.reload()
+    await isKept(page, 'Offline, 1 edit waiting')
+    await shows(page, 1, 'A♭maj7')
+    expect(await undoText(page)).toMatch(/^Undo: A♭maj7 in bar \d+/)
+  })
+
+  it('plays, and a lock says that it needs the server', async () => {
+    const { page } = tove
+    await option(page, 1)
+      .getByRole('button', { name: /^Hear 1/ })
+      .click()
+    await page.locator('section.player[data-stage=playing]').waitFor({ timeout: 20_000 })
+    const notes = () =>
+      page.evaluate(
+        () => (document.querySelector('loft-player') as unknown as Listened).listening.player.started.length,
+      )
+    await expect.poll(notes).toBeGreaterThan(8)
+    await page.getByRole('button', { name: 'Stop', exact: true }).click()
+    await page.locator('loft-lock input[type=radio]').first().check()
+    await page.locator('loft-lock button.main').click()
+    await expect
+      .poll(() => page.locator('.trouble[role=alert]').innerText())
+      .toMatch(/^Not locked\. The server cannot be reached/)
+    await page.locator('.trouble').getByRole('button', { name: 'Close' }).click()
+    await isKept(page, 'Offline, 2 edits waiting')
+  })
+
+  it('sends what waited once there is a network again', async () => {
+    await tove.context.setOffline(false)
+    await isKept(tove.page, 'Saved')
+    await openDesk(perrin.page, board, harmony)
+    await shows(perrin.page, 1, 'A♭maj7')
+    expect(await told(tove.page).locator('li').count()).toBe(0)
+  })
+})
+
+describe('[BR51] two people who rewrote the same bar while they could not hear each other', () => {
+  it('both read it in words, keep the other bars of both, and may take their own back', async () => {
+    await Promise.all([tove, perrin].map(({ page }) => openDesk(page, board, harmony)))
+    const places = await editByHand(tove.page, 2)
+    await editByHand(perrin.page, 2)
+    const bars = [...new Set(places.map((place) => place.split(',')[0]))]
+    const at = (index: number) => places.find((place) => place.startsWith(`${bars[index]},`)) as string
+    await Promise.all([tove.context.setOffline(true), perrin.context.setOffline(true)])
+    await Promise.all([isKept(tove.page, 'Offline'), isKept(perrin.page, 'Offline')])
+    await typeChord(tove.page, 2, at(0), 'Gm11')
+    await typeChord(tove.page, 2, at(1), 'Ebmaj9')
+    await typeChord(perrin.page, 2, at(0), 'Db13')
+    await shows(perrin.page, 2, 'D♭13')
+    await isKept(tove.page, 'Offline, 2 edits waiting')
+    await perrin.context.setOffline(false)
+    await isKept(perrin.page, 'Saved')
+    await tove.context.setOffline(false)
+    await isKept(tove.page, 'Saved')
+    for (const { page } of [tove, perrin]) await shows(page, 2, 'E♭maj9')
+    await told(perrin.page).locator('li').first().waitFor()
+    await told(tove.page).locator('li').first().waitFor()
+    const said = [await told(tove.page).innerText(), await told(perrin.page).innerText()]
+    const toveStands = said[0]?.includes('your Gm11 stands')
+    const [winner, loser] = toveStands ? [tove, perrin] : [perrin, tove]
+    const [stands, lost] = toveStands ? ['Gm11', 'D♭13'] : ['D♭13', 'Gm11']
+    const bar = at(0).split(',')[0]?.toLowerCase() ?? ''
+    await loser.page.screenshot({ path: 'tests/out/screens/merged-1440.png' })
+    expect(said[toveStands ? 1 : 0]).toContain(
+      `Two people rewrote ${bar}: ${toveStands ? 'Tove' : 'Perrin'}’s ${stands} stands; yours was ${lost}.`,
+    )
+    expect(said[toveStands ? 0 : 1]).toContain(`Two people rewrote ${bar}: your ${stands} stands`)
+    await told(loser.page).getByRole('button', { name: 'Take yours' }).click()
+    for (const one of [winner, loser]) {
+      await shows(one.page, 2, lost)
+      await told(one.page).locator('li').first().waitFor({ state: 'detached' })
+    }
+  })
+})
+
+describe('[BR52] undo', () => {
+  it('names the step, takes back one’s own only, and still does after a reload', async () => {
+    await Promise.all([tove, perrin].map(({ page }) => openDesk(page, board, harmony)))
+    const places = await editByHand(tove.page, 3)
+    await editByHand(perrin.page, 3)
+    const [one = '', two = ''] = places
+    await typeChord(tove.page, 3, one, 'F#7')
+    await shows(perrin.page, 3, 'F♯7')
+    await typeChord(perrin.page, 3, two, 'B9')
+    await shows(tove.page, 3, 'B9')
+    await isKept(tove.page, 'Saved')
+    await tove.page.reload()
+    await shows(tove.page, 3, 'F♯7')
+    expect(await undoText(tove.page)).toMatch(/^Undo: F♯7 in bar \d+/)
+    await tove.page.locator('h1').click()
+    await tove.page.keyboard.press('Control+z')
+    await expect
+      .poll(async () => (await option(perrin.page, 3).locator('ol.bars .ch').allInnerTexts()).join(' '))
+      .not.toMatch(/F\s*♯\s*7/)
+    await shows(tove.page, 3, 'B9')
+    await tove.page.keyboard.press('Control+Shift+z')
+    await shows(perrin.page, 3, 'F♯7')
+    await shows(perrin.page, 3, 'B9')
+  })
+})
+
+describe('[BR53] what a browser keeps of a board', () => {
+  it('is nothing any server answer holds, and goes when the board goes', async () => {
+    const { page } = perrin
+    await page.goto(board)
+    await isReady(page)
+    const cached = await page.evaluate(async () => {
+      const urls: string[] = []
+      for (const name of await caches.keys())
+        for (const { url } of await (await caches.open(name)).keys()) urls.push(new URL(url).pathname)
+      return urls
+    })
+    expect(cached.filter((path) => !/^\/(assets\/|index\.html$|icon\.svg$|manifest\.webmanifest$)/.test(path))).toEqual(
+      [],
+    )
+    expect(JSON.stringify(cached)).not.toContain(keys.boardId)
+    const heldNow = () =>
+      page.evaluate(async (boardId) => {
+        const names = (await indexedDB.databases()).map(({ name }) => name)
+        const noted = Object.keys(localStorage).filter((key) => key.includes(boardId))
+        const opened = indexedDB.open('chartloft')
+        const count = await new Promise<number>((resolve) => {
+          opened.onsuccess = () => {
+            const keys = opened.result.transaction('boards').objectStore('boards').getAllKeys()
+            keys.onsuccess = () => {
+              opened.result.close()
+              resolve(keys.result.filter((key) => key === boardId).length)
+            }
+          }
+        })
+        return { draft: names.includes(`chartloft:${boardId}`), noted: noted.length > 0, boards: count }
+      }, keys.boardId)
+    await expect.poll(heldNow).toEqual({ draft: true, noted: true, boards: 1 })
+    await tove.page.goto(`${board}/people`)
+    await tove.page.getByText('Delete this board').click()
+    await tove.page.getByRole('textbox', { name: 'Net Mender' }).fill('Net Mender')
+    await tove.page.getByRole('button', { name: 'Delete it for good' }).click()
+    await page.getByText('There is no such board any more.').waitFor()
+    await expect.poll(heldNow).toEqual({ draft: false, noted: false, boards: 0 })
+    await perrin.context.setOffline(true)
+    await page.reload()
+    await page.getByText('This browser has nothing of this board').waitFor()
+    expect(await page.locator('loft-board').count()).toBe(0)
+  })
+})

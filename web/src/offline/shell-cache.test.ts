@@ -1,0 +1,51 @@
+import { describe, expect, it } from 'vitest'
+import { cacheName, handlingOf, keptAhead, oldCaches } from './shell-cache.js'
+
+const HERE = 'https://band.example'
+const kept = new Set(['/icon.svg'])
+const handling = (path: string, more: { method?: string; mode?: string } = {}) =>
+  handlingOf({ method: 'GET', mode: 'no-cors', url: new URL(path, HERE).href, ...more }, HERE, kept)
+
+describe('[OF1] the service worker', () => {
+  it('answers board addresses with the newest page, else the kept one', () => {
+    for (const path of ['/', '/b/x1', '/b/x1/decide/lift', '/b/x1/charts'])
+      expect(handling(path, { mode: 'navigate' })).toBe('page')
+  })
+
+  it('answers hashed files and the icon from what is kept', () => {
+    expect(handling('/assets/index-B9Su.js')).toBe('kept-first')
+    expect(handling('/icon.svg')).toBe('kept-first')
+  })
+
+  it.each([
+    ['/api/session?board=x1', {}],
+    ['/api/boards/x1/ledger?after=0', {}],
+    ['/api/polls/p1', {}],
+    ['/api/boards/x1/commands', { method: 'POST' }],
+    ['/ws/x1', {}],
+    ['/p/x1', { mode: 'navigate' }],
+    ['/metrics', {}],
+    ['https://elsewhere.example/assets/a.js', {}],
+    ['/assets/a.js', { method: 'HEAD' }],
+  ])('leaves %s alone: nothing of a board is ever cached', (path, more) => {
+    expect(handling(path, more)).toBe('leave')
+  })
+
+  it('fetches ahead what the board’s pages need, neither the engraver nor the poll page', () => {
+    const files = [
+      { path: '/index.html', bytes: 900 },
+      { path: '/poll.html', bytes: 700 },
+      { path: '/assets/poll-DcR0EN6K.css', bytes: 15_000 },
+      { path: '/assets/loft-polls-CZ5VW1KB.js', bytes: 1200 },
+      { path: '/assets/theory-worker-x.js', bytes: 515_000 },
+      { path: '/assets/engraver-worker-x.js', bytes: 8_200_000 },
+      { path: '/assets/index-x.js.gz', bytes: 50_000 },
+      { path: '/service-worker.js', bytes: 2000 },
+    ]
+    expect(keptAhead(files)).toEqual(['/assets/loft-polls-CZ5VW1KB.js', '/assets/theory-worker-x.js', '/index.html'])
+  })
+
+  it('removes its own caches of other versions and nobody else’s', () => {
+    expect(oldCaches([cacheName('a'), cacheName('b'), 'fonts-of-another'], 'b')).toEqual([cacheName('a')])
+  })
+})
