@@ -140,6 +140,64 @@ export const words = {
   loadingPage: 'Opening the page',
   undo: 'Undo',
   redo: 'Redo',
+  stepOf: (way: 'undo' | 'redo', what: string): string => `${way === 'undo' ? 'Undo' : 'Redo'}: ${what}`,
+  stepped: (way: 'undo' | 'redo', what: string): string => `${way === 'undo' ? 'Undone' : 'Done again'}: ${what}.`,
+  deed(deed: Deed, place: EditPlace): string {
+    switch (deed.kind) {
+      case 'edit':
+        return `${editWords(deed.edit)}${inPlace(place)}`
+      case 'unedit':
+        return `putting back ${deed.edit.kind === 'chord' ? `the chord${inPlace(place)}` : `${editWords(deed.edit)}${inPlace(place)}`}`
+      case 'try':
+        return `“${deed.title}” in place`
+      case 'stop-trying':
+        return 'putting back what was there'
+      case 'take-mine':
+        return 'choosing between two edits'
+      case 'comment':
+        return 'what you said at a bar'
+      case 'other':
+        return 'the last edit'
+    }
+  },
+  merge: {
+    title: 'While you could not hear each other',
+    rewrote(
+      { mineStands }: { readonly mineStands: boolean },
+      who: string,
+      place: EditPlace,
+      { mine, theirs }: { readonly mine: HandEdit | undefined; readonly theirs: HandEdit | undefined },
+    ): string {
+      const what = rewrittenWords(mine, place)
+      const [yours, others] = [mine && valueWords(mine), theirs && valueWords(theirs)]
+      if (mineStands) {
+        const stands = yours ? `your ${yours} stands` : 'yours stands'
+        return `Two people rewrote ${what}: ${stands}; ${others ? `${who}’s was ${others}` : `${who}’s gives way`}.`
+      }
+      const stands = others ? `${who}’s ${others} stands` : `${who}’s stands`
+      return `Two people rewrote ${what}: ${stands}; ${yours ? `yours was ${yours}` : 'yours is kept here'}.`
+    },
+    tried(
+      { mineStands }: { readonly mineStands: boolean },
+      who: string,
+      kind: DecisionKind | undefined,
+      { mine, theirs }: { readonly mine: string | undefined; readonly theirs: string | undefined },
+    ): string {
+      const what = kind ? `for “${QUESTIONS[kind]}”` : 'at one place'
+      const said = (title: string | undefined) => (title ? `“${title}”` : 'answer')
+      return mineStands
+        ? `Two people put an answer in place ${what}: your ${said(mine)} stands; ${who}’s ${theirs ? `was ${said(theirs)}` : 'gives way'}.`
+        : `Two people put an answer in place ${what}: ${who}’s ${said(theirs)} stands; yours was ${said(mine)}.`
+    },
+    takeMine: 'Take yours',
+    takeTheirs: (who: string): string => `Take ${who}’s`,
+    leave: 'Leave it so',
+    /** After the merge, what the rules found anew. */
+    rules: 'Put together, the rules find:',
+  },
+  opened: {
+    kept: 'No network: this is the board as this browser last saw it. Edits to the draft wait here; locks and votes need a network.',
+  },
   working: 'Working it out',
   kept(kept: Kept, line: Line): string {
     if (line.kind === 'connecting') return 'Connecting'
@@ -168,6 +226,8 @@ export const words = {
       'It may have been taken back, have run out, or lost a piece on the way. Ask whoever sent it for a new one.',
     noSession: 'You need the link to come in',
     noSessionWhy: 'This browser has not been here before. Open the link your leader sent; it is your key.',
+    unreachable: 'The server cannot be reached',
+    unreachableWhy: 'This browser has nothing of this board to show meanwhile. Open it again when there is a network.',
     home: 'Bring a tune of your own',
     name: 'What does the band call you?',
     plays: 'and you play',
@@ -226,8 +286,6 @@ export const words = {
       return turn === turns ? `last ${letter}` : `${letter} again`
     },
     barsFrom: (first: number, last: number, time: string): string =>
-    unreachable: 'The server cannot be reached',
-    unreachableWhy: 'This browser has nothing of this board to show meanwhile. Open it again when there is a network.',
       first === last ? `bar ${first}, from ${time}` : `bars ${first}–${last}, from ${time}`,
     bars: (count: number): string => plural(count, 'bar'),
     times: (count: number): string => (count === 1 ? '' : count === 2 ? ', twice' : `, ${counted(count)} times`),
