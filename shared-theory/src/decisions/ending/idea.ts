@@ -191,22 +191,20 @@ function newClash(all: readonly ArrangedBar[], bars: readonly ArrangedBar[], fro
     const bar = bars[index] as ArrangedBar
     const before = bars[index - 1]?.melody.at(-1)?.midi
     const after = bars[index + 1]?.melody[0]?.midi
-    const finding = judgeMelody(bar, {
-      ...(before === undefined ? {} : { before }),
-      ...(after === undefined ? {} : { after }),
-    }).find(({ fit }) => fit === 'hard')
-    if (!finding) continue
+    const around = { ...(before === undefined ? {} : { before }), ...(after === undefined ? {} : { after }) }
     const tuneBar = bar.provenance.tuneBar
     const own = tuneBar === undefined ? undefined : all.findLast(({ provenance }) => provenance.tuneBar === tuneBar)
-    const isTunes =
-      own !== undefined &&
-      judgeMelody(own).some(
-        (was) =>
-          was.fit === 'hard' &&
-          was.noteIndex === finding.noteIndex &&
-          own.chords[was.chordIndex]?.chord.symbol === bar.chords[finding.chordIndex]?.chord.symbol,
-      )
-    if (isTunes) continue
+    const had = own ? judgeMelody(own).filter(({ fit }) => fit === 'hard') : []
+    const finding = judgeMelody(bar, around).find(
+      ({ fit, noteIndex, chordIndex }) =>
+        fit === 'hard' &&
+        !had.some(
+          (was) =>
+            was.noteIndex === noteIndex &&
+            own?.chords[was.chordIndex]?.chord.symbol === bar.chords[chordIndex]?.chord.symbol,
+        ),
+    )
+    if (!finding) continue
     const note = must(bar.melody[finding.noteIndex], 'a judged note')
     const chord = must(bar.chords[finding.chordIndex], 'a judged chord').chord
     return `The melody's ${show(nameOfPitch(note.name))} over ${shown(chord)} is its ${finding.degree}.`
