@@ -1,5 +1,6 @@
 /** VA3: a note spelled against its chord or key. What the key spells so is always right. */
 import type { ArrangedBar, Chord, Issue, NoteName } from '../contract/index.js'
+import { plainOver } from '../chords/index.js'
 import { isMinorKey, issue, mod, pitchClass, scaleOf, tonicOf, transposeName } from '../units/index.js'
 import { type CheckContext, isPrinted, notesOf, readableBars } from './check-context.js'
 import { chordSpellingFault } from './spelled-chords.js'
@@ -80,7 +81,8 @@ function spellingFault(
   })
   for (const { chord } of over) {
     const tone = toneNamed(chord, pc)
-    if (tone === name) return undefined
+    // What a chart prints by its plain name is right in the music.
+    if (tone === name || (tone !== undefined && plainOver(name, chord) === tone)) return undefined
     // A chord tone that no staff would show (F♭ of G♭7) leaves the plain name as it is.
     if (tone && Math.abs(read(`${tone}4`)?.alter ?? 0) < 2 && !isAwkward(tone)) {
       const member = memberWords(chord, tone)

@@ -4,6 +4,7 @@ export { type ChordQuality, bassOf, memberOf, pitchClassesOf, qualityOf, sameCho
 export { chordFromKind, formatChord, transposeChord } from './build-chord.js'
 export { type ChordRole, chordScale, functionIn, spellOver } from './chord-in-key.js'
 export { chord, parseChord } from './parse-chord.js'
+export { plainOver } from './plain-name.js'
 export { type KeyRank, endsInRun, rankKeys } from './rank-keys.js'
 export { minimalVoiceLeading } from './minimal-voice-leading.js'
 export { movementBetween, voiceProgression, voicingsOf } from './voice-progression.js'

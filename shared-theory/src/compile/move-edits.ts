@@ -15,13 +15,12 @@ export function movedEdit<T extends BarEdit>(edit: T, bar: ArrangedBar): T | { r
   const up = mod(pitchClass(to.tonic) - pitchClass(seen.tonic), 12)
   const semitones = up > 6 ? up - 12 : up
   const interval = intervalBetweenKeys(from, bar.key, semitones)
+  const move = { key: bar.key, interval }
   switch (edit.kind) {
     case 'chord': {
       const read = parseChord(edit.symbol)
       // What can't be read is said where it is applied.
-      return read.ok && read.value.root !== ''
-        ? { ...edit, symbol: formatChord(movedChord(read.value, interval)) }
-        : edit
+      return read.ok && read.value.root !== '' ? { ...edit, symbol: formatChord(movedChord(read.value, move)) } : edit
     }
     case 'melody': {
       const notes = edit.notes.map((note) => movedNote(note, interval))
@@ -32,7 +31,7 @@ export function movedEdit<T extends BarEdit>(edit: T, bar: ArrangedBar): T | { r
     case 'voicing': {
       const midi = edit.midi.map((note) => note + semitones)
       const over = edit.over === undefined ? undefined : parseChord(edit.over)
-      const moved = over?.ok && over.value.root !== '' ? formatChord(movedChord(over.value, interval)) : edit.over
+      const moved = over?.ok && over.value.root !== '' ? formatChord(movedChord(over.value, move)) : edit.over
       return midi.every(isMidi)
         ? { ...edit, midi, ...(moved === undefined ? {} : { over: moved }) }
         : { why: `in ${bar.key.key} its notes lie beyond what can be played` }

@@ -1,6 +1,6 @@
 /** Moving music to another key: melody, chords and signature together, spelled for the new key. */
 import type { ArrangedBar, ArrangedNote, Chord, KeySignature, PlacedChord } from '../../contract/index.js'
-import { chord as parsed, transposeChord } from '../../chords/index.js'
+import { chord as parsed, qualityOf, transposeChord } from '../../chords/index.js'
 import {
   formatInterval,
   type Interval,
@@ -33,15 +33,15 @@ export function moveOf(key: KeySignature, semitones: number, prefer: 'flats' | '
   return { key: to, interval: intervalBetweenKeys(key, to, semitones) }
 }
 
-/** A bar moved whole, parts not touched (there are none before the band). A root or bass that would need a double accidental takes its plain name. */
+/** A bar moved whole, parts not touched (there are none before the band). A root or bass nobody wants to read takes its plain name. */
 export function movedBar(bar: ArrangedBar, semitones: number, { prefer, octave }: Manner = {}): ArrangedBar {
   const move = moveOf(bar.key, semitones, prefer)
-  const { key, interval } = move
+  const { key } = move
   const melodyMove = melodyInterval(move, octave)
   return {
     ...bar,
     key,
-    chords: bar.chords.map((placed): PlacedChord => ({ ...placed, chord: movedChord(placed.chord, interval) })),
+    chords: bar.chords.map((placed): PlacedChord => ({ ...placed, chord: movedChord(placed.chord, move) })),
     melody: bar.melody.map((note) => movedNote(note, melodyMove)),
   }
 }
@@ -60,17 +60,23 @@ export function movedNote(note: ArrangedNote, interval: Interval): ArrangedNote 
   }
 }
 
-export function movedChord(chord: Chord, interval: Interval): Chord {
+/** A chord in the new key, under names a player reads: no double accidentals; C♭ F♭ E♯ B♯ only as a major chord or a bass of the key
+ *  (C♭∆ in G♭, but E7 and Bm7), E♯ and B♯ also under a diminished chord that leads up from them (E♯°7 before F♯m). */
+export function movedChord(chord: Chord, { key, interval }: Move): Chord {
   const moved = transposeChord(chord, must(formatInterval(interval), 'keys lie a named interval apart'))
-  if (!hasDouble(moved.root) && !hasDouble(moved.bass)) return moved
-  const head = moved.root
-  const symbol = hasDouble(head) ? simplifyNoteName(head) + moved.symbol.slice(head.length) : moved.symbol
-  const { bass } = moved
-  return parsed(hasDouble(bass) && bass ? symbol.replace(`/${bass}`, `/${simplifyNoteName(bass)}`) : symbol)
+  const { root, bass } = moved
+  if (root === '') return moved
+  const quality = qualityOf(moved)
+  const leadsUp = root.endsWith('#') && (quality === 'diminished' || quality === 'half-diminished')
+  const isOwn = quality === 'major' && scaleOf(key.key).includes(root)
+  const head = (leadsUp || isOwn) && !hasDouble(root) ? root : simplifyNoteName(root)
+  const below = bass === undefined ? undefined : plainRoot(bass, key)
+  if (head === root && below === bass) return moved
+  const symbol = head + moved.symbol.slice(root.length)
+  return parsed(below === bass ? symbol : symbol.replace(`/${bass}`, `/${below}`))
 }
 
-const hasDouble = (name: string | undefined): boolean =>
-  name !== undefined && Math.abs(parseNoteName(name)?.alter ?? 0) > 1
+const hasDouble = (name: string): boolean => Math.abs(parseNoteName(name)?.alter ?? 0) > 1
 
 /** A root for a chart in a key: no double accidentals, and no C♭ F♭ E♯ B♯ unless the key has it. */
 export function plainRoot(name: string, key: KeySignature): string {

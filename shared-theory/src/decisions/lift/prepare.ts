@@ -172,7 +172,7 @@ export function preparingAt(
   if (!bar || !first) return undefined
   const move = moveOf(first.key, semitones, prefer)
   const old = first.chords[0]?.chord
-  const arriving = old && old.root !== '' ? movedChord(old, move.interval) : tonicChord(move.key)
+  const arriving = old && old.root !== '' ? movedChord(old, move) : tonicChord(move.key)
   const chordBefore = bars[index - 2]?.chords.at(-1)?.chord
   return {
     bar: withLeadIn(bar, first, melodyInterval(move, octave)),

@@ -7,7 +7,7 @@ import { chord, pitchClassesOf } from '../../chords/index.js'
 import type { ArrangedBar, Option, PartSpec, Plan, Tune } from '../../contract/index.js'
 import { keySignatureOf, must, parseNoteName, pitchClass, tonicOf } from '../../units/index.js'
 import type { Offer } from '../recipe.js'
-import { commonTone, commonTriads, liftRecipes, modulationPaths, PREPARATIONS } from './index.js'
+import { commonTone, commonTriads, liftRecipes, modulationPaths, movedBar, PREPARATIONS } from './index.js'
 
 const KEYS = [
   ...['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B'].map((tonic) => `${tonic} major`),
@@ -40,6 +40,33 @@ describe('[LI8] the bar before a lift is read in the old key', () => {
     expect(rowOf(trial, 'sus-dominant', { semitones: 3 }, 1)).toBe('Bb7sus')
     expect(rowOf(trial, 'two-five', { semitones: 3 }, 1)).toBe('Fm7b5 Bb7b9@2')
     expect(rowOf(trial, 'tritone', { semitones: -2 }, 1)).toBe('B7')
+  })
+})
+
+describe('[LI8] lifted chords have names a player reads', () => {
+  const movedTo = (symbols: string, key: string, semitones: number): string => {
+    const tune = tuneOfRows(
+      symbols
+        .split(' ')
+        .map((symbol, index) => `${index + 1} | ${symbol} | -`)
+        .join('\n'),
+      {
+        len: 4,
+        key,
+      },
+    )
+    return passesOf(tune, 'chorus-1')
+      .map((bar) => chordField(movedBar(bar, semitones).chords))
+      .join(' ')
+  }
+  it('from E♭ to E no chord stands on E♯ or B♯', () => {
+    expect(movedTo('Ebmaj7 E7 B7alt Am7b5 Abmaj7/C', 'Eb major', 1)).toBe('Emaj7 F7 C7alt A#m7b5 Amaj7/C#')
+  })
+  it('in G♭ the IV is C♭, the back door Bm7 E7', () => {
+    expect(movedTo('Bbmaj7 Bbm7 Eb7 F6', 'F major', 1)).toBe('Cbmaj7 Bm7 E7 Gb6')
+  })
+  it('a diminished chord that leads up keeps its sharp', () => {
+    expect(movedTo('Edim7 Fm7 Dm7b5', 'Ab major', 1)).toBe('E#dim7 F#m7 D#m7b5')
   })
 })
 

@@ -49,7 +49,7 @@ export const quote: OpeningIdea = {
     return {
       bars,
       title: `Last phrase quoted, ${lengthInWords(count)}`,
-      says: `the tune's last ${count === 2 ? 'bars' : 'phrase'}${last ? `, down to its ${show(nameOfPitch(last.name))},` : ''} announce${count === 2 ? '' : 's'} it, then ${into.map(shown).join(' ')}`,
+      says: `the tune's last ${count === 2 ? 'bars' : 'phrase'}${last ? `, as far as its ${show(nameOfPitch(last.name))},` : ''} announce${count === 2 ? '' : 's'} it, then ${into.map(shown).join(' ')}`,
       reason: [
         { rule: 'OP8', text: `the last ${lengthInWords(count)} of the first time through, melody and chords` },
         { rule: 'OP8', text: 'the last note is cut where the way into bar 1 begins' },

@@ -54,7 +54,8 @@ export function jumpDirections(
   return found
 }
 
-/** Tempo and feel where they change: words, metronome mark and playback tempo. `feelName` is printed only where it changes. */
+/** Tempo and feel where they change: words, metronome mark and playback tempo. `feelName` is printed only where it changes. Where the band
+ *  plays freely its pushing and holding back is only for playback, and the time after it begins with a number. */
 export function tempoDirections(
   bar: ArrangedBar,
   before: ArrangedBar | undefined,
@@ -67,9 +68,12 @@ export function tempoDirections(
   const jumped = beforeEnd === undefined || Math.abs(beforeEnd - bar.tempoBpm) > 0.5
   const types: XmlElement[] = []
   if (feelChanged) types.push(words(feelName(bar.feel), { 'font-weight': 'bold' }))
-  if (bar.tempoEndBpm !== undefined && !wasRamp)
+  const isFree = bar.feel === 'rubato'
+  const wasFree = before?.feel === 'rubato'
+  if (bar.tempoEndBpm !== undefined && !isFree && (!wasRamp || wasFree))
     types.push(words(bar.tempoEndBpm < bar.tempoBpm ? 'rit.' : 'accel.', { 'font-style': 'italic' }))
-  if (jumped && bar.feel !== 'rubato' && !(isRamp && wasRamp)) types.push(metronome(bar))
+  const isNewTime = wasFree || (jumped && !(isRamp && wasRamp))
+  if (isNewTime && !isFree) types.push(metronome(bar))
   const sounds = beforeEnd === undefined || beforeEnd !== bar.tempoBpm
   if (types.length === 0) return sounds ? [el('sound', { tempo: decimal(bar.tempoBpm) })] : []
   return [direction(types, sounds || jumped ? el('sound', { tempo: decimal(bar.tempoBpm) }) : undefined)]

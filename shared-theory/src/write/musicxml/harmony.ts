@@ -3,11 +3,17 @@ import type { Chord, NoteName, PlacedChord } from '../../contract/index.js'
 import { type Interval, LETTERS, must, parseNoteName, transposeName } from '../../units/index.js'
 import { type XmlElement, el, leaf } from './xml.js'
 
+/** From sounding to written; `fifths` of the sounding key. */
+export interface ChordWriting {
+  readonly up?: Interval | undefined
+  readonly fifths: number
+}
+
 /** One chord symbol; `offsetTicks` is its distance from where it stands among the notes. For an engraver that prints hidden degrees
  *  and has no word for silence, `isEngraving` leaves only what shall be seen. */
 export function harmonyElement(
   { chord }: PlacedChord,
-  up: Interval | undefined,
+  to: ChordWriting,
   offsetTicks: number,
   isEngraving: boolean,
 ): XmlElement {
@@ -19,7 +25,7 @@ export function harmonyElement(
   return el(
     'harmony',
     { placement: 'above', 'print-frame': 'no' },
-    chords.flatMap((part) => harmonyChord(part, up, isEngraving)),
+    chords.flatMap((part) => harmonyChord(part, to, isEngraving)),
     offset,
   )
 }
@@ -28,15 +34,15 @@ const isSilent = (chord: Chord): boolean => chord.kind === 'none' || chord.root 
 const noChordText = (chord: Chord): string => chord.symbol || 'N.C.'
 
 /** root, kind, bass, degrees of one chord; a polychord is two of these, the upper first. */
-function harmonyChord(chord: Chord, up: Interval | undefined, isEngraving: boolean): XmlElement[] {
+function harmonyChord(chord: Chord, to: ChordWriting, isEngraving: boolean): XmlElement[] {
   if (isSilent(chord)) {
     // N.C. has no root; the schema wants one, so its text is empty.
     return [el('root', {}, leaf('root-step', 'C', { text: '' })), leaf('kind', 'none', { text: noChordText(chord) })]
   }
-  const bass = chord.bass === undefined ? undefined : moved(chord.bass, up)
-  const lower = isEngraving && chord.over ? ` over ${wholeText(chord.over, up)}` : ''
+  const bass = chord.bass === undefined ? undefined : moved(chord.bass, to)
+  const lower = isEngraving && chord.over ? ` over ${wholeText(chord.over, to)}` : ''
   return [
-    el('root', {}, ...nameElements('root', moved(chord.root, up))),
+    el('root', {}, ...nameElements('root', moved(chord.root, to))),
     leaf('kind', chord.kind, { text: suffixText(chord) + lower }),
     ...(bass === undefined ? [] : [el('bass', {}, ...nameElements('bass', bass))]),
     ...(isEngraving ? [] : chord.degrees.map(degreeElement)),
@@ -54,7 +60,15 @@ function degreeElement({ value, alter, type }: Chord['degrees'][number]): XmlEle
   )
 }
 
-const moved = (name: NoteName, up: Interval | undefined): NoteName => (up ? transposeName(name, up) : name)
+/** In five flats and more a root printed plain (E7 for F♭7) transposes by its flats: a trumpet reads G♭7, not F♯7. */
+function moved(name: NoteName, { up, fifths }: ChordWriting): NoteName {
+  if (!up) return name
+  const there = transposeName(name, up)
+  return fifths <= -5 && /^[A-G]#$/.test(there) ? flatOf(there) : there
+}
+
+const flatOf = (sharp: NoteName): NoteName =>
+  `${LETTERS[(LETTERS.indexOf(sharp.charAt(0)) + 1) % LETTERS.length] as string}b`
 
 function nameElements(kind: 'root' | 'bass', name: NoteName): XmlElement[] {
   const { step, alter } = must(parseNoteName(name), `'${name}' is a note name`)
@@ -64,9 +78,9 @@ function nameElements(kind: 'root' | 'bass', name: NoteName): XmlElement[] {
 
 const printedName = (name: NoteName): string => name.replaceAll('b', '♭').replaceAll('#', '♯')
 
-function wholeText(chord: Chord, up: Interval | undefined): string {
-  const bass = chord.bass === undefined ? '' : `/${printedName(moved(chord.bass, up))}`
-  return printedName(moved(chord.root, up)) + suffixText(chord) + bass
+function wholeText(chord: Chord, to: ChordWriting): string {
+  const bass = chord.bass === undefined ? '' : `/${printedName(moved(chord.bass, to))}`
+  return printedName(moved(chord.root, to)) + suffixText(chord) + bass
 }
 
 /** What stands after the root in the plain symbol, with real accidental signs: 'Cm7b5' → 'm7♭5'. */

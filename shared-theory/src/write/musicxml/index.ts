@@ -8,6 +8,7 @@ import { type ChartPart, chartPart } from './chart-part.js'
 import { withLines, withRestBars } from './line-layout.js'
 import { type ChartBar, type MeasureContext, measureElement } from './measure.js'
 import { drumInstrumentId, scorePart } from './part-list.js'
+import { withPlainNames } from './plain-names.js'
 import { type XmlElement, el, leaf, renderXml } from './xml.js'
 
 export interface MusicXmlOptions {
@@ -34,7 +35,7 @@ export function writeMusicXml(given: Arrangement, options: MusicXmlOptions = {})
   const isScore = chosen.length === 0
   const specs = isScore ? whole : chosen
   const pitch = options.pitch ?? (isScore ? 'concert' : 'written')
-  const bars = arrangement.bars.map((bar) => withLead(bar, whole))
+  const bars = withPlainNames(arrangement.bars.map((bar) => withLead(bar, whole)))
   const charts = options.folded ? foldedCharts({ ...arrangement, bars }) : linearCharts(bars)
   const parts = specs.map((spec, index) => chartPart(spec, bars, pitch, index === 0))
   const feelName = feelNames(arrangement.groove)

@@ -160,7 +160,9 @@ function voiceElements(
     })
     tiedIn = new Set(event.notes.filter(({ tiedToNext }) => tiedToNext).map(({ midi }) => midi))
     return [
-      ...here.map((placed) => harmonyElement(placed, up, placed.startTick - event.startTick, context.isEngraving)),
+      ...here.map((placed) =>
+        harmonyElement(placed, { up, fifths: bar.key.fifths }, placed.startTick - event.startTick, context.isEngraving),
+      ),
       ...note,
     ]
   })

@@ -10,7 +10,7 @@ import {
   withSextet,
 } from '../../../../tests/fixtures/lantern-band.js'
 import { codaForm, endingsForm, hardBars, soloForm, thirdEndingForm } from '../../../../tests/fixtures/varied-chart.js'
-import { passesOf, rows } from '../../../../tests/fixtures/rows.js'
+import { passesOf, rows, tuneOfRows } from '../../../../tests/fixtures/rows.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { barGrid } from './bar-grid.js'
 import { beamsOf } from './beams.js'
@@ -285,6 +285,18 @@ describe('[MX10] marks and road signs', () => {
     expect(measure(xml, 39)).toContain('>rit.<')
     expect(measure(xml, 40)).toMatch(/<p\/>[\s\S]*<fermata type="upright"\/>/)
   })
+  it('freely: its pushing and holding back is heard, not printed, and the time after it has its number', () => {
+    const bars = withSextet(passesOf(lanternTune(), 'chorus-1')).map((bar, index) => ({
+      ...bar,
+      ...(index < 2 ? { feel: 'rubato', tempoBpm: 54, tempoEndBpm: 60 } : {}),
+      ...(index === 2 ? { feel: 'rubato', tempoBpm: 138 } : {}),
+      ...(index > 2 ? { tempoBpm: 138 } : {}),
+    }))
+    const text = writeMusicXml(arrangementOf(bars))
+    expect(measure(text, 1)).toMatch(/>Freely<[\s\S]*<sound tempo="54"/)
+    for (const number of [1, 2, 3]) expect(measure(text, number)).not.toMatch(/accel|rit\.|per-minute/)
+    expect(measure(text, 4)).toContain('<per-minute>138<')
+  })
   it('a pickup is bar 0 and not counted', () => {
     const [first, ...rest] = passesOf(lanternTune(), 'chorus-1') as [ArrangedBar, ...ArrangedBar[]]
     const pickup: ArrangedBar = {
@@ -356,5 +368,24 @@ describe('[MX12] text', () => {
     const bars = rows('1|Fmaj7|A4:2 F4:1 G4:1', { len: 4, key: 'F major' })
     const arrangement: Arrangement = arrangementOf(bars)
     expect(pitchesIn(writeMusicXml(arrangement, { part: 'trumpet' }))).toEqual(['B4', 'G4', 'A4'])
+  })
+})
+
+describe('[MX13] plain names for what a lift spells beyond reading', () => {
+  const bars = withSextet(
+    passesOf(
+      tuneOfRows('1 | Cbmaj7 | Gb4:4\n2 | E7 | Ebb5:3 Ebb5:1\n3 | Gb7 | Fb4:4', { len: 4, key: 'Gb major' }),
+      'chorus-1',
+    ),
+  )
+  const rootsAndNotes = (part: string): string => {
+    const text = writeMusicXml(arrangementOf(bars), { part })
+    const found = text.matchAll(/<(?:root-)?step>(\w)<\/(?:root-)?step>\s*(?:<(?:root-)?alter>(-?\d)<)?/g)
+    return [...found]
+      .map(([, step, alter]) => `${step}${{ '-2': 'bb', '-1': 'b', '1': '#' }[alter ?? ''] ?? ''}`)
+      .join(' ')
+  }
+  it('E𝄫 over E7 reads E over G♭7 for a trumpet; F♭ over G♭7 is the seventh it is', () => {
+    expect(rootsAndNotes('trumpet')).toBe('Db Ab Gb E E Ab Gb')
   })
 })
