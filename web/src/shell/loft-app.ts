@@ -77,9 +77,9 @@ export class LoftApp extends LoftElement {
     const { api, location, history, storage, boards } = this.surroundings
     this.token = tokenIn(location.hash)
     try {
-      const session: Session = this.token
       const { name } = remembered(storage)
         ? await api.openSession(this.token, name || undefined)
+      const session: Session = this.token
         : await api.session(boardId)
       if (this.token) history.replaceState(null, '', location.pathname)
       if (session.boardId !== boardId) return location.replace(boardPath(session.boardId))
@@ -99,7 +99,6 @@ export class LoftApp extends LoftElement {
     }
   }
 
-  /** Takes a name for good: presence now, the server's rows where the key is still at hand. */
   private open(session: Session, kept?: BoardState): void {
     const { api, theory, location, newId, storage, boards } = this.surroundings
     const { name, plays } = remembered(storage)
@@ -122,6 +121,7 @@ export class LoftApp extends LoftElement {
   }
 
   private async callMe(name: string, plays: string): Promise<void> {
+  /** Takes a name for good: presence now, the server's rows where the key is still at hand. */
     const { api, storage } = this.surroundings
     remember(storage, { name, ...(plays ? { plays } : {}) })
     this.room?.tell({ name, plays })
@@ -212,7 +212,6 @@ export class LoftApp extends LoftElement {
                 </div>`
               : nothing
           }
-          ${this.page()}
           ${this.room && this.door === 'open' ? html`<loft-merged></loft-merged>` : nothing}
           ${
             this.room?.isKept && this.room.connection.line.value.kind === 'offline'
@@ -220,6 +219,7 @@ export class LoftApp extends LoftElement {
               : nothing
           }
         </main>
+          ${this.page()}
       </div>
       <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
       ${
@@ -249,7 +249,6 @@ export class LoftApp extends LoftElement {
     </header>`
   }
 
-  private pageLink(boardId: string, page: BoardPage): TemplateResult {
   /** Names what it would take back or do again; gone where there is nothing. */
   private stepButton(room: Room, way: Way): TemplateResult | typeof nothing {
     const { undoable, redoable } = room.draft.undoing
@@ -261,6 +260,7 @@ export class LoftApp extends LoftElement {
   }
 
     const isHere = this.route.kind === 'board' && this.route.page === page
+  private pageLink(boardId: string, page: BoardPage): TemplateResult {
     return html`<li>
       <a href=${boardPath(boardId, page)} aria-current=${isHere ? 'page' : nothing}
         >${words.pages[page]}${page === 'people' ? html`<span class="wide">${words.pages.peopleRest}</span>` : nothing}</a
@@ -321,11 +321,11 @@ function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): stri
   return page === 'board' ? '' : words.pages[page]
 }
 
-function doorAfter(error: unknown, hadToken: boolean): Door {
 /** Answers that say nothing about whether one may come in. */
 const AWAY: readonly CallError['code'][] = ['offline', 'unavailable', 'disk', 'timeout', 'too_fast']
 
   if (!(error instanceof CallError) || AWAY.includes(error.code)) return 'unreachable'
+function doorAfter(error: unknown, hadToken: boolean): Door {
   return hadToken || error.code === 'not_found' ? 'gone' : 'no-session'
 }
 
