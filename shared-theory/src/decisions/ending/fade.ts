@@ -3,13 +3,15 @@ import type { ArrangedBar } from '../../contract/index.js'
 import { lengthsWished, wholeBar } from '../bars.js'
 import type { Close } from './close.js'
 import { barsAsked, type EndingIdea, lengthInWords } from './idea.js'
-import { inRounds, turnOf } from './turn.js'
+import { inRounds, turnOf, untied } from './turn.js'
 
 /** What goes round: the bars that turn home, and home. */
 const roundOf = (close: Close, turn: readonly ArrangedBar[]): readonly ArrangedBar[] =>
-  close.madeHome > 0
-    ? turn.map((bar, index) => (index === turn.length - 1 ? wholeBar(bar) : bar))
-    : [...turn, ...close.home]
+  untied(
+    close.madeHome > 0
+      ? turn.map((bar, index) => (index === turn.length - 1 ? wholeBar(bar) : bar))
+      : [...turn, ...close.home],
+  )
 
 const SOFTER = ['mp', 'p', 'pp'] as const
 

@@ -10,7 +10,7 @@ import { filled, laidIn, lengthsWished, wholeBar } from '../bars.js'
 import { type Close, heldNote } from './close.js'
 import { barsAsked, type EndingIdea, heldThrough, heldWord, lateTicks, lengthInWords, type Writing } from './idea.js'
 import { slower } from './slower.js'
-import { inRounds, isOneTuneBar, turnOf } from './turn.js'
+import { inRounds, isOneTuneBar, turnOf, untied } from './turn.js'
 
 /** The last time's tempo, in thousandths of the tempo: from its first bar to the end of the last. Source: from memory. */
 const LAST_TIME = [970, 780] as const
@@ -93,22 +93,13 @@ const hasRoomForThree = ({ colour, madeHome, home }: Close): boolean =>
 
 const timesInWords = (times: number): string => (times === 2 ? 'twice' : `${times} times`)
 
-/** The phrase begins anew: the held note stops before it, also where it begins on the same pitch. */
-function untied(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
-  return bars.map((bar, index) =>
-    index < bars.length - 1
-      ? bar
-      : { ...bar, melody: bar.melody.map(({ tiedToNext: _tie, ...note }): ArrangedBar['melody'][number] => note) },
-  )
-}
-
 /** Rounds of bars in whose last one home begins: the way back takes home's place there, until the last time. */
 function insideTag(close: Close, turn: readonly ArrangedBar[], link: readonly [Chord, Chord], times: number): Writing {
   const last = wholeBar(turn.at(-1) as ArrangedBar)
   const tick = lateTicks(close)[0] ?? close.homeTick
   const hasRoom = last.lengthTicks - tick >= 2 * beatTicks(last.metre)
   const back = hasRoom ? link : link.slice(1)
-  const round = [...turn.slice(0, -1), { ...last, chords: laidIn(last, back, tick) }].map(asRepeated)
+  const round = untied([...turn.slice(0, -1), { ...last, chords: laidIn(last, back, tick) }].map(asRepeated))
   const lastTime = slower([...turn.slice(0, -1), last].map(asRepeated), LAST_TIME)
   const names = back.map(shown).join(' ')
   return {

@@ -37,6 +37,23 @@ describe('[EN8] rounds keep their number when the groove changes their length', 
     const faded = trial.apply('fade', must(trial.offers('fade')[0], 'a fade').params).bars
     expect(faded.map((bar) => chordField(bar.chords)).join(' | ')).toBe('F6 Gm7@4 | C7 F6@4 | C7 F6@4 | C7 F6@4')
   })
+  it('a round that begins on the pitch it ended on strikes it anew', () => {
+    const short = tuneOfRows('1 | F6 | A4:4\n2 | Gm7 | D5:4\n3 | C7sus | F4:2 G4:2\n4 | F6 | F4:4', {
+      len: 4,
+      key: 'F major',
+    })
+    const seven = must(
+      rebar(passesOf(short, 'chorus-last'), { metre: { beats: 7, beatType: 4 }, groups: [4, 3] }),
+      '7/4',
+    ).bars
+    const trial = new Trial(endingRecipes, short, seven, { passId: 'chorus-last' })
+    for (const id of ['tag', 'fade']) {
+      const { bars } = trial.apply(id, must(trial.offers(id)[0], id).params)
+      const rounds = bars.slice(1).map(({ melody }) => melody.at(-1))
+      expect(rounds.length).toBeGreaterThan(2)
+      expect(rounds.every((note) => note?.name === 'F4' && !note.tiedToNext)).toBe(true)
+    }
+  })
   it('a number set by hand stays', () => {
     expect(inRounds({ bars: 6, round: 4 }, 2)).toEqual({ bars: 6, round: 4 })
     expect(inRounds({ bars: 8, round: 4 }, 2)).toEqual({ bars: 4, round: 4 })

@@ -57,6 +57,15 @@ function pulls(chord: Chord, goal: Chord): boolean {
   return up === 7 || (['dominant', 'sus', 'diminished'].includes(qualityOf(chord)) && [1, 11, 10].includes(up))
 }
 
+/** The phrase begins anew: a note held to its bar line stops there, also where the phrase begins on the same pitch. */
+export function untied(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
+  const last = bars.at(-1)
+  const note = last?.melody.at(-1)
+  if (!last || !note?.tiedToNext) return bars
+  const { tiedToNext: _tie, ...ended } = note
+  return [...bars.slice(0, -1), { ...last, melody: [...last.melody.slice(0, -1), ended] }]
+}
+
 /** The bars asked for where a round is now of another length than when the option was made (another groove, another metre): as many
  *  rounds as were meant then. A number of bars set by hand stays. */
 export function inRounds(params: Params, round: number): Params {
