@@ -10,6 +10,7 @@ import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
 import { changedIn, linePlayers, MOST_TIMES, type PassChange, turnOf, withoutSolo, withSolo } from './pass-plans.js'
 import { type Outcome, saveRow } from './save-row.js'
+import { passFacts, passName } from './say-pass.js'
 import { sayReach } from './say-reach.js'
 import { unsavedOf } from './unsaved.js'
 
@@ -51,8 +52,8 @@ export class LoftPasses extends LoftElement {
         (pass) =>
           html`<li>
             <p>
-              <b>${nameOf(this.saved, pass)}</b>
-              <span class="soft">${factsOf(pass, lineup).join(', ')}</span>
+              <b>${passName(this.saved, pass)}</b>
+              <span class="soft">${passFacts(pass, lineup).join(', ')}</span>
             </p>
           </li>`,
       )}
@@ -92,7 +93,7 @@ export class LoftPasses extends LoftElement {
   }
 
   private row(pass: PassPlan, lineup: readonly PartSpec[]): TemplateResult {
-    const name = nameOf(this.roadmap, pass)
+    const name = passName(this.roadmap, pass)
     const warning = this.warning(pass, lineup)
     const change = (next: PassChange) => this.edit(changedIn(this.roadmap, pass.id, next))
     return html`<li>
@@ -195,26 +196,6 @@ export class LoftPasses extends LoftElement {
     this.outcome = answer ? 'saved' : 'refused'
     this.isWorking = false
   }
-}
-
-function nameOf(roadmap: readonly PassPlan[], pass: PassPlan): string {
-  return words.board.pass(pass.kind, ...turnOf(roadmap, pass))
-}
-
-function factsOf(pass: PassPlan, lineup: readonly PartSpec[]): readonly string[] {
-  const part = (id: string | undefined) => lineup.find((one) => one.id === id)?.name
-  if (pass.kind !== 'solo') {
-    const leads = part(pass.melody) ?? lineup.find(({ role }) => role === 'lead')?.name
-    return leads ? [words.details.leadsHere(leads)] : []
-  }
-  const soloist = part(pass.soloist)
-  return [
-    soloist ? words.board.solo(soloist) : words.details.nobody,
-    words.details.timesOf(pass.times ?? 1),
-    ...(pass.open ? [words.details.onCue] : []),
-    ...(pass.trading ? [words.board.trading(pass.trading)] : []),
-    ...(pass.backgrounds ? [words.details.backgrounds] : []),
-  ]
 }
 
 /** A part's id while its player is in the band. */

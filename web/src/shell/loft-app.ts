@@ -65,6 +65,7 @@ export class LoftApp extends LoftElement {
     })
     addEventListener('keydown', (event) => this.onKey(event))
     this.addEventListener('click', (event) => this.onClick(event))
+    this.addEventListener('open-page', (event) => this.go((event as CustomEvent<string>).detail))
     this.addEventListener('call-me', (event) => {
       const { name, plays } = (event as CustomEvent<{ name: string; plays: string }>).detail
       void this.callMe(name, plays)
@@ -78,8 +79,8 @@ export class LoftApp extends LoftElement {
     this.token = tokenIn(location.hash)
     try {
       const { name } = remembered(storage)
-        ? await api.openSession(this.token, name || undefined)
       const session: Session = this.token
+        ? await api.openSession(this.token, name || undefined)
         : await api.session(boardId)
       if (this.token) history.replaceState(null, '', location.pathname)
       if (session.boardId !== boardId) return location.replace(boardPath(session.boardId))
@@ -120,8 +121,8 @@ export class LoftApp extends LoftElement {
     this.follow(location.pathname)
   }
 
-  private async callMe(name: string, plays: string): Promise<void> {
   /** Takes a name for good: presence now, the server's rows where the key is still at hand. */
+  private async callMe(name: string, plays: string): Promise<void> {
     const { api, storage } = this.surroundings
     remember(storage, { name, ...(plays ? { plays } : {}) })
     this.room?.tell({ name, plays })
@@ -218,8 +219,8 @@ export class LoftApp extends LoftElement {
               ? html`<p class="note away" role="status">${words.opened.kept}</p>`
               : nothing
           }
-        </main>
           ${this.page()}
+        </main>
       </div>
       <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
       ${
@@ -259,8 +260,8 @@ export class LoftApp extends LoftElement {
     </button>`
   }
 
-    const isHere = this.route.kind === 'board' && this.route.page === page
   private pageLink(boardId: string, page: BoardPage): TemplateResult {
+    const isHere = this.route.kind === 'board' && this.route.page === page
     return html`<li>
       <a href=${boardPath(boardId, page)} aria-current=${isHere ? 'page' : nothing}
         >${words.pages[page]}${page === 'people' ? html`<span class="wide">${words.pages.peopleRest}</span>` : nothing}</a
@@ -279,7 +280,7 @@ export class LoftApp extends LoftElement {
     if (this.door === 'no-session') return told(words.join.noSession, words.join.noSessionWhy)
     if (this.door === 'unreachable') return told(words.join.unreachable, words.join.unreachableWhy)
     if (this.door === 'opening' || !this.room?.board) return busy(words.loading)
-    const { slotKey, page } = this.route
+    const { slotKey, page, at = '' } = this.route
     if (slotKey !== undefined) {
       return this.arrived.has('desk') ? html`<loft-desk .slotKey=${slotKey}></loft-desk>` : busy(words.loadingPage)
     }
@@ -296,7 +297,7 @@ export class LoftApp extends LoftElement {
       case 'people':
         return html`<loft-people></loft-people>`
       case 'history':
-        return html`<loft-history></loft-history>`
+        return html`<loft-history .at=${at}></loft-history>`
       case 'band':
         return html`<loft-details></loft-details>`
     }
@@ -311,7 +312,7 @@ const PAGES: { readonly [page: string]: () => Promise<unknown> } = {
   charts: () => import('../charts/index.js'),
   polls: () => import('../people/loft-polls.js'),
   people: () => import('../people/loft-people.js'),
-  history: () => import('../people/loft-history.js'),
+  history: () => import('../history/loft-history.js'),
   band: () => import('../details/loft-details.js'),
 }
 
@@ -324,8 +325,8 @@ function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): stri
 /** Answers that say nothing about whether one may come in. */
 const AWAY: readonly CallError['code'][] = ['offline', 'unavailable', 'disk', 'timeout', 'too_fast']
 
-  if (!(error instanceof CallError) || AWAY.includes(error.code)) return 'unreachable'
 function doorAfter(error: unknown, hadToken: boolean): Door {
+  if (!(error instanceof CallError) || AWAY.includes(error.code)) return 'unreachable'
   return hadToken || error.code === 'not_found' ? 'gone' : 'no-session'
 }
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { boardPath, deskPath, routeOf, tokenIn } from './route.js'
+import { boardPath, deskPath, historyPath, routeOf, tokenIn } from './route.js'
 
 describe('[UI9] addresses', () => {
   it('name every page, and read back what they were made from', () => {
@@ -12,6 +12,12 @@ describe('[UI9] addresses', () => {
       page: 'board',
       slotKey: 'harmony@chorus-1/A3:0+8',
     })
+  })
+
+  it('name a state of the history, and two of them', () => {
+    expect(routeOf(historyPath('x1', '3-now'))).toEqual({ kind: 'board', boardId: 'x1', page: 'history', at: '3-now' })
+    expect(routeOf(boardPath('x1', 'history'))).toEqual({ kind: 'board', boardId: 'x1', page: 'history' })
+    expect(routeOf('/b/x1/charts/7').kind).toBe('nowhere')
   })
 
   it('lead nowhere when they name nothing', () => {

@@ -7,10 +7,16 @@ const BOARD_PAGES = [...HEAD_PAGES, 'band'] as const
 export type BoardPage = (typeof BOARD_PAGES)[number]
 export type Route =
   | { readonly kind: 'bring' }
-  | { readonly kind: 'board'; readonly boardId: string; readonly page: BoardPage; readonly slotKey?: string }
+  | {
+      readonly kind: 'board'
+      readonly boardId: string
+      readonly page: BoardPage
+      readonly slotKey?: string
+      readonly at?: string
+    }
   | { readonly kind: 'nowhere' }
 
-/** '/b/x1/decide/lift%40chorus-last%2FB1' opens the decision desk of that slot over the board page. */
+/** '/b/x1/decide/lift%40chorus-last%2FB1' opens the decision desk of that slot over the board page, '/b/x1/history/7' what stood after entry 7. */
 export function routeOf(pathname: string): Route {
   const parts = pathname.split('/').filter((part) => part !== '')
   if (parts.length === 0) return { kind: 'bring' }
@@ -18,12 +24,18 @@ export function routeOf(pathname: string): Route {
   if (first !== 'b' || !boardId || parts.length > 4) return { kind: 'nowhere' }
   if (page === undefined) return { kind: 'board', boardId, page: 'board' }
   if (page === 'decide' && rest) return { kind: 'board', boardId, page: 'board', slotKey: decode(rest) }
+  if (page === 'history' && rest) return { kind: 'board', boardId, page, at: decode(rest) }
   const known = BOARD_PAGES.find((candidate) => candidate === page)
   return known && rest === undefined ? { kind: 'board', boardId, page: known } : { kind: 'nowhere' }
 }
 
 export function boardPath(boardId: string, page: BoardPage = 'board'): string {
   return page === 'board' ? `/b/${boardId}` : `/b/${boardId}/${page}`
+}
+
+/** What stood after an entry, or two states compared: '7', '3-7', '3-now'. */
+export function historyPath(boardId: string, at: string): string {
+  return `/b/${boardId}/history/${encodeURIComponent(at)}`
 }
 
 export function deskPath(boardId: string, slotKey: string): string {

@@ -3,6 +3,7 @@ import type {
   ArrangedBar,
   Arrangement,
   Chord,
+  Comparison,
   DecisionKind,
   ExcerptStep,
   FormReading,
@@ -75,6 +76,8 @@ export interface Calls {
   excerpt(plan: Plan, slot: Slot, option: Option): DeskOption
   /** What the validator has against an option's hand edits that it had not against the option as proposed. */
   check(plan: Plan, slot: Slot, option: Option): readonly Issue[]
+  /** What the second plan has that the first has not, for the whole and bar by bar. */
+  compare(before: Plan, after: Plan): Comparison
   compile(plan: Plan): {
     readonly planHash: string
     readonly arrangement: Arrangement

@@ -2,6 +2,7 @@
 import {
   type ArrangedBar,
   barsBefore,
+  comparePlans,
   compile,
   compileForm,
   defaultPlace,
@@ -61,6 +62,8 @@ const calls: Calls = {
     const known = new Set(calls.compile(withChoice(plan, slot, proposed)).issues.map(sayIssue))
     return calls.compile(withChoice(plan, slot, option)).issues.filter((issue) => !known.has(sayIssue(issue)))
   },
+  compare: (before, after) =>
+    remembered(`compare:${planHash(before)}:${planHash(after)}`, () => comparePlans(before, after)),
   compile: (plan) =>
     remembered(`compile:${planHash(plan)}`, () => {
       const { arrangement, issues } = compile(plan)

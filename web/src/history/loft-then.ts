@@ -1,0 +1,181 @@
+/** What stood after an entry: choices, key, line-up, running order, the bars; the leader may bring it back. */
+import { consume } from '@lit/context'
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
+import { customElement, property, state } from 'lit/decorators.js'
+import type { BoardState, LedgerEntry } from '@chartloft/shared-theory'
+import { DECISION_KINDS } from '@chartloft/shared-theory/board'
+import { passFacts, passName } from '../details/say-pass.js'
+import { barList } from '../look/bars.js'
+import { withSigns } from '../look/chord-symbol.js'
+import { LoftElement } from '../look/element.js'
+import { Observe } from '../state/observe.js'
+import { type Room, roomContext } from '../state/room.js'
+import { barMs, runningOrder } from '../state/running-order.js'
+import type { Form } from '../state/theory-protocol.js'
+import { historyPath } from '../shell/route.js'
+import { words } from '../words.js'
+import { compareWords } from '../words-compare.js'
+import { momentOf } from './moments.js'
+import { placesIn } from './places.js'
+import { lettersOf } from './say-changes.js'
+
+interface Line {
+  readonly term: string
+  readonly text: string
+  readonly why?: string
+}
+
+@customElement('loft-then')
+export class LoftThen extends LoftElement {
+  @consume({ context: roomContext }) private room!: Room
+  @property({ type: Number }) seq = 0
+  @state() private form: Form | undefined
+  private asked = 0
+  private moment: ReturnType<typeof momentOf>
+  protected readonly observe = new Observe(this, () => [this.room?.ledger.entries])
+
+  protected override willUpdate(_changed: PropertyValues): void {
+    if (this.asked === this.seq && this.moment) return
+    this.moment = momentOf(this.room, String(this.seq))
+    this.form = undefined
+    const plan = this.moment?.plan
+    this.asked = this.seq
+    if (!plan) return
+    const { seq } = this
+    this.room.theory
+      .ask('form', plan)
+      .then((form) => {
+        if (seq === this.seq) this.form = form
+      })
+      .catch((error: unknown) => this.room.say(error))
+  }
+
+  protected override render(): TemplateResult {
+    const entries = this.room.ledger.entries.value
+    const entry = entries.find(({ seq }) => seq === this.seq)
+    const { moment } = this
+    if (!entry || !moment)
+      return html`<p class="soft" role="status">${entries.length === 0 ? words.loading : compareWords.unknown}</p>`
+    const { board } = this.room
+    const names = (board?.versions ?? []).filter(({ seq }) => seq === this.seq)
+    const isNewest = entry === entries.at(-1)
+    return html`<div>
+        <h1>${compareWords.then.title(this.seq)}</h1>
+        <p class="lead">
+          ${withSigns(words.history.row(entry))}${names.map(({ name }) => html` · ${compareWords.then.called(name)}`)}
+        </p>
+        <p class="soft">${entry.by.name || words.join.nobody}, ${words.history.when(entry.at)}</p>
+      </div>
+      ${this.acts(entry, isNewest, entries.length)}
+      ${moment.state.tune ? this.facts(moment.state) : html`<p>${compareWords.then.noTune}</p>`}`
+  }
+
+  private acts(entry: LedgerEntry, isNewest: boolean, count: number): TemplateResult {
+    const { boardId } = this.room
+    const link = (at: string, text: string) => html`<a class="btn" href=${historyPath(boardId, at)}>${text}</a>`
+    return html`<p class="acts">
+        ${isNewest ? html`<span class="soft">${compareWords.then.isNow}</span>` : link(`${entry.seq}-now`, compareWords.then.compareNow)}
+        ${entry.seq > 1 ? link(`${entry.seq - 1}-${entry.seq}`, compareWords.then.comparePrevious) : nothing}
+        ${
+          this.room.isLeader && !isNewest
+            ? html`<button class="btn" @click=${() => void this.restore(entry.seq)}>${words.history.restore}</button>`
+            : nothing
+        }
+      </p>
+      ${this.room.isLeader && !isNewest ? html`<p class="note">${words.history.restoreNote}</p>` : nothing}
+      <nav class="acts" aria-label=${words.history.entriesTitle}>
+        ${entry.seq > 1 ? html`<a href=${historyPath(boardId, String(entry.seq - 1))}>${compareWords.then.previous}</a>` : nothing}
+        ${entry.seq < count ? html`<a href=${historyPath(boardId, String(entry.seq + 1))}>${compareWords.then.next}</a>` : nothing}
+      </nav>`
+  }
+
+  private async restore(toSeq: number): Promise<void> {
+    if (await this.room.command('restoreVersion', { toSeq })) this.room.news.set(words.history.restored)
+  }
+
+  private facts(state: BoardState): TemplateResult {
+    const { form } = this
+    const places = placesIn(form?.bars ?? [], state)
+    const first = form?.bars.find(({ pass }) => pass !== 'opening')
+    const key = state.key ?? state.tune?.key.key ?? ''
+    const lines = DECISION_KINDS.flatMap((kind): readonly Line[] => {
+      const locks = state.locks.filter(({ slot }) => slot.decision === kind)
+      if (locks.length === 0) return [{ term: words.decision(kind), text: compareWords.then.undecided }]
+      return locks.map(({ slot, option, why }) => ({
+        term: `${words.decision(kind)}${compareWords.then.place(places.ofRef(slot.at ?? option.at))}`,
+        text: withSigns(option.title),
+        ...(why === undefined ? {} : { why }),
+      }))
+    })
+    return html`<section aria-labelledby="then-h">
+        <h2 id="then-h">${compareWords.then.choices}</h2>
+        <dl class="facts">
+          ${lines.map(
+            ({ term, text, why }) =>
+              html`<div>
+                <dt>${term}</dt>
+                <dd>${text}${why ? html` <span class="soft">${compareWords.then.why(why)}</span>` : nothing}</dd>
+              </div>`,
+          )}
+        </dl>
+      </section>
+      <section aria-labelledby="band-h">
+        <h2 id="band-h">${words.pages.band}</h2>
+        <dl class="facts">
+          <div>
+            <dt>${compareWords.then.key}</dt>
+            <dd>${compareWords.then.keyAs(withSigns(key), key === state.tune?.key.key)}</dd>
+          </div>
+          <div>
+            <dt>${compareWords.then.lineup}</dt>
+            <dd>${state.lineup.map(({ name }) => name).join(', ')}</dd>
+          </div>
+          ${
+            form && first
+              ? html`<div>
+                  <dt>${compareWords.then.length}</dt>
+                  <dd>
+                    ${compareWords.then.lengthOf(form.bars.length, form.bars.reduce((sum, bar) => sum + barMs(bar), 0) / 1000)}
+                  </dd>
+                </div>`
+              : nothing
+          }
+        </dl>
+      </section>
+      <section aria-labelledby="order-h">
+        <h2 id="order-h">${compareWords.then.order}</h2>
+        <ol class="list">
+          ${state.roadmap.map(
+            (pass) =>
+              html`<li>
+                <p>
+                  <b>${passName(state.roadmap, pass)}</b>
+                  <span class="soft">${[lettersOf(state, pass), ...passFacts(pass, state.lineup)].join(', ')}</span>
+                </p>
+              </li>`,
+          )}
+        </ol>
+      </section>
+      ${form ? this.bars(form, state) : html`<p class="busy" role="status">${words.working}</p>`}`
+  }
+
+  private bars(form: Form, state: BoardState): TemplateResult {
+    return html`<details class="bars-then">
+      <summary>${compareWords.then.showBars}</summary>
+      ${runningOrder(form.bars, state).map((pass) => {
+        const name = words.board.pass(pass.kind, pass.turn, pass.turns)
+        return html`<section>
+          <h3>${name}</h3>
+          ${pass.cards.map((card) => {
+            const letter = words.board.card(card.letter, card.turn, card.turns)
+            const isFrame = pass.kind === 'opening' || pass.kind === 'ending'
+            return html`${isFrame ? nothing : html`<h4>${letter}</h4>`}${barList(card.bars, {
+              label: words.board.chordsOf(letter, name),
+              range: form.range,
+            })}`
+          })}
+        </section>`
+      })}
+    </details>`
+  }
+}
