@@ -124,15 +124,17 @@ function delay(stretch: Stretch, offset: number): Writing {
   }
 }
 
-/** ♭VI∆ for as long as the melody fits it, then the V the bar had. */
+/** ♭VI∆ for as long as the melody fits it, then the V the bar had; where the melody has ended by the middle, half a bar each. */
 function beforeDominant(stretch: Stretch, offset: number): Writing {
   const bar = stretch.bars[offset] as Stretch['bars'][number]
   const startTick = stretch.starts[offset] as number
   const chord = parsed(`${flatSix(stretch)}maj7`)
   const five = bar.chords[0]?.chord
+  const middle = halfTick(bar.metre)
+  const isAtRest = bar.melody.every((note) => note.startTick + note.durationTicks <= middle)
   let refused = ''
   for (
-    let tick = startTick + bar.lengthTicks - stretch.beatTicks;
+    let tick = startTick + (isAtRest ? middle : bar.lengthTicks - stretch.beatTicks);
     tick >= startTick + bar.lengthTicks / 3;
     tick -= stretch.beatTicks
   ) {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { Trial } from '../../../../tests/fixtures/recipes.js'
 import { chordField, passesOf, rowDifferences, tuneOfRows } from '../../../../tests/fixtures/rows.js'
-import { ferryBell, lanternSlip } from '../../../../tests/fixtures/worked-rows.js'
+import { ferryBell, lanternSlip, slackTide } from '../../../../tests/fixtures/worked-rows.js'
+import { must } from '../../units/index.js'
 import { harmonyRecipes } from './index.js'
 
 const tune = lanternSlip()
@@ -87,6 +88,14 @@ describe('worked rows on the last eight bars', () => {
   it('[HA9] going on to the tonic, ♭II∆ gives way to the altered dominant', () => {
     const expected = '25 | Bm7b5 | =\n26 | Bbm6 | =\n27 | F/A | =\n28 | Abdim7 | =\n29 | Gm7 | =\n30 | Gb7alt | ='
     expect(diff('chromatic-descent', { rate: 1, from: 0, target: 6 }, expected)).toEqual([])
+  })
+  it('[HA10] before a dominant under a melody that has ended, half a bar each; [HA11] a bar that is not home leads back', () => {
+    const blues = slackTide()
+    const trial = new Trial(harmonyRecipes, blues, passesOf(blues, 'chorus-1'), { passId: 'chorus-1' })
+    const made = trial.apply('half-step-above', { form: 'before-dominant', bar: 11 }).bars
+    expect(chordField(must(made[11], 'bar 12').chords)).toBe('Gbmaj7 F7sus@2')
+    expect(trial.offers('up-a-half-step')[0]?.summary).toMatch(/F7sus leads back to the key\.$/)
+    expect(lastA.offers('up-a-half-step')[0]?.summary).toMatch(/F6 brings it home\.$/)
   })
   it('[HA10] from a half step above', () => {
     expect(diff('half-step-above', { form: 'delay', bar: 6 }, '31 | Dbmaj7 Eb9 | =')).toEqual([])

@@ -1,5 +1,5 @@
 /** Everything up a half step under an unmoved melody: every root moves, every quality is fitted anew, the last bar is home again. */
-import { keyAway, pitchClass } from '../../units/index.js'
+import { keyAway, pitchClass, tonicOf } from '../../units/index.js'
 import { ofTheTune } from '../bar-words.js'
 import { type LineSlot, rootInKey } from '../../fit/index.js'
 import { chainOf, fittedOr, lineFrame } from './fitted.js'
@@ -31,10 +31,11 @@ export const upAHalfStep: HarmonyIdea = {
     if ('refused' in fitted) return fitted
     const early = fitted.filter(({ isEarly }) => isEarly).length
     const place = barsInWords(stretch.numbers.slice(0, -1))
+    const isHome = !home || home.root === '' || pitchClass(home.root) === pitchClass(tonicOf(stretch.key.key))
     return {
       chords: fitted,
       title: 'Everything up a half step',
-      summary: `In ${ofTheTune(place)} every root goes up a half step and each chord is fitted to the melody${early > 0 ? ', one of them a beat early' : ''}; ${home ? shown(home) : 'the last bar'} brings it home.`,
+      summary: `In ${ofTheTune(place)} every root goes up a half step and each chord is fitted to the melody${early > 0 ? ', one of them a beat early' : ''}; ${home ? shown(home) : 'the last bar'} ${isHome ? 'brings it home' : 'leads back to the key'}.`,
       reason: [
         { rule: 'HA11', text: 'every root up a half step; the melody stays' },
         ...chainOf(fitted),
