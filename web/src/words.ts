@@ -189,6 +189,8 @@ export const words = {
         ? `Two people put an answer in place ${what}: your ${said(mine)} stands; ${who}’s ${theirs ? `was ${said(theirs)}` : 'gives way'}.`
         : `Two people put an answer in place ${what}: ${who}’s ${said(theirs)} stands; yours was ${said(mine)}.`
     },
+    began: (who: string, title: string | undefined): string =>
+      `Two people edited ${title ? `“${title}”` : 'the same answer'}: yours stands in every bar both rewrote; ${who}’s other bars are in it too.`,
     takeMine: 'Take yours',
     takeTheirs: (who: string): string => `Take ${who}’s`,
     leave: 'Leave it so',
@@ -378,9 +380,8 @@ export const words = {
     excerpt: (number: number, from: number, to: number): string => `Option ${number}, bars ${from} to ${to}`,
     more: (bars: number): string => `and ${plural(bars, 'more bar')}`,
     rebarred: 'Before and after',
-    asItIs: (bar: number): string => `Bar ${bar} of the tune as it is`,
-    asItBecomes: (bar: number): string => `Bar ${bar} of the tune as it becomes`,
-    staysSo: 'stays as it is',
+    asItIs: (bar: number): string => `The tune from bar ${bar} as it is`,
+    asItBecomes: 'The same bars as they become',
     why: 'The rules behind it',
     talk: 'At a bar',
     say: 'Say something at a bar',

@@ -96,7 +96,7 @@ export class LoftOption extends LoftElement {
     })}${excerpt.more > 0 ? html`<p class="note">${words.desk.more(excerpt.more)}</p>` : nothing}`
   }
 
-  /** What becomes of the tune's first bars, step by step: as they are, then as this groove has them. */
+  /** What becomes of the tune's first bars: as they are, then as this groove has them. */
   private rebarred(): TemplateResult | typeof nothing {
     const steps = this.desk?.rebarred
     if (!steps) return nothing
@@ -109,14 +109,19 @@ export class LoftOption extends LoftElement {
         })),
         { label, range },
       )
+    const first = (steps[0]?.before[0]?.tuneBar ?? 0) + 1
+    const what = new Set(steps.flatMap((step) => step.words ?? []))
     return html`<details class="rebarred">
       <summary>${words.desk.rebarred}</summary>
-      ${steps.map(({ before, after, words: what }) => {
-        const first = (before[0]?.tuneBar ?? 0) + 1
-        return html`${row(before, words.desk.asItIs(first))}
-          <p class="note">${what ?? words.desk.staysSo}</p>
-          ${row(after, words.desk.asItBecomes(first))}`
-      })}
+      ${row(
+        steps.flatMap(({ before }) => before),
+        words.desk.asItIs(first),
+      )}
+      ${[...what].map((text) => html`<p class="note">${text}</p>`)}
+      ${row(
+        steps.flatMap(({ after }) => after),
+        words.desk.asItBecomes,
+      )}
     </details>`
   }
 
