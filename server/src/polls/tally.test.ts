@@ -27,6 +27,24 @@ describe('[PO1] counting', () => {
       byRole: { band: { a: 5, b: 0 }, listeners: { a: 1, b: 2 } },
     })
   })
+  it('the four-city example of the voting literature: a plurality, approval of two, and ranks as scores elect differently', () => {
+    // A hundred voters in four cities rank them by distance, 42, 26, 15 and 17 of them. Published counts: plurality 42 26 15 17; approval of
+    // the nearest two 42 68 58 32; Borda's points (3, 2, 1, 0) 126 194 173 107. From memory.
+    const voters = [
+      [42, 'abcd'],
+      [26, 'bcda'],
+      [15, 'cdba'],
+      [17, 'dcba'],
+    ] as const
+    const cast = (choices: (ranking: string) => unknown) =>
+      voters.flatMap(([count, ranking]) => Array.from({ length: count }, () => ballot(choices(ranking))))
+    const counted = (method: 'single' | 'approval' | 'score', choices: (ranking: string) => unknown) =>
+      countBallots({ method, byRole: false }, ['a', 'b', 'c', 'd'], cast(choices)).counts
+    expect(counted('single', ([first]) => [first])).toEqual({ a: 42, b: 26, c: 15, d: 17 })
+    expect(counted('approval', ([first, second]) => [first, second])).toEqual({ a: 42, b: 68, c: 58, d: 32 })
+    const points = (ranking: string) => Object.fromEntries([...ranking].map((city, place) => [city, 3 - place]))
+    expect(counted('score', points)).toEqual({ a: 126, b: 194, c: 173, d: 107 })
+  })
   it('choices are read by the method', () => {
     expect(readChoices({ method: 'single' }, ['a', 'b'], ['b'])).toEqual(['b'])
     expect(readChoices({ method: 'approval' }, ['a', 'b'], [])).toEqual([])
