@@ -42,11 +42,12 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
   const from = (interval: string): string => plainRoot(transposeName(goal.root, interval), newKey)
   const leading = (interval: string): string => readInOld(from(interval), oldKey)
   const dominant = `${leading('5P')}${isMinor ? '7b9' : '7'}`
-  const two = `${leading('2M')}${isMinor ? 'm7b5' : 'm7'}`
+  const [second, fifth] = inPair(leading('2M'), leading('5P'))
+  const two = `${second}${isMinor ? 'm7b5' : 'm7'}`
   if (kind === 'direct') return []
   if (kind === 'sus-dominant') return [`${leading('5P')}7sus4`]
   if (kind === 'dominant') return [dominant]
-  if (kind === 'two-five') return [two, dominant]
+  if (kind === 'two-five') return [two, `${fifth}${isMinor ? '7b9' : '7'}`]
   if (kind === 'tritone') return [`${leading('2m')}7`]
   // ii and the half step above the goal, or the two half steps below it with the leading-note diminished. Source: common practice.
   if (kind === 'chromatic-line')
@@ -59,11 +60,22 @@ export function chordsFor(kind: PreparationKind, journey: Journey, line?: Line):
   return pivot === undefined ? [] : [pivot, dominant]
 }
 
-/** The bar before a lift still stands in the old key: B♭7 there before D♯m7, not A♯7; B7 before B♭m7, not C♭7. */
+/** The bar before a lift still stands in the old key: in flats B♭7 before D♯m7, not A♯7; anywhere B7 before B♭m7, not C♭7. */
 function readInOld(root: string, oldKey: KeySignature): string {
-  return scaleOf(oldKey.key).includes(root) ? root : (PLAINER[root] ?? root)
+  if (scaleOf(oldKey.key).includes(root)) return root
+  return PLAIN_NATURALS[root] ?? (oldKey.fifths < 0 ? (FLATS[root] ?? root) : root)
 }
-const PLAINER: { readonly [root: string]: string } = { 'A#': 'Bb', Cb: 'B', Fb: 'E', 'E#': 'F', 'B#': 'C' }
+const PLAIN_NATURALS: { readonly [root: string]: string } = { Cb: 'B', Fb: 'E', 'E#': 'F', 'B#': 'C' }
+const FLATS: { readonly [root: string]: string } = { 'A#': 'Bb', 'D#': 'Eb' }
+const ALL_FLATS: { readonly [root: string]: string } = { ...FLATS, 'G#': 'Ab', 'C#': 'Db', 'F#': 'Gb' }
+
+/** ii and V a fifth apart in their letters too: Fø7 B♭7, not Fø7 A♯7. */
+function inPair(two: string, five: string): readonly [string, string] {
+  const isFourth = (low: string, high: string): boolean => transposeName(low, '4P') === high
+  if (isFourth(two, five)) return [two, five]
+  const flats = [ALL_FLATS[two] ?? two, ALL_FLATS[five] ?? five] as const
+  return isFourth(...flats) ? flats : [two, five]
+}
 
 /** Why `chordsFor` has nothing. */
 export function noPath(kind: PreparationKind, { oldKey, newKey, arriving, stays }: Journey): string {

@@ -41,6 +41,15 @@ describe('[LI8] the bar before a lift is read in the old key', () => {
     expect(rowOf(trial, 'two-five', { semitones: 3 }, 1)).toBe('Fm7b5 Bb7b9@2')
     expect(rowOf(trial, 'tritone', { semitones: -2 }, 1)).toBe('B7')
   })
+  it('ii and V of any pair of keys are a fifth apart in their letters', () => {
+    for (const [from, to] of PAIRS) {
+      const [two, five] = modulationPaths(from, to)
+        .find(({ preparation }) => preparation === 'two-five')!
+        .chords.map((symbol) => must(parseNoteName(chord(symbol).root), symbol))
+      expect((must(five, to).step - must(two, to).step + 7) % 7, `${from} ${to}`).toBe(3)
+    }
+    expect(rowOf(beforeB('Am6', 'E7', 'A minor'), 'two-five', { semitones: 4 }, 1)).toBe('A#m7 D#7@2')
+  })
 })
 
 describe('[LI8] lifted chords have names a player reads', () => {

@@ -17,6 +17,7 @@ import { type Fit, fitOf, nameForMelody } from '../../fit/index.js'
 import { issue, must, nameOfPitch, pitchClass, tonicOf } from '../../units/index.js'
 import { distinctParams, filled, isShort, MOST_BARS, wholeBar, withLeadIn } from '../bars.js'
 import { type Colour, colourOf } from '../key-colour.js'
+import { shown } from '../lift/words.js'
 import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { capital } from '../harmony/words.js'
 import { type Connection, connectionTo } from './connection.js'
@@ -124,13 +125,14 @@ function offersOf(door: Doorway, idea: OpeningIdea, variants: readonly Params[])
       refusal ||= written.refused
       continue
     }
-    const { connection } = placedBefore(door, written.bars, '', idea.rule)
+    const { connection, leading } = placedBefore(door, written.bars, '', idea.rule)
+    const named = (text: string): string => asPlayed(text, written.bars.at(-1)?.chords.at(-1)?.chord, leading)
     const isLoose = connection.kind === 'none' || connection.kind === 'common-tones'
     offers.push({
       recipe: idea.id,
-      title: written.title,
+      title: named(written.title),
       params,
-      summary: `${capital(written.says)}; ${connection.text}.`,
+      summary: `${capital(named(written.says))}; ${connection.text}.`,
       reason: [...written.reason, { rule: 'OP2', text: connection.text }],
       suits: isLoose ? written.suits * 0.7 : written.suits,
       energy: idea.energy,
@@ -147,18 +149,27 @@ function placedBefore(
   written: readonly OpeningBar[],
   optionId: string,
   rule: string,
-): { readonly bars: readonly ArrangedBar[]; readonly connection: Connection } {
+): { readonly bars: readonly ArrangedBar[]; readonly connection: Connection; readonly leading: Chord } {
   const made = written.map((bar) => madeBar(door, bar, optionId, rule))
   const homePc = pitchClass(tonicOf(door.key.key))
   const { pickup } = door
   const last = must(made.at(-1), 'an opening has bars')
   const joined = pickup ? overPickup(last, pickup) : last
-  const leading = joined.chords.findLast(({ chord }) => chord.root !== '') ?? joined.chords.at(-1)
-  const connection = connectionTo(must(leading, 'a chord').chord, door.goal, homePc)
+  const lastPlaced = joined.chords.findLast(({ chord }) => chord.root !== '') ?? joined.chords.at(-1)
+  const leading = must(lastPlaced, 'a chord').chord
+  const connection = connectionTo(leading, door.goal, homePc)
   const rest = pickup ? door.bars.slice(1) : door.bars
   const startsShort = made[0] !== undefined && isShort(made[0])
   const tune = rest.map((bar, index) => (index === rest.length - 1 && !startsShort ? wholeBar(bar) : bar))
-  return { bars: [...made.slice(0, -1), joined, ...tune], connection }
+  return { bars: [...made.slice(0, -1), joined, ...tune], connection, leading }
+}
+
+/** Words that name the last chord as it is played: the pickup may have made a sus of it. */
+function asPlayed(text: string, planned: Chord | undefined, played: Chord): string {
+  if (!planned || planned.root === '' || planned.root !== played.root) return text
+  const [was, is] = [shown(planned), shown(played)]
+  const at = was === is ? -1 : text.lastIndexOf(was)
+  return at < 0 ? text : text.slice(0, at) + is + text.slice(at + was.length)
 }
 
 function madeBar({ first }: Doorway, bar: OpeningBar, optionId: string, rule: string): ArrangedBar {

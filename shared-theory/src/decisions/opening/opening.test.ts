@@ -314,6 +314,14 @@ describe('[OP12] a pickup', () => {
     const { bars } = pickedUp('E4:.5 G4:.5').apply('dominant-pedal', { bars: 4, form: 'rising' })
     expect(chordsOf(bars.slice(3, 4))).toBe('C7')
   })
+  it('that changes the last chord is in the title and the sentence', () => {
+    const [offer] = pickedUp('F4:1').offers('turnaround')
+    expect(offer?.summary).toMatch(/Gm7 C7sus come round .*; C7sus leads to F∆ as its dominant\.$/)
+    const vamp = pickedUp('E4:.5 G4:.5')
+      .offers('vamp')
+      .find(({ params }) => params['connected'] === true)
+    expect(vamp?.title).toBe('Vamp F∆–E♭∆ with C7, 4 bars')
+  })
   it('that no dominant carries stands alone', () => {
     const { bars } = pickedUp('B4:.5 E4:.5').apply('dominant-pedal', { bars: 4, form: 'rising' })
     expect(chordsOf(bars.slice(3, 4))).toBe('C7sus N.C.@3')
