@@ -130,6 +130,9 @@ describe('[BR51] two people who rewrote the same bar while they could not hear e
     await editByHand(perrin.page, 2)
     const bars = [...new Set(places.map((place) => place.split(',')[0]))]
     const at = (index: number) => places.find((place) => place.startsWith(`${bars[index]},`)) as string
+    // Both have seen the answer edited before.
+    await typeChord(tove.page, 2, at(1), 'Ebmaj7')
+    await shows(perrin.page, 2, 'E♭maj7')
     await Promise.all([tove.context.setOffline(true), perrin.context.setOffline(true)])
     await Promise.all([isKept(tove.page, 'Offline'), isKept(perrin.page, 'Offline')])
     await typeChord(tove.page, 2, at(0), 'Gm11')

@@ -3,11 +3,12 @@ import type { Doc } from 'yjs'
 import type { HandEdit } from '@chartloft/shared-theory'
 import { readDraft } from '@chartloft/shared-theory/board'
 import { Cell } from './cell.js'
-import { isLeaf, type LeafPath, readLeaf, sameValue } from './leaf.js'
+import { isHolder, isLeaf, type LeafPath, readLeaf, sameValue } from './leaf.js'
 import type { Rewritten } from './merge.js'
 
 /** One person's side of it. */
 export interface Conflict {
+  /** A single value's, or that of a map both made, where which of its values both wrote is not known here. */
   readonly path: LeafPath
   readonly mineStands: boolean
   readonly mine: unknown
@@ -58,9 +59,10 @@ export class Conflicts {
 
   /** Drops what somebody has settled meanwhile by writing something else there. */
   look(): void {
-    const still = this.open.value.filter(({ path, mineStands, mine, theirs }) =>
-      sameValue(readLeaf(this.#doc, path), mineStands ? mine : theirs),
-    )
+    const still = this.open.value.filter(({ path, mineStands, mine, theirs }) => {
+      const now = readLeaf(this.#doc, path)
+      return isHolder(path) ? now !== undefined : sameValue(now, mineStands ? mine : theirs)
+    })
     if (still.length < this.open.value.length) this.#set(still)
   }
 
@@ -74,7 +76,9 @@ function conflictsFrom(value: unknown): readonly Conflict[] {
   if (!Array.isArray(value)) return []
   return value.filter((one): one is Conflict => {
     const held = one as Partial<Conflict> | null
-    return Array.isArray(held?.path) && isLeaf(held.path) && typeof held.mineStands === 'boolean'
+    return (
+      Array.isArray(held?.path) && (isLeaf(held.path) || isHolder(held.path)) && typeof held.mineStands === 'boolean'
+    )
   })
 }
 

@@ -7,6 +7,7 @@ import { isHolder, isLeaf, type LeafPath, pathOf, sameValue } from './leaf.js'
 
 /** Two people wrote the same place without seeing each other's. */
 export interface Rewritten {
+  /** A single value's; or a map's, where of two made at once one was swept away before its content came through. */
   readonly path: LeafPath
   readonly stands: Written
   /** Its value is unknown where only that it was written has come through. */
@@ -97,6 +98,14 @@ function gather(
   into: { readonly rewritten: Rewritten[]; readonly hidden: Hidden[] },
 ): void {
   const by = [stands.id.client, lost.id.client]
+  if (!(lost.content instanceof Y.ContentType)) {
+    // Swept away on the way here: what it held its author's page puts back, or tells as rewritten.
+    const holds = [...(editsIn(stands, path.length === 3)?.values() ?? [])].some(
+      ({ deleted, id }) => !deleted && id.client === stands.id.client,
+    )
+    if (holds) into.rewritten.push({ path, stands: { value: null, client: stands.id.client }, lost: writtenIn(lost) })
+    return
+  }
   const [now, before] = [editsIn(stands, path.length === 3), editsIn(lost, path.length === 3)]
   for (const [key, item] of before ?? []) {
     const value = valueOf(item)

@@ -23,6 +23,7 @@ import { placeOf } from './bar-number.js'
 import { Cell, derive, type Watchable } from './cell.js'
 import { DraftStore } from './draft.js'
 import { type Conflict, editFrom } from './conflicts.js'
+import { isHolder } from './leaf.js'
 import { LedgerCache } from './ledger.js'
 import { type MyState, peopleOf, type Person } from './presence.js'
 import { slotViews, type SlotView, triedChoices } from './slots.js'
@@ -236,6 +237,9 @@ export class Room {
         mine: title(conflict.mine),
         theirs: title(conflict.theirs),
       })
+    }
+    if (isHolder(conflict.path)) {
+      return words.merge.began(who, this.draft.optionNamed(conflict.path[1] as string)?.option.title)
     }
     const mine = editFrom(conflict.mine)
     const place = mine ? placeOf(this.form.value?.bars ?? [], mine) : {}
