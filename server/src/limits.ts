@@ -17,6 +17,9 @@ export const LIMITS = {
   /** How long somebody else's edits in a step 2 wait for their owner, who is just syncing. */
   ownersFirstMs: 10_000,
   parkedUpdates: 64,
+  /** An update larger than this is weighed in a thread of its own before it goes in: a draft's million of tiny pieces would hold everybody up. */
+  weighedFromBytes: 32 * 1024,
+  piecesAtOnce: 20_000,
   /** A reader this far behind gets the whole state once it has caught up, instead of every message. */
   softBufferBytes: 1024 * 1024,
   hardBufferBytes: 24 * 1024 * 1024,

@@ -60,6 +60,7 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool)
       clock,
       refused: metrics.refused,
       fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),
+      countPieces: (update) => pool.run('countPieces', update),
       snapshot: async (boardId) => (await ledgers.get(boardId)).snapshot,
     },
     config.roomIdleMs,

@@ -99,6 +99,7 @@ class Life {
       clock,
       refused: () => undefined,
       fault: (error) => this.faults.push(error),
+      countPieces: () => Promise.resolve(1),
       snapshot: () => Promise.resolve(Uint8Array.of(19, 2, 123, 125)),
     }
     this.room = new Room(BOARD, disk.load(), services)

@@ -90,6 +90,29 @@ const BAD_FRAMES: readonly (readonly [what: string, frame: Uint8Array])[] = [
   ['five people at once', awareness(Array.from({ length: 5 }, (_, id) => [id + 1000, 1, '{}'] as const))],
 ]
 
+/** An update as no client makes it: very many one-letter inserts, each a piece of its own (Yjs update format 1). */
+function manyPieces(count: number): Uint8Array {
+  const encoder = encoding.createEncoder()
+  for (const value of [1, count, 77, 0]) encoding.writeVarUint(encoder, value)
+  for (let piece = 0; piece < count; piece++) {
+    encoding.writeUint8(encoder, 4)
+    encoding.writeVarUint(encoder, 1)
+    encoding.writeVarString(encoder, 'n')
+    encoding.writeVarString(encoder, 'x')
+  }
+  encoding.writeVarUint(encoder, 0)
+  return encoding.toUint8Array(encoder)
+}
+function manyDeletions(count: number): Uint8Array {
+  const encoder = encoding.createEncoder()
+  for (const value of [0, 1, 77, count]) encoding.writeVarUint(encoder, value)
+  for (let piece = 0; piece < count; piece++) {
+    encoding.writeVarUint(encoder, piece * 2)
+    encoding.writeVarUint(encoder, 1)
+  }
+  return encoding.toUint8Array(encoder)
+}
+
 /** Processor time the server has spent so far, all its threads together. */
 async function cpuMs(): Promise<number> {
   const { body } = await new Person(server).call('GET', '/metrics')
@@ -174,6 +197,27 @@ describe('[AB1] frames', () => {
       `worst answer next door: ${quiet.toFixed(1)} ms in quiet, ${stormy.toFixed(1)} ms while ${updates.length} updates without their dependencies came in; the server spent ${spent.toFixed(0)} ms of processor time in all`,
     )
     expect(stormy - quiet).toBeLessThan(100)
+    neighbour.socket.close()
+  })
+
+  it('[AB3] a mebibyte of tiny pieces is 4413, and delays no other room by 100 ms', async () => {
+    const other = await newBoard(server, 'Next door but one')
+    const neighbour = (await personAt(server, other.links.member)).socket()
+    await neighbour.opened
+    const quiet = await worstAnswer(neighbour, () => new Promise((resolve) => setTimeout(resolve, 400)))
+    for (const [what, update] of [
+      ['170,000 characters by hand', manyPieces(170_000)],
+      ['200,000 deletions', manyDeletions(200_000)],
+    ] as const) {
+      const wire = member.socket()
+      await wire.opened
+      const stormy = await worstAnswer(neighbour, async () => {
+        wire.sendSync(2, update)
+        expect((await wire.closed).code, what).toBe(4413)
+      })
+      console.log(`worst answer next door: ${quiet.toFixed(1)} ms in quiet, ${stormy.toFixed(1)} ms at ${what} at once`)
+      expect(stormy - quiet, what).toBeLessThan(100)
+    }
     neighbour.socket.close()
   })
 

@@ -19,9 +19,14 @@ export interface RoomServices {
   readonly clock: () => number
   readonly refused: (reason: string) => void
   readonly fault: (error: unknown) => void
+  /** How many pieces an update has, counted elsewhere; undefined where it does not decode. Rejects where nobody can count now. */
+  readonly countPieces: (update: Uint8Array) => Promise<number | undefined>
   /** Frame of the ledger's state, for whoever comes in or has caught up. */
   readonly snapshot: (boardId: string) => Promise<Uint8Array>
 }
+
+const isLarge = (frame: Frame): frame is Frame & { readonly update: Uint8Array } =>
+  (frame.type === 'update' || frame.type === 'step2') && frame.update.length > LIMITS.weighedFromBytes
 
 export class Room {
   readonly peers = new Set<Peer>()
@@ -82,11 +87,32 @@ export class Room {
       const frame = decodeFrame(bytes)
       if (frame.type === 'clock') this.answerClock(peer, frame.json, receivedAt)
       else {
-        if (this.recovery) await this.recovery
+        while (this.recovery ?? peer.weighing) await (this.recovery ?? peer.weighing)
+        if (isLarge(frame)) await this.weigh(peer, frame.update)
         if (peer.isOpen) this.take(peer, frame)
       }
     } catch (error) {
       this.blame(peer, error)
+    }
+  }
+
+  /** An update of very many pieces would keep every room waiting while it is applied: it is counted elsewhere, and refused. */
+  private async weigh(peer: Peer, update: Uint8Array): Promise<void> {
+    const counting = this.services.countPieces(update)
+    peer.weighing = counting.then(
+      () => undefined,
+      () => undefined,
+    )
+    try {
+      const pieces = await counting
+      if (pieces === undefined) throw new BadFrame('an update does not decode')
+      if (pieces > LIMITS.piecesAtOnce)
+        peer.close(CLOSE.tooLarge, 'too_large', 'That was more in one message than the board takes at once.')
+    } catch (error) {
+      if (error instanceof BadFrame) throw error
+      peer.close(CLOSE.tryLater, 'draining', 'The server is busy; you will be reconnected.')
+    } finally {
+      peer.weighing = undefined
     }
   }
 

@@ -24,6 +24,8 @@ export class Peer {
   introduced = 0
   /** Whether its first step 2 has come: from then on it has nothing of its own left to tell. */
   hasSynced = false
+  /** Set while a large update of it is weighed: what comes after waits. */
+  weighing: Promise<void> | undefined
   /** Updates whose dependencies are missing, waiting for the client's step 2. */
   readonly parked: Uint8Array[] = []
   private readonly messages: Bucket

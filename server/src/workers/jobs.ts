@@ -132,6 +132,16 @@ export function checkBoardFile(
   return state && issues.length === 0 ? { ok: true, value: { state } } : { ok: false, issues }
 }
 
+/** How many pieces an update is made of, inserted and deleted: what applying it costs. Undefined where it does not decode. */
+export function countPieces(update: Uint8Array): number | undefined {
+  try {
+    const { structs, ds } = Y.decodeUpdate(update)
+    return structs.length + [...ds.clients.values()].reduce((sum, ranges) => sum + ranges.length, 0)
+  } catch {
+    return undefined
+  }
+}
+
 /** The choice `option` at `slot`, laid over what is locked. */
 export function planWith(state: BoardState, slot: Slot, option: Option): Plan | undefined {
   const chosen: Chosen = slot.at ? { kind: slot.decision, at: slot.at, option } : { kind: slot.decision, option }
@@ -190,6 +200,6 @@ const noteOf = (arrangement: Arrangement): readonly Issue[] =>
     ? []
     : [{ code: 'BF2', severity: 'warning', path: 'bars', message: 'the arrangement has no bars' }]
 
-export const JOBS = { newTune, propose, checkLock, checkState, pollExcerpts, checkBoardFile }
+export const JOBS = { newTune, propose, checkLock, checkState, pollExcerpts, checkBoardFile, countPieces }
 export type Jobs = typeof JOBS
 export type JobName = keyof Jobs
