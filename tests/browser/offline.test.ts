@@ -191,6 +191,40 @@ describe('[BR52] undo', () => {
   })
 })
 
+describe('[BR54] a locked place', () => {
+  it('keeps an edit made without a network aside, names it, and offers it once unlocked', async () => {
+    const ending = await slotKeyOf(tove.page, board, 'ending')
+    await Promise.all([tove, perrin].map(({ page }) => openDesk(page, board, ending)))
+    const [first = ''] = await editByHand(perrin.page, 2)
+    await perrin.context.setOffline(true)
+    await isKept(perrin.page, 'Offline')
+    await typeChord(perrin.page, 2, first, 'A13')
+    await shows(perrin.page, 2, 'A13')
+    await tove.page.getByRole('radio', { name: /^2 / }).check()
+    await tove.page.locator('loft-lock button.main').click()
+    await tove.page.locator('loft-lock .lockedby').waitFor()
+    await perrin.context.setOffline(false)
+    await isKept(perrin.page, 'Saved')
+    for (const { page } of [tove, perrin]) {
+      const aside = page.locator('loft-lock .lockedby .aside')
+      await aside.waitFor()
+      expect(await aside.innerText()).toMatch(/Kept aside while this is locked[\s\S]*A13 in bar \d+/)
+      expect((await option(page, 2).locator('ol.bars .ch').allInnerTexts()).join(' ')).not.toMatch(/A\s*13/)
+    }
+    await tove.page.getByLabel('Why it opens again').fill('Perrin had an idea')
+    await tove.page.getByRole('button', { name: 'Unlock' }).click()
+    await perrin.page.locator('loft-lock .aside').waitFor()
+    await perrin.page.screenshot({ path: 'tests/out/screens/kept-aside-1440.png', fullPage: true })
+    await perrin.page
+      .locator('loft-lock .aside li')
+      .filter({ hasText: 'A13' })
+      .getByRole('button', { name: 'Put it in place' })
+      .click()
+    await shows(tove.page, 2, 'A13')
+    await perrin.page.locator('loft-lock .aside').waitFor({ state: 'detached' })
+  })
+})
+
 describe('[BR53] what a browser keeps of a board', () => {
   it('is nothing any server answer holds, and goes when the board goes', async () => {
     const { page } = perrin

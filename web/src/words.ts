@@ -358,6 +358,10 @@ export const words = {
     hearOption: (number: number): string => `Hear option ${number}`,
     stopTrying: 'Put back what was there',
     nowInPlace: (kind: DecisionKind, title: string): string => `${DECISIONS[kind]}: ${title}, in place for everybody.`,
+    aside: 'Kept aside while this is locked. Offered again once it is unlocked.',
+    asideAgain: 'Edits that are in the draft but not in place',
+    putInPlace: 'Put it in place',
+    hearLocked: 'Another answer is locked here. Once it is unlocked, this one can be heard in place.',
     tryingNow: 'in place now',
     facts(
       effects: { addedBars: number; addedSeconds: number; energy: number; difficulty: number } | undefined,

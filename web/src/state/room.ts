@@ -4,7 +4,16 @@
  */
 import { createContext } from '@lit/context'
 import { Doc } from 'yjs'
-import type { Arrangement, BoardState, Issue, LedgerEntry, Option, Plan, Slot } from '@chartloft/shared-theory'
+import type {
+  Arrangement,
+  BoardState,
+  HandEdit,
+  Issue,
+  LedgerEntry,
+  Option,
+  Plan,
+  Slot,
+} from '@chartloft/shared-theory'
 import {
   type BallotChoices,
   CLOSE,
@@ -223,6 +232,10 @@ export class Room {
     return words.deed(deed, 'edit' in deed ? placeOf(this.form.value?.bars ?? [], deed.edit) : {})
   }
 
+  sayEdit(edit: HandEdit): string {
+    return this.sayStep({ deed: { kind: 'edit', edit }, changes: [] })
+  }
+
   /** Who wrote under a Yjs client id, as the server knows it. */
   nameOf(client: number): string {
     return this.connection.authors.value[String(client)]?.name || words.join.nobody
@@ -280,7 +293,9 @@ export class Room {
 
   /** Puts an option in place for everybody and asks the player to start a few bars before it. */
   hear(slot: Slot, option: Option, from: { readonly fromTick: number; readonly toTick?: number }): void {
-    this.draft.try(slot, option, this.me.name)
+    // What is locked is in place whatever the draft tries.
+    if (!this.slots.value.some((view) => view.key === slotKey(slot) && view.lock))
+      this.draft.try(slot, option, this.me.name)
     this.playRequest.set({ ...from, slotKey: slotKey(slot), optionId: option.id })
   }
 

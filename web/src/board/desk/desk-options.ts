@@ -86,7 +86,8 @@ export class DeskOptions implements ReactiveController {
     const unique = rest.filter((option, index) => rest.findIndex((other) => other.id === option.id) === index)
     let last = asked.numbers.size
     return [...asked.options, ...unique].map((option) => {
-      const current = draft.current(option)
+      // What is locked is shown as it was locked; what the draft says about it since is kept aside.
+      const current = view.lock?.option.id === option.id ? view.lock.option : draft.current(option)
       const number = asked.numbers.get(option.id) ?? ++last
       return { number, option: current, isEdited: (current.handEdits?.length ?? 0) > 0 }
     })

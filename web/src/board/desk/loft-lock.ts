@@ -8,6 +8,7 @@ import { fieldText } from '../../look/fields.js'
 import { cordSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
 import { type Room, roomContext } from '../../state/room.js'
+import { keptAside } from '../../state/kept-aside.js'
 import type { SlotView } from '../../state/slots.js'
 import { words } from '../../words.js'
 import type { NumberedOption } from './desk-options.js'
@@ -20,7 +21,11 @@ export class LoftLock extends LoftElement {
   @state() private chosenId: string | undefined
   @state() private isWorking = false
   @state() private needsReason = false
-  protected readonly observe = new Observe(this, () => [this.room?.ledger.entries])
+  protected readonly observe = new Observe(this, () => [
+    this.room?.ledger.entries,
+    this.room?.draft.view,
+    this.room?.form,
+  ])
 
   protected override willUpdate(changed: PropertyValues): void {
     if (changed.has('view') && this.view.lock) void this.room.ledger.loadAll().catch(() => undefined)
@@ -28,7 +33,32 @@ export class LoftLock extends LoftElement {
 
   protected override render(): TemplateResult | typeof nothing {
     if (this.view.lock) return this.locked(this.view.lock)
-    return this.room.isLeader ? this.form() : nothing
+    return html`${this.aside()}${this.room.isLeader ? this.form() : nothing}`
+  }
+
+  /** Draft edits that are not in place: said while it is locked, offered once it is not. */
+  private aside(): TemplateResult | typeof nothing {
+    const { view, room } = this
+    const kept = keptAside(view, room.draft.view.value)
+    if (kept.length === 0) return nothing
+    return html`<section class="aside" aria-labelledby="aside-h">
+      <h3 id="aside-h">${view.lock ? words.desk.aside : words.desk.asideAgain}</h3>
+      <ul>
+        ${kept.map(
+          ({ option, edits }) =>
+            html`<li>
+              <p><b>${withSigns(option.option.title)}</b>: ${edits.map((edit) => room.sayEdit(edit)).join('; ')}</p>
+              ${
+                view.lock
+                  ? nothing
+                  : html`<button class="btn" @click=${() => room.draft.try(view.slot, option.option, room.me.name)}>
+                      ${words.desk.putInPlace}
+                    </button>`
+              }
+            </li>`,
+        )}
+      </ul>
+    </section>`
   }
 
   private locked(lock: NonNullable<SlotView['lock']>): TemplateResult {
@@ -39,6 +69,7 @@ export class LoftLock extends LoftElement {
         ${entry ? words.desk.lockedBy(entry.by.name || words.join.nobody, entry.at) : nothing}
         ${lock.why ? words.desk.lockedWhy(lock.why) : nothing}
       </p>
+      ${this.aside()}
       ${
         this.room.isLeader
           ? html`<form class="fieldrow" @submit=${(event: SubmitEvent) => void this.unlock(event)}>

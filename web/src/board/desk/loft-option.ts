@@ -58,14 +58,16 @@ export class LoftOption extends LoftElement {
       <loft-votes .view=${this.view} .numbered=${this.numbered}></loft-votes>
       <div>
         ${
-          this.isEditing && this.desk
+          this.isEditing && this.desk && this.view.lock?.option.id !== option.id
             ? html`<loft-hand-edit
                 .view=${this.view}
                 .numbered=${this.numbered}
                 .desk=${this.desk}
                 @done=${() => (this.isEditing = false)}
               ></loft-hand-edit>`
-            : html`<button class="btn" @click=${() => (this.isEditing = true)}>${words.desk.editByHand}</button>`
+            : this.view.lock?.option.id === option.id
+              ? nothing
+              : html`<button class="btn" @click=${() => (this.isEditing = true)}>${words.desk.editByHand}</button>`
         }
       </div>
     </article>`
@@ -135,6 +137,9 @@ export class LoftOption extends LoftElement {
       </button>`
     }
     const { desk } = this
+    if (this.view.lock && this.view.lock.option.id !== option.id) {
+      return html`<span class="note">${words.desk.hearLocked}</span>`
+    }
     return html`<button
       class="btn"
       aria-pressed="false"
