@@ -664,6 +664,22 @@ export const words = {
     slower: 'Slower',
     faster: 'Faster',
     percent: (scale: number): string => `${Math.round(scale * 100)} %`,
+    latency: 'My device sounds late by',
+    latencyLess: 'Less late',
+    latencyMore: 'Later',
+    latencyMs: (ms: number): string => `${ms < 0 ? `−${-ms}` : ms} ms`,
+    latencyNote: 'Wireless speakers and headphones are late. Set it once for each.',
+    tapAlong: 'Find it by tapping along',
+    tapNow: 'Tap with every click',
+    tapHow: 'Listen for the beat, then tap with every click: the button, the space bar, or Enter.',
+    tapAgain: {
+      'too-few': 'That were too few taps. Try again, and tap until the clicks stop.',
+      uneven: 'The taps were too uneven to tell. Try again.',
+    },
+    tapped: (ms: number): string =>
+      Math.abs(ms) < 10
+        ? 'It is in time.'
+        : `Found: ${ms < 0 ? `${-ms} ms early` : `${ms} ms late`}. It is made up for from the next start.`,
     countIn: 'Count-in',
     countInBars: (bars: number): string => (bars === 0 ? 'none' : plural(bars, 'bar')),
     of: (at: string, total: string): string => `${at} of ${total}`,

@@ -37,6 +37,7 @@ export class Player {
   #origin = 0
   #voices: Voice[] = []
   #onEnd: (() => void) | undefined
+  #onTick: (() => void) | undefined
   /** The last notes handed to the audio clock, newest last, at most 256. */
   readonly started: StartedNote[] = []
 
@@ -87,11 +88,13 @@ export class Player {
     this.#begin(place, now, this.#loop)
   }
 
-  play({ atPerformanceMs, fromMs, loop, countIn }: PlayRequest, onEnd?: () => void): void {
+  /** `onTick` is called while it plays, also where the page is not looked at and draws nothing. */
+  play({ atPerformanceMs, fromMs, loop, countIn }: PlayRequest, onEnd?: () => void, onTick?: () => void): void {
     const now = this.#context.currentTime
     this.#silence(now)
     this.mixer.open()
     this.#onEnd = onEnd
+    this.#onTick = onTick
     const startsAt = this.#contextTimeAt(atPerformanceMs)
     const late = now - startsAt
     if (late <= 0) {
@@ -102,6 +105,13 @@ export class Player {
     // Entering late: the place everybody else is at by now.
     const place = new Scheduler(this.#events, fromMs, loop).positionMs(late + 0.05)
     this.#begin(place, now + 0.05, loop)
+  }
+
+  /** Plain clicks, for finding how late a device sounds; `performance.now()` times at which they should be heard. */
+  click(timesMs: readonly number[]): void {
+    this.mixer.open()
+    for (const [index, at] of timesMs.entries())
+      this.#voices.push(this.mixer.click(this.#contextTimeAt(at), index % 4 === 0))
   }
 
   stop(): void {
@@ -166,6 +176,7 @@ export class Player {
       })
       if (this.started.length > 256) this.started.splice(0, 64)
     }
+    this.#onTick?.()
     if (!this.#loop && now - this.#origin > (scheduler.endMs - scheduler.positionMs(0)) / 1000 + 0.5) {
       this.#scheduler = undefined
       this.#onEnd?.()

@@ -8,7 +8,7 @@ const known = new WeakMap<Room, Listening>()
 export function listeningOf(room: Room): Listening {
   let listening = known.get(room)
   if (!listening) {
-    listening = new Listening(room, partOfWords(room.board?.lineup ?? [], room.me.plays))
+    listening = new Listening(room, partOfWords(room.board?.lineup ?? [], room.me.plays), globalThis.localStorage)
     known.set(room, listening)
   }
   return listening

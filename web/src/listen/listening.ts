@@ -5,10 +5,12 @@
 import type { ArrangedBar } from '@chartloft/shared-theory'
 import type { TransportFrom } from '@chartloft/shared-theory/board'
 import { AUDIO, Player } from '../audio/index.js'
+import type { NoteStore } from '../offline/own-notes.js'
 import { Cell } from '../state/cell.js'
 import type { PlayRequest, Room } from '../state/room.js'
 import type { Playable } from '../state/theory-protocol.js'
 import { words } from '../words.js'
+import { leadsAfter, rememberedLatency, rememberLatency } from './device.js'
 import { type Hearing, heardParts, type MyMix } from './mix.js'
 import { msOfTick, placeAt, samePlace } from './timeline.js'
 
@@ -16,6 +18,8 @@ import { msOfTick, placeAt, samePlace } from './timeline.js'
 const START_AHEAD_MS = 600
 /** How long a page waits for the plan a transport names before it says that it hears another version. */
 const PLAN_WAIT_MS = 4000
+/** Further than that from the others one hears it: the page comes in anew. */
+const DRIFT_MS = 60
 export const TEMPO = { least: 0.4, most: 1.2, step: 0.05 } as const
 
 export interface LoopBars {
@@ -43,6 +47,8 @@ export class Listening {
   /** Milliseconds into the piece, once a frame while playing. */
   readonly positionMs = new Cell(0)
   readonly totalMs = new Cell(0)
+  /** How much later than it should this device lets sound out. */
+  readonly deviceMs: Cell<number>
   readonly player = new Player()
   readonly #room: Room
   readonly #leave: (() => void)[] = []
@@ -59,8 +65,12 @@ export class Listening {
   /** The turn of a request that is being answered. */
   #answering = -1
 
-  constructor(room: Room, myPart: string | undefined) {
+  readonly #storage: NoteStore
+
+  constructor(room: Room, myPart: string | undefined, storage?: NoteStore) {
     this.#room = room
+    this.#storage = storage
+    this.deviceMs = new Cell(rememberedLatency(storage))
     this.mix = new Cell<MyMix>({ hearing: 'everybody', myPart, levelsDb: {} })
     this.#leave.push(
       room.playRequest.watch((request) => request && void this.#answer(request)),
@@ -70,6 +80,7 @@ export class Listening {
       this.mix.watch(() => this.#applyMix()),
       this.masterDb.watch((level) => this.player.mixer.setMaster(level)),
     )
+    document.addEventListener('visibilitychange', this.#onVisible)
     const { playRequest, connection } = room
     if (playRequest.value) void this.#answer(playRequest.value)
     else if (connection.transport.value?.playing) void this.#follow(connection.transport.value)
@@ -77,6 +88,7 @@ export class Listening {
 
   close(): void {
     for (const leave of this.#leave) leave()
+    document.removeEventListener('visibilitychange', this.#onVisible)
     cancelAnimationFrame(this.#frame)
     this.player.close()
   }
@@ -102,6 +114,21 @@ export class Listening {
     this.positionMs.set(0)
     if (this.#isOn) void this.#start(0)
     else this.#tell(0)
+  }
+
+  setDevice(ms: number): void {
+    this.deviceMs.set(ms)
+    rememberLatency(this.#storage, ms)
+  }
+
+  /** Clicks on this device alone, what is made up for now included; returns when each should be heard, by `performance.now()`. */
+  async clicks(inMs: number, count: number, beatMs: number): Promise<readonly number[]> {
+    if (this.#isOn) this.stop()
+    await this.player.wake()
+    const first = performance.now() + inMs
+    const times = Array.from({ length: count }, (_, index) => first + index * beatMs)
+    this.player.click(times.map((at) => at - this.deviceMs.value))
+    return times
   }
 
   hear(hearing: Hearing): void {
@@ -235,12 +262,13 @@ export class Listening {
     this.totalMs.set(playable.totalMs)
     this.player.play(
       {
-        atPerformanceMs: clock.localTimeOf(transport.startsAt),
+        atPerformanceMs: clock.localTimeOf(transport.startsAt) - this.deviceMs.value,
         fromMs: msOfTick(playable, transport.fromTick),
         ...(loop ? { loop: { fromMs: msOfTick(playable, loop[0]), toMs: msOfTick(playable, loop[1]) } } : {}),
         ...(countIn ? { countIn } : {}),
       },
       () => this.#ended(),
+      () => this.#stopInTime(),
     )
     this.#begun = transport
     this.stage.set('waiting')
@@ -250,16 +278,64 @@ export class Listening {
   }
 
   #draw(): void {
-    const ms = this.player.positionMs()
+    const ms = this.#heardMs()
     const ready = this.#ready
     if (!this.player.playing || !ready) return
     if (ms !== undefined) {
       this.stage.set('playing')
       this.positionMs.set(ms)
       this.#tell(ms)
-      if (this.#stopAtMs !== undefined && ms >= this.#stopAtMs) return this.stop()
     }
     this.#frame = requestAnimationFrame(() => this.#draw())
+  }
+
+  /** What is heard now: a device that sounds late is that far behind what was handed to it. */
+  #heardMs(): number | undefined {
+    const ms = this.player.positionMs()
+    if (ms === undefined || !this.#ready) return undefined
+    const { playable } = this.#ready
+    const loop = this.#begun?.loop
+    const heard = ms - this.deviceMs.value
+    if (!loop) return Math.max(0, heard)
+    const [from, to] = [msOfTick(playable, loop[0]), msOfTick(playable, loop[1])]
+    return heard < from ? heard + to - from : heard
+  }
+
+  /** The end of listening in place comes on time where nothing is drawn, too. */
+  #stopInTime(): void {
+    const ms = this.player.positionMs()
+    if (this.#stopAtMs !== undefined && ms !== undefined && ms >= this.#stopAtMs) this.stop()
+  }
+
+  /** A page that slept, with its device or in the background, comes in again where the others are. */
+  readonly #onVisible = (): void => {
+    const transport = this.#transport
+    if (document.visibilityState !== 'visible' || !transport?.playing || !this.together.value || !this.#ready) return
+    if (!this.player.isAwake || this.#awayMs(transport, this.#ready) > DRIFT_MS) void this.#follow(transport)
+  }
+
+  /** How far this page is from where it should be; a loop is taken as being in place. */
+  #awayMs(transport: TransportFrom, { playable }: Ready): number {
+    const ms = this.player.positionMs()
+    if (ms === undefined || transport.loop) return 0
+    const elapsed = this.#room.connection.clock.serverNow() - transport.startsAt + this.deviceMs.value
+    return Math.abs(msOfTick(playable, transport.fromTick) + elapsed - ms)
+  }
+
+  /** Whether this page takes the others along where the music changes: whoever started it, or once they have left the first of those here. */
+  #leads(): boolean {
+    if (!this.together.value) return true
+    const leader = this.#transport?.by.userId
+    const { session, people } = this.#room
+    const me = session.value.userId
+    return (
+      leader === me ||
+      leadsAfter(
+        leader,
+        me,
+        people.value.map(({ userId }) => userId),
+      )
+    )
   }
 
   /** Tells the page which beat sounds, only when it changes. */
@@ -307,8 +383,7 @@ export class Listening {
     // A request being answered brings its own start.
     if (!before || !form || !this.#isOn || this.#answering === this.#turn) return
     if (form.planHash === before.playable.planHash) return
-    const leads = !this.together.value || this.#transport?.by.userId === this.#room.session.value.userId
-    if (!leads) return
+    if (!this.#leads()) return
     const barIndex = samePlace(
       before.bars,
       form.bars,

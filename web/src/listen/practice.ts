@@ -4,6 +4,7 @@ import { withSigns } from '../look/chord-symbol.js'
 import type { Room } from '../state/room.js'
 import { runningOrder, type SectionCard } from '../state/running-order.js'
 import { words } from '../words.js'
+import './loft-latency.js'
 import { type Listening, type LoopBars, TEMPO } from './listening.js'
 import type { Hearing } from './mix.js'
 
@@ -76,7 +77,8 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
             </option>`,
         )}
       </select>
-    </div>`
+    </div>
+    <loft-latency .listening=${listening}></loft-latency>`
 }
 
 /** A loop for every section card of the running order. */
