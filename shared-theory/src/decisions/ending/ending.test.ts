@@ -272,6 +272,19 @@ describe('[EN8] tag', () => {
     expect(chordsFrom(bars, 3)).toBe('Am/C | E7sus | Am7 | E7 | Am6 | Am6')
     expect(bars.slice(3, 6).map(melodyField)).toEqual(['A4:4~', 'A4:4', 'A4:2 C5:2'])
   })
+  it('a last note struck again at home: the whole last phrase comes back, its dominant after home', () => {
+    const reel = tuneOfRows('1 | G | B4:4\n2 | C | E5:4\n3 | C | G5:2 E5:2\n4 | G D7 | D5:2 F#4:2\n5 | G | G4:2 G4:2', {
+      len: 4,
+      key: 'G major',
+    })
+    const bars = ended(trialOf(reel), 'tag', { times: 2, bars: 4 })
+    expect(chordsFrom(bars, 1)).toBe('C | C | G D7@2 | G G7@2 | C | C | G D7@2 | G')
+    expect(bars.at(-1)?.fermataTick).toBe(10080)
+    expect(trialOf(reel).offers('tag')[1]?.summary).toBe(
+      'The last 4 bars come twice, G7 at the end leading back; the last time slows down.',
+    )
+    expect(ended(trialOf(reel), 'fade', { bars: 4 })).toHaveLength(9)
+  })
   it('a tune whose last bars do not turn home has none, and says so', () => {
     const plagal = tuneOfRows('1 | C6 | C5:4\n2 | Bbmaj7 | D5:4\n3 | Fmaj7 | A4:4\n4 | C6 | C5:4', {
       len: 4,

@@ -98,7 +98,8 @@ function insideTag(close: Close, turn: readonly ArrangedBar[], link: readonly [C
   const last = wholeBar(turn.at(-1) as ArrangedBar)
   const tick = lateTicks(close)[0] ?? close.homeTick
   const hasRoom = last.lengthTicks - tick >= 2 * beatTicks(last.metre)
-  const back = hasRoom ? link : link.slice(1)
+  const isAfterHome = last.chords.every(({ chord }) => chord.root === close.goal.root)
+  const back = hasRoom && !isAfterHome ? link : link.slice(1)
   const round = untied([...turn.slice(0, -1), { ...last, chords: laidIn(last, back, tick) }].map(asRepeated))
   const lastTime = slower([...turn.slice(0, -1), last].map(asRepeated), LAST_TIME)
   const names = back.map(shown).join(' ')
@@ -106,8 +107,15 @@ function insideTag(close: Close, turn: readonly ArrangedBar[], link: readonly [C
     from: close.at - turn.length,
     bars: [...Array.from({ length: times - 1 }, () => round).flat(), ...lastTime],
     title: `Tag, ${times} times`,
-    summary: `The last ${turn.length === 1 ? 'bar comes' : `${lengthInWords(turn.length)} come`} ${timesInWords(times)}, ${names} in place of ${shown(close.goal)} until the last time, which slows down.`,
-    reason: [{ rule: 'EN8', text: `${names} leads back inside the bar where home would come` }, LAST_TIME_SAID],
+    summary: `The last ${turn.length === 1 ? 'bar comes' : `${lengthInWords(turn.length)} come`} ${timesInWords(times)}, ${
+      isAfterHome
+        ? `${names} at the end leading back; the last time slows down.`
+        : `${names} in place of ${shown(close.goal)} until the last time, which slows down.`
+    }`,
+    reason: [
+      { rule: 'EN8', text: `${names} leads back inside the bar where home ${isAfterHome ? 'has come' : 'would come'}` },
+      LAST_TIME_SAID,
+    ],
     suits: times === 3 ? 0.66 : 0.58,
   }
 }

@@ -8,6 +8,7 @@ import type { Params } from './idea.js'
 /** Tune bars that turn home: usually ii and V; three where home is one bar, so that turn and home are a phrase of four. */
 const TUNE_BARS = 2
 const TUNE_BARS_BEFORE_ONE = 3
+const PHRASE = 4
 /** Most bars they can have become in a longer metre. */
 const MOST = 6
 
@@ -39,17 +40,41 @@ export function isOneTuneBar(home: readonly ArrangedBar[]): boolean {
   return new Set(home.map(({ provenance }) => provenance.tuneBar)).size === 1
 }
 
-/** Where home comes inside the last bar: that bar, with the one before it unless the tune has just begun again there. */
+/** Where home comes inside the last bar: that bar, with the one before it unless the tune has just begun again there. Where it is only
+ *  the last note that comes there, home having come before: the tune's last phrase, home and all. */
 function turnWithHome({ bars, goal, homeTick }: Close): readonly ArrangedBar[] | string {
   const last = bars.at(-1)
   const before = bars.at(-2)
   if (!last) return 'No bars before the last chord turn home.'
+  const isAway = ({ root }: Chord): boolean => root !== '' && pitchClass(root) !== pitchClass(goal.root)
   const inTurn = last.chords.filter(({ startTick }) => startTick < homeTick).map(({ chord }) => chord)
-  const lead = inTurn.findLast(({ root }) => root !== '' && pitchClass(root) !== pitchClass(goal.root))
+  const lead = inTurn.findLast(isAway)
+  if (!lead) {
+    const phrase = lastPhrase(bars)
+    const leading = phrase.flatMap(({ chords }) => chords.map(({ chord }) => chord)).findLast(isAway)
+    return leading && pulls(leading, goal)
+      ? phrase
+      : 'The bars before the last chord do not turn home, so going round them again says nothing.'
+  }
   const first = before?.chords[0]?.chord
   const isFar = before?.pass !== last.pass || first === undefined || first.root === ''
   const round = isFar || pitchClass(first.root) === pitchClass(goal.root) ? [last] : bars.slice(-2)
-  return lead && pulls(lead, goal) ? round : 'The last bar does not turn home, so going round it again says nothing.'
+  return pulls(lead, goal) ? round : 'The last bar does not turn home, so going round it again says nothing.'
+}
+
+/** The bars that came from the last four tune bars of the pass. */
+function lastPhrase(bars: readonly ArrangedBar[]): readonly ArrangedBar[] {
+  const last = bars.at(-1)
+  const end = last?.provenance.tuneBar
+  if (!last || end === undefined) return bars.slice(-1)
+  let from = bars.length - 1
+  while (from > 0) {
+    const { pass, provenance } = bars[from - 1] as ArrangedBar
+    const tuneBar = provenance.tuneBar
+    if (pass !== last.pass || tuneBar === undefined || tuneBar > end || end - tuneBar >= PHRASE) break
+    from--
+  }
+  return bars.slice(from)
 }
 
 function pulls(chord: Chord, goal: Chord): boolean {
