@@ -48,12 +48,12 @@ async function lock(page: Page, slot: string, title: RegExp): Promise<void> {
 }
 const fact = (page: Page, term: string) =>
   page
-    .locator('.facts > div')
+    .locator('.ledgerfacts > div')
     .filter({ has: page.locator('dt', { hasText: new RegExp(`^${term}`) }) })
     .locator('dd')
     .first()
 
-describe('[BR50] history and comments', () => {
+describe('[BR60] history and comments', () => {
   it('a member names the state and pins a comment to bar 6', async () => {
     const { page } = member
     await openHistory(page)

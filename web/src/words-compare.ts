@@ -13,7 +13,10 @@ import { words } from './words.js'
 
 const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
-const chords = (symbols: readonly string[]): string => symbols.map(withSigns).join(' ')
+/** 'B7♯9', 'Dm7♭5'. */
+const chordText = (symbol: string): string =>
+  withSigns(symbol).replace(/[b#](?=\d)/g, (sign) => (sign === 'b' ? '♭' : '♯'))
+const chords = (symbols: readonly string[]): string => symbols.map(chordText).join(' ')
 const listed = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1) ?? ''}`
 const time = (seconds: number): string => {
@@ -115,7 +118,7 @@ export const compareWords = {
       case 'chords':
         return `${chords(difference.before) || 'no chord'} became ${chords(difference.after) || 'no chord'}`
       case 'chord-time':
-        return `${withSigns(difference.symbol)} comes on beat ${beat(difference.after)}, not ${beat(difference.before)}`
+        return `${chordText(difference.symbol)} comes on beat ${beat(difference.after)}, not ${beat(difference.before)}`
       case 'melody-moved':
         return `melody ${moveWords(difference.semitones)}`
       case 'melody-rhythm':
@@ -137,9 +140,9 @@ export const compareWords = {
       case 'fermata-gone':
         return 'no fermata'
       case 'slows-added':
-        return 'the tempo changes here'
+        return 'slows down here'
       case 'slows-gone':
-        return 'the tempo stays even here'
+        return 'no longer slows down here'
       case 'bars':
         return `${plural(difference.before, 'bar')} became ${difference.after}`
     }
@@ -158,6 +161,7 @@ export const compareWords = {
     'part-gone': 'Line-up',
     'part-changed': 'Line-up',
     lead: 'Line-up',
+    voicings: 'Voicings',
     'pass-added': 'Running order',
     'pass-gone': 'Running order',
     'pass-order': 'Running order',
@@ -192,6 +196,8 @@ export const compareWords = {
       ? `${after.name}: ${words.details.roles[before.role]} before, now ${words.details.roles[after.role]}`
       : `${before.name} became ${after.name}`,
   lead: (before: PartSpec, after: PartSpec): string => `${after.name} has the tune, not ${before.name}`,
+  voicings: (part: string, places: number): string =>
+    `${part}, set by hand or given back in ${plural(places, 'place')}`,
   passAdded: (name: string, bars: number): string => `${name} is new, ${plural(bars, 'bar')}`,
   passGone: (name: string, bars: number): string => `${name} is gone, ${plural(bars, 'bar')}`,
   passOrder: (names: readonly string[]): string => `it goes ${names.join(', ')}`,

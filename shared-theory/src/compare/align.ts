@@ -16,11 +16,45 @@ export function alignBars(before: readonly ArrangedBar[], after: readonly Arrang
   const cells: Cell[] = []
   for (const [pass, tokens] of nowGroups) cells.push(...cellsOf(oldGroups.get(pass) ?? [], tokens))
   for (const [pass, tokens] of oldGroups) {
-    if (nowGroups.has(pass)) continue
-    cells.push(...tokens.map((token): Cell => ({ before: token.bars, after: [] })))
+    if (!nowGroups.has(pass)) cells.push(...cellsOf(tokens, []))
   }
-  return cells
+  return pairedByMaker(cells, before, after)
 }
+
+/** Bars the same option made in both, as many as before: an edit by hand changed them, they are counterparts one by one. */
+function pairedByMaker(
+  cells: readonly Cell[],
+  before: readonly ArrangedBar[],
+  after: readonly ArrangedBar[],
+): readonly Cell[] {
+  const found: Cell[] = []
+  let gap: Cell[] = []
+  const close = () => {
+    const [old, now] = [gap.flatMap((cell) => cell.before), gap.flatMap((cell) => cell.after)]
+    const isPaired =
+      old.length === now.length &&
+      old.every((bar, index) => isSameMaker(before[bar] as ArrangedBar, after[now[index] as number] as ArrangedBar))
+    found.push(...(isPaired ? old.map((bar, index): Cell => ({ before: [bar], after: [now[index] as number] })) : gap))
+    gap = []
+  }
+  for (const cell of cells) {
+    if (cell.before.length === 0 || cell.after.length === 0) gap.push(cell)
+    else {
+      close()
+      found.push(cell)
+    }
+  }
+  close()
+  return found
+}
+
+function isSameMaker(old: ArrangedBar, now: ArrangedBar): boolean {
+  const maker = makerOf(old)
+  return maker !== undefined && maker === makerOf(now) && old.pass === now.pass
+}
+
+const makerOf = ({ provenance: { tuneBar, trail, optionId } }: ArrangedBar): string | undefined =>
+  tuneBar === undefined ? (trail?.[0]?.optionId ?? optionId) : undefined
 
 /** One tune bar, in the bar or bars that play it; a bar made by a choice is named by what it looks like. */
 interface Token {
@@ -66,21 +100,42 @@ function grouped(tokens: readonly Token[], closing: string | undefined): Readonl
   return groups
 }
 
+interface OpenCell {
+  readonly before: number[]
+  readonly after: number[]
+}
+
 function cellsOf(old: readonly Token[], now: readonly Token[]): readonly Cell[] {
-  const cells: { before: number[]; after: number[] }[] = []
+  const cells = new Set<OpenCell>()
+  const cellOf = { before: new Map<number, OpenCell>(), after: new Map<number, OpenCell>() }
+  // A bar that holds several tune bars draws everything that stands for one of them into its cell.
   const add = (before: readonly number[], after: readonly number[]) => {
-    const last = cells.at(-1)
-    const joins =
-      last !== undefined &&
-      (before.some((bar) => last.before.includes(bar)) || after.some((bar) => last.after.includes(bar)))
-    const cell = joins ? last : { before: [], after: [] }
-    if (!joins) cells.push(cell)
-    cell.before.push(...before.filter((bar) => !cell.before.includes(bar)))
-    cell.after.push(...after.filter((bar) => !cell.after.includes(bar)))
+    const known = [
+      ...before.flatMap((bar) => cellOf.before.get(bar) ?? []),
+      ...after.flatMap((bar) => cellOf.after.get(bar) ?? []),
+    ]
+    const cell = known[0] ?? { before: [], after: [] }
+    cells.add(cell)
+    const take = (side: 'before' | 'after', bars: readonly number[]) => {
+      for (const bar of bars) {
+        if (cellOf[side].get(bar) === cell) continue
+        cellOf[side].set(bar, cell)
+        cell[side].push(bar)
+      }
+    }
+    for (const other of known) {
+      if (other === cell || !cells.delete(other)) continue
+      take('before', other.before)
+      take('after', other.after)
+    }
+    take('before', before)
+    take('after', after)
   }
   for (const [left, right] of matched(old, now)) add(left?.bars ?? [], right?.bars ?? [])
-  return cells
+  return [...cells].map(({ before, after }) => ({ before: rising(before), after: rising(after) }))
 }
+
+const rising = (bars: readonly number[]): readonly number[] => [...bars].sort((a, b) => a - b)
 
 type Pair = readonly [old: Token | undefined, now: Token | undefined]
 
@@ -94,6 +149,13 @@ function matched(old: readonly Token[], now: readonly Token[]): readonly Pair[] 
         old[left]?.key === now[right]?.key
           ? 1 + (best[(left + 1) * width + right + 1] as number)
           : Math.max(best[(left + 1) * width + right] as number, best[left * width + right + 1] as number)
+  // Of two ways as good, the side with more left goes first, then the lower name: turned round, the answer is the same.
+  const goesFirst = (left: number, right: number): boolean => {
+    const [dropOld, dropNow] = [best[(left + 1) * width + right] as number, best[left * width + right + 1] as number]
+    const more = old.length - left - (now.length - right)
+    if (dropOld !== dropNow) return dropOld > dropNow
+    return more === 0 ? (old[left] as Token).key < (now[right] as Token).key : more > 0
+  }
   const pairs: Pair[] = []
   let left = 0
   let right = 0
@@ -103,10 +165,7 @@ function matched(old: readonly Token[], now: readonly Token[]): readonly Pair[] 
       pairs.push([one, other])
       left++
       right++
-    } else if (
-      other === undefined ||
-      (one !== undefined && (best[(left + 1) * width + right] as number) >= (best[left * width + right + 1] as number))
-    ) {
+    } else if (one && (!other || goesFirst(left, right))) {
       pairs.push([one, undefined])
       left++
     } else {

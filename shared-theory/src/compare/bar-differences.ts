@@ -145,15 +145,16 @@ function melodyDifferences(
 
 const markOf = (bars: readonly ArrangedBar[]): string =>
   bars.flatMap(({ mark }) => (mark === undefined ? [] : [mark])).join(', ')
-const has = (bars: readonly ArrangedBar[], field: 'fermataTick' | 'tempoEndBpm'): boolean =>
-  bars.some((bar) => bar[field] !== undefined)
+const isHeld = (bars: readonly ArrangedBar[]): boolean => bars.some(({ fermataTick }) => fermataTick !== undefined)
+const slows = (bars: readonly ArrangedBar[]): boolean =>
+  bars.some(({ tempoBpm, tempoEndBpm = tempoBpm }) => tempoEndBpm < tempoBpm)
 
 type Sign = 'fermata-added' | 'fermata-gone' | 'slows-added' | 'slows-gone'
+const turned = (was: boolean, is: boolean, added: Sign, gone: Sign): readonly Difference[] =>
+  was === is ? [] : [{ kind: is ? added : gone }]
 
 function signDifferences(before: readonly ArrangedBar[], after: readonly ArrangedBar[]): readonly Difference[] {
   const [oldMark, newMark] = [markOf(before), markOf(after)]
-  const turned = (field: 'fermataTick' | 'tempoEndBpm', added: Sign, gone: Sign): readonly Difference[] =>
-    has(before, field) === has(after, field) ? [] : [{ kind: has(after, field) ? added : gone }]
   return [
     ...(oldMark === newMark
       ? []
@@ -164,7 +165,7 @@ function signDifferences(before: readonly ArrangedBar[], after: readonly Arrange
             ...(newMark ? { after: newMark } : {}),
           },
         ]),
-    ...turned('fermataTick', 'fermata-added', 'fermata-gone'),
-    ...turned('tempoEndBpm', 'slows-added', 'slows-gone'),
+    ...turned(isHeld(before), isHeld(after), 'fermata-added', 'fermata-gone'),
+    ...turned(slows(before), slows(after), 'slows-added', 'slows-gone'),
   ]
 }

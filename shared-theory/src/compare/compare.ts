@@ -5,7 +5,14 @@ import { hashOf } from '../units/index.js'
 import { alignBars, type Cell, isPickup } from './align.js'
 import { differencesOf } from './bar-differences.js'
 import type { BarChange, Comparison } from './shape.js'
-import { choiceChanges, lengthChange, lineupChanges, passChanges, stretchChanges } from './whole-differences.js'
+import {
+  choiceChanges,
+  lengthChange,
+  lineupChanges,
+  passChanges,
+  stretchChanges,
+  voicingChanges,
+} from './whole-differences.js'
 
 /** Compiles both plans and tells what the second has that the first had not. Never throws, whatever the plans are. */
 export function comparePlans(before: Plan, after: Plan): Comparison {
@@ -26,6 +33,7 @@ export function comparePlans(before: Plan, after: Plan): Comparison {
       ...stretchChanges(cells, old, now),
       ...passChanges(before, after, { before: old, after: now }),
       ...lineupChanges(before, after),
+      ...voicingChanges(before, after),
       ...lengthChange(old, now),
     ],
     changes: found,
@@ -47,9 +55,6 @@ const passOf = (bar: ArrangedBar | undefined): string => bar?.pass.split('#')[0]
 const passesOf = (bars: readonly ArrangedBar[]): ReadonlySet<string> => new Set(bars.map(({ pass }) => pass))
 const plays = ({ roadmap }: Plan, pass: string): boolean =>
   pass === 'opening' || pass === 'ending' || roadmap.some(({ id }) => id === pass)
-const makerOf = (bar: ArrangedBar | undefined): string | undefined =>
-  bar?.provenance.trail?.[0]?.optionId ?? bar?.provenance.optionId
-
 /** Changes bar by bar; neighbours that were added, taken out or exchanged together are one change. Whole passes that came or went are told by the running order. */
 function barChanges(
   cells: readonly Cell[],
@@ -72,7 +77,7 @@ function barChanges(
   const changes: BarChange[] = []
   let gap: { before: number[]; after: number[] } = { before: [], after: [] }
   const close = () => {
-    changes.push(...gapChanges(gap, old, now))
+    changes.push(...gapChanges(gap))
     gap = { before: [], after: [] }
   }
   for (const cell of cells) {
@@ -93,21 +98,10 @@ function barChanges(
   return changes
 }
 
-/** Bars of the same maker that stand for each other one by one are changed bars; others were exchanged as a whole. */
-function gapChanges(gap: Cell, old: readonly ArrangedBar[], now: readonly ArrangedBar[]): readonly BarChange[] {
-  const { before, after } = gap
+function gapChanges({ before, after }: Cell): readonly BarChange[] {
   if (before.length === 0 && after.length === 0) return []
-  if (before.length === 0) return [{ kind: 'added', before, after, differences: [], again: 0 }]
-  if (after.length === 0) return [{ kind: 'gone', before, after, differences: [], again: 0 }]
-  const isPaired =
-    before.length === after.length &&
-    before.every((left, index) => makerOf(old[left]) === makerOf(now[after[index] as number]))
-  if (!isPaired) return [{ kind: 'replaced', before, after, differences: [], again: 0 }]
-  return before.flatMap((left, index): readonly BarChange[] => {
-    const right = after[index] as number
-    const differences = differencesOf(barsAt(old, [left]), barsAt(now, [right]))
-    return differences.length === 0 ? [] : [{ kind: 'changed', before: [left], after: [right], differences, again: 0 }]
-  })
+  const kind = before.length === 0 ? 'added' : after.length === 0 ? 'gone' : 'replaced'
+  return [{ kind, before, after, differences: [], again: 0 }]
 }
 
 /** A pass played several times changes alike each time: that is told at its first. */

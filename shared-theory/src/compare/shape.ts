@@ -49,6 +49,8 @@ export type WholeChange =
   | { readonly kind: 'tune'; readonly before: string; readonly after: string }
   | { readonly kind: 'part-added' | 'part-gone'; readonly part: PartSpec }
   | { readonly kind: 'part-changed'; readonly before: PartSpec; readonly after: PartSpec }
+  /** Voicings set by hand for a part: so many places where they are not as they were. */
+  | { readonly kind: 'voicings'; readonly partId: string; readonly places: number }
   | { readonly kind: 'lead'; readonly before: PartSpec; readonly after: PartSpec }
   | { readonly kind: 'pass-added' | 'pass-gone'; readonly pass: PassPlan; readonly bars: number }
   | { readonly kind: 'pass-order'; readonly after: readonly string[] }

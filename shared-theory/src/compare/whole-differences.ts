@@ -2,6 +2,7 @@
 import {
   type ArrangedBar,
   type Chosen,
+  type HandEdit,
   type PartSpec,
   type PassPlan,
   type Plan,
@@ -59,8 +60,34 @@ export function lineupChanges({ lineup: before }: Plan, { lineup: after }: Plan)
   ]
 }
 
+/** Voicings set by hand are heard and printed in a part only; chords and melody do not show them. */
+export function voicingChanges(before: Plan, after: Plan): readonly WholeChange[] {
+  const [old, now] = [voicingsOf(before), voicingsOf(after)]
+  const counts = new Map<string, number>()
+  for (const place of new Set([...now.keys(), ...old.keys()])) {
+    const [was, is] = [old.get(place), now.get(place)]
+    const any = is ?? was
+    if (any === undefined || hashOf(was?.midi ?? []) === hashOf(is?.midi ?? [])) continue
+    counts.set(any.partId, (counts.get(any.partId) ?? 0) + 1)
+  }
+  return [...counts].map(([partId, places]) => ({ kind: 'voicings', partId, places }))
+}
+
+type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
+
+function voicingsOf({ edits, chosen }: Plan): ReadonlyMap<string, VoicingEdit> {
+  const all = [...chosen.flatMap(({ option }) => option.handEdits ?? []), ...edits]
+  return new Map(
+    all.flatMap((edit) =>
+      edit.kind === 'voicing' ? [[hashOf([edit.at, edit.startTick, edit.partId]), edit] as const] : [],
+    ),
+  )
+}
+
 const barsIn = (bars: readonly ArrangedBar[], id: string): number =>
   bars.filter(({ pass }) => pass.split('#')[0] === id).length
+const common = (plan: Plan, other: Plan): readonly string[] =>
+  plan.roadmap.filter(({ id }) => passOf(other, id)).map(({ id }) => id)
 const passOf = (plan: Plan, id: string) => plan.roadmap.find((pass) => pass.id === id)
 
 /** Passes that came, went, moved, or are played in another way. */
@@ -69,7 +96,6 @@ export function passChanges(
   after: Plan,
   bars: { readonly before: readonly ArrangedBar[]; readonly after: readonly ArrangedBar[] },
 ): readonly WholeChange[] {
-  const common = (plan: Plan, other: Plan) => plan.roadmap.filter(({ id }) => passOf(other, id)).map(({ id }) => id)
   const isMoved = common(before, after).join('\n') !== common(after, before).join('\n')
   return [
     ...after.roadmap

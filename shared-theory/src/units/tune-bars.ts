@@ -1,11 +1,11 @@
 /** Which bars of the tune an arranged bar holds: one, or more where a groove has joined them. */
 import type { ArrangedBar, Metre } from '../contract/index.js'
 
-type Placed = Pick<ArrangedBar, 'pass' | 'sectionId' | 'metre' | 'provenance'>
+type Placed = Pick<ArrangedBar, 'pass' | 'sectionId' | 'metre' | 'provenance' | 'melody'>
 
 /**
  * How many tune bars each bar holds, from `provenance.tuneBar` on; 0 for a bar that comes from none. Within a section that is the way to
- * the next tune bar; a section's last bar holds as many as most others in its metre do.
+ * the next tune bar; a section's last bar holds as many as most others in its metre do, and those whose notes it plays.
  */
 export function tuneBarsHeld(bars: readonly Placed[]): readonly number[] {
   const known = bars.map((bar, index) => stepFrom(bars, bar, index))
@@ -19,9 +19,22 @@ export function tuneBarsHeld(bars: readonly Placed[]): readonly number[] {
   }
   return known.map((held, index) => {
     if (held !== undefined) return held
-    const counts = [...(usual.get(nameOf((bars[index] as Placed).metre)) ?? [])]
-    return counts.sort((a, b) => b[1] - a[1])[0]?.[0] ?? 1
+    const bar = bars[index] as Placed
+    const counts = [...(usual.get(nameOf(bar.metre)) ?? [])]
+    const most = counts.sort((a, b) => b[1] - a[1])[0]?.[0] ?? 1
+    return Math.max(most, playedFrom(bar))
   })
+}
+
+/** Most tune bars any map joins. */
+const MOST_JOINED = 4
+
+/** Tune bars in a row, from the bar's own on, that it plays notes of. */
+function playedFrom({ provenance: { tuneBar = 0 }, melody }: Placed): number {
+  const sources = new Set(melody.flatMap(({ source }) => source?.bar ?? []))
+  let held = 1
+  for (let step = 1; step < MOST_JOINED; step++) if (sources.has(tuneBar + step)) held = step + 1
+  return held
 }
 
 const nameOf = ({ beats, beatType }: Metre): string => `${beats}/${beatType}`

@@ -84,7 +84,7 @@ export class LoftCompare extends LoftElement {
           ? nothing
           : html`<section aria-labelledby="whole-h">
               <h2 id="whole-h">${compareWords.whole}</h2>
-              <dl class="facts">
+              <dl class="ledgerfacts">
                 ${whole.map(
                   ({ topic, text }) =>
                     html`<div>

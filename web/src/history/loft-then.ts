@@ -109,7 +109,7 @@ export class LoftThen extends LoftElement {
     })
     return html`<section aria-labelledby="then-h">
         <h2 id="then-h">${compareWords.then.choices}</h2>
-        <dl class="facts">
+        <dl class="ledgerfacts">
           ${lines.map(
             ({ term, text, why }) =>
               html`<div>
@@ -121,7 +121,7 @@ export class LoftThen extends LoftElement {
       </section>
       <section aria-labelledby="band-h">
         <h2 id="band-h">${words.pages.band}</h2>
-        <dl class="facts">
+        <dl class="ledgerfacts">
           <div>
             <dt>${compareWords.then.key}</dt>
             <dd>${compareWords.then.keyAs(withSigns(key), key === state.tune?.key.key)}</dd>

@@ -83,6 +83,10 @@ function sayOne(
       return { topic, text: compareWords.partChanged(change.before, change.after) }
     case 'lead':
       return { topic, text: compareWords.lead(change.before, change.after) }
+    case 'voicings': {
+      const part = [...states.after.lineup, ...states.before.lineup].find(({ id }) => id === change.partId)
+      return { topic, text: compareWords.voicings(part?.name ?? change.partId, change.places) }
+    }
     case 'pass-added':
       return { topic, text: compareWords.passAdded(passName(states.after.roadmap, change.pass), change.bars) }
     case 'pass-gone':
