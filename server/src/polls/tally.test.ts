@@ -42,7 +42,7 @@ describe('[PO1] counting', () => {
       countBallots({ method, byRole: false }, ['a', 'b', 'c', 'd'], cast(choices)).counts
     expect(counted('single', ([first]) => [first])).toEqual({ a: 42, b: 26, c: 15, d: 17 })
     expect(counted('approval', ([first, second]) => [first, second])).toEqual({ a: 42, b: 68, c: 58, d: 32 })
-    const points = (ranking: string) => Object.fromEntries([...ranking].map((city, place) => [city, 3 - place]))
+    const points = (ranking: string) => Object.fromEntries(Array.from(ranking, (city, place) => [city, 3 - place]))
     expect(counted('score', points)).toEqual({ a: 126, b: 194, c: 173, d: 107 })
   })
   it('choices are read by the method', () => {
