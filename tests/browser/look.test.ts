@@ -72,6 +72,8 @@ beforeAll(async () => {
     of('people', '/people', 'loft-people h1'),
     of('band', '/band', 'main h1'),
     of('history', '/history', 'loft-history li'),
+    of('history-then', '/history/1', 'loft-then .list li'),
+    of('history-compare', '/history/1-now', 'loft-compare h2'),
     of('band', '/band', '.keylist li'),
     { name: 'poll-list', url: `${house.server.url}/p/${keys.boardId}`, ready: 'main h1', seat: () => listener.page },
     {

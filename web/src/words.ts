@@ -401,6 +401,7 @@ export const words = {
       option === undefined ? String(bar) : `${bar}, option ${option}`,
     goneTitle: 'At bars that are not played now',
     goneNote: 'They come back with their bars.',
+    frame: (sectionId: string): string => `the ${sectionId}`,
     stood: (bar: number, section: string): string => `was bar ${bar} of ${section}`,
     gone: (bar: string): string => `${bar}; its bar is no longer played`,
     editByHand: 'Edit by hand',

@@ -109,7 +109,7 @@ export class LoftComments extends LoftElement {
   /** Where the bar stood when it was pinned: 'bar 3 of B'. */
   private stood({ sectionId, bar }: CommentAnchor): string {
     const letter = this.room.board?.tune?.sections.find(({ id }) => id === sectionId)?.letter
-    return words.desk.stood(bar + 1, letter ?? sectionId)
+    return words.desk.stood(bar + 1, letter ?? words.desk.frame(sectionId))
   }
 
   private form(): TemplateResult {
