@@ -24,8 +24,8 @@ export class LoftMerged extends LoftElement {
 
   protected override render(): TemplateResult | typeof nothing {
     const open = this.room.draft.conflicts.open.value
-    if (open.length === 0) return nothing
     const issues = this.room.mergeIssues.value.slice(0, MOST_ISSUES)
+    if (open.length === 0 && issues.length === 0) return nothing
     return html`<section class="merged" aria-labelledby="merged-h">
       <h2 id="merged-h">${words.merge.title}</h2>
       <ul role="status">
@@ -36,7 +36,10 @@ export class LoftMerged extends LoftElement {
           ? html`<p>${words.merge.rules}</p>
               <ul>
                 ${issues.map((issue) => html`<li class="issue">${withSigns(issue.message)}</li>`)}
-              </ul>`
+              </ul>
+              <p class="acts">
+                <button class="btn bare" @click=${() => this.room.mergeIssues.set([])}>${words.merge.leave}</button>
+              </p>`
           : nothing
       }
     </section>`

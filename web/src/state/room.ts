@@ -75,6 +75,8 @@ const SETTLE_MS = 30
 const ASK_WHY_MS = 5000
 /** How long the board may change before its last state is written down for the next time without a network. */
 const KEEP_AFTER_MS = 400
+/** How long after the exchange of edits the merged music is looked at. */
+const MERGED_AFTER_MS = 400
 
 export class Room {
   readonly boardId: string
@@ -102,7 +104,7 @@ export class Room {
   readonly news = new Cell<string>('')
   /** Shown until dismissed: what went wrong, in words. */
   readonly trouble = new Cell<string | undefined>(undefined)
-  /** Conflicts of a merge aside: what the rules find in the merged music that they did not find before. */
+  /** What the rules find in the music merged after working without a line that they did not find before. */
   readonly mergeIssues = new Cell<readonly Issue[]>([])
   readonly #me: Cell<MyState>
   readonly #notes: OwnNotes
@@ -110,6 +112,7 @@ export class Room {
   #keeping: ReturnType<typeof setTimeout> | undefined
   #askedWhy = -Infinity
   #before: ReadonlySet<string> | undefined
+  #merging: ReturnType<typeof setTimeout> | undefined
   #settling: ReturnType<typeof setTimeout> | undefined
   #asked = 0
   #copy: OfflineCopy | undefined
@@ -161,7 +164,11 @@ export class Room {
       this.#notes.takeWaiting(),
     )
     this.connection.kept.watch((kept) => this.#notes.setWaiting(kept.state === 'saved' ? 0 : kept.waiting))
-    this.connection.line.watch(({ kind }) => kind === 'online' && this.#beforeMerge())
+    this.connection.line.watch(({ kind }) => {
+      if (kind === 'online' && this.connection.kept.value.state !== 'saved' && this.connection.kept.value.waiting > 0)
+        this.#beforeMerge()
+    })
+    this.connection.synced.watch(() => this.#mergedSoon())
     const places = derive([this.form], () => this.form.value?.places ?? {})
     let slots: readonly SlotView[] = []
     this.slots = derive([this.ledger.state, this.draft.view, places], () => {
@@ -180,7 +187,7 @@ export class Room {
       if (line.code === CLOSE.revoked || line.code === CLOSE.noBoard) void this.#forget()
     })
     this.draft.conflicts.open.watch((open) => open.length > 0 && this.#beforeMerge())
-    this.formOf.watch(() => this.#afterMerge())
+    this.formOf.watch(() => this.#mergedSoon())
     this.ledger.state.watch(() => this.#keep())
     this.slots.watch((slots) => this.#announceTrying(slots))
     this.ledger.newest.watch((entry) => this.#announce(entry))
@@ -213,6 +220,7 @@ export class Room {
   close(): void {
     clearTimeout(this.#settling)
     clearTimeout(this.#keeping)
+    clearTimeout(this.#merging)
     this.connection.close()
   }
 
@@ -393,7 +401,14 @@ export class Room {
 
   /** What the rules had against the music as it stood on this page, so that what a merge brings is told apart. */
   #beforeMerge(): void {
-    this.#before ??= new Set((this.form.value?.issues ?? []).map((issue) => issue.message))
+    if (this.form.value) this.#before ??= new Set(this.form.value.issues.map((issue) => issue.message))
+  }
+
+  /** What came with the merge is in the plan a moment later. */
+  #mergedSoon(): void {
+    if (!this.#before) return
+    clearTimeout(this.#merging)
+    this.#merging = setTimeout(() => this.#afterMerge(), MERGED_AFTER_MS)
   }
 
   /** The merged music has been worked out: what is new in it is said once. */
@@ -404,7 +419,7 @@ export class Room {
     const found = (this.form.value?.issues ?? []).filter(
       ({ severity, message }) => severity !== 'note' && !before.has(message),
     )
-    if (this.draft.conflicts.open.value.length > 0) this.mergeIssues.set(found)
+    this.mergeIssues.set(found)
   }
 
   #meet(): void {
