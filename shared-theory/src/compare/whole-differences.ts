@@ -134,9 +134,10 @@ export function lengthChange(before: readonly ArrangedBar[], after: readonly Arr
 
 function lengthOf(bars: readonly ArrangedBar[]): Length {
   const seconds = bars.map(({ lengthTicks, tempoBpm, tempoEndBpm = tempoBpm }) => {
-    // A tempo that changes evenly in ticks takes the logarithmic mean of its ends.
-    const bpm = tempoEndBpm === tempoBpm ? tempoBpm : (tempoEndBpm - tempoBpm) / Math.log(tempoEndBpm / tempoBpm)
-    return ((lengthTicks / TICKS_PER_QUARTER) * 60) / bpm
+    // Seconds a beat of a tempo that changes evenly in ticks, by Simpson's rule.
+    const [start, end] = [60 / tempoBpm, 60 / tempoEndBpm]
+    const beat = (start + 480 / (tempoBpm + tempoEndBpm) + end) / 6
+    return (lengthTicks / TICKS_PER_QUARTER) * beat
   })
   return { bars: bars.length, seconds: seconds.reduce((sum, one) => sum + one, 0) }
 }
