@@ -41,7 +41,7 @@ describe('[BD12] a pin follows the music', () => {
   it('every bar of every version finds itself again, and only itself', () => {
     const kinds: readonly DecisionKind[] = ['groove', 'opening', 'lift', 'ending']
     for (const kind of kinds) {
-      for (const option of proposeOptions(HAY, kind, plan)) {
+      for (const option of proposeOptions(HAY, kind, plan).slice(0, 7)) {
         const bars = barsWith(plan, option)
         const places = barPlaces(bars)
         expect(

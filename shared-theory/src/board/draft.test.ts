@@ -14,6 +14,17 @@ const CHORD: HandEdit = {
 }
 
 describe('[BD8] reading a draft', () => {
+  it('a comment’s anchor keeps what its bar was made from, and nothing that is no count or name', () => {
+    const anchored = (more: object) =>
+      readDraft({ comments: { x: { anchor: { passId: 'chorus-1', sectionId: 'A1', bar: 2, ...more }, text: 'here' } } })
+        .draft.comments[0]?.anchor
+    const place = { passId: 'chorus-1', sectionId: 'A1', bar: 2 }
+    expect(anchored({ tuneBar: 6, turn: 1, part: 1 })).toEqual({ ...place, tuneBar: 6, turn: 1, part: 1 })
+    expect(anchored({ optionId: 'vamp-1' })).toEqual({ ...place, optionId: 'vamp-1' })
+    expect(anchored({ tuneBar: -1, turn: 'first', part: 0.5, optionId: 7 })).toEqual(place)
+    expect(anchored({ optionId: 'x'.repeat(5000) })).toEqual(place)
+  })
+
   it('typed content comes out typed, in order', () => {
     const { draft, issues } = readDraft({
       meta: { schema: 1 },

@@ -178,7 +178,7 @@ function anchorFrom(value: unknown): CommentAnchor | undefined {
     sectionId,
     bar,
     ...(Object.fromEntries(counts) as { tuneBar?: number; turn?: number; part?: number }),
-    ...(typeof optionId === 'string' ? { optionId } : {}),
+    ...(typeof optionId === 'string' && optionId.length <= 400 ? { optionId } : {}),
   }
 }
 
