@@ -36,14 +36,14 @@ export function chordSpellingFault(
   { before, next, barAfter }: ChordPlace,
 ): string | undefined {
   if (chord.root === '' || chord.over) return undefined
-  const isOfKeyAhead =
-    barAfter !== undefined && barAfter.key.key !== bar.key.key && scaleOf(barAfter.key.key).includes(chord.root)
+  const isPreparing = barAfter !== undefined && barAfter.key.key !== bar.key.key
+  const isOfKeyAhead = isPreparing && (scaleOf(barAfter.key.key).includes(chord.root) || leadsAhead(chord.root, next))
   const inKey = scaleOf(bar.key.key).find((name) => pitchClass(name) === pitchClass(chord.root))
   if (
     inKey !== undefined &&
     inKey !== chord.root &&
     USUAL_ROOTS.has(inKey) &&
-    !leadsTo(chord.root, next) &&
+    !slidesTo(chord.root, next) &&
     !isOfKeyAhead
   ) {
     const better = shownChord(respelled(chord, inKey))
@@ -66,12 +66,19 @@ const respelled = (chord: Chord, root: NoteName): Chord => ({
 
 const isPlain = (name: NoteName): boolean => !/^(Cb|Fb|B#|E#)$|bb|##/.test(name)
 
-/** A half step to the next letter or off a sharp, or a fifth down by its letters: G♭7 before F7, A♯°7 before B, C♯∅7 before C7 or F♯7. */
-function leadsTo(root: NoteName, next: Chord | undefined): boolean {
-  if (!next || next.root === '') return false
-  const step = mod(pitchClass(next.root) - pitchClass(root), 12)
-  const letters = mod(next.root.charCodeAt(0) - root.charCodeAt(0), 7)
-  return (
-    (step === 1 && letters === 1) || (step === 11 && (letters === 6 || letters === 0)) || (step === 5 && letters === 3)
-  )
+/** A half step to the next letter: G♭7 before F7, A♯°7 before B. */
+function slidesTo(root: NoteName, next: Chord | undefined): boolean {
+  const [step, letters] = wayTo(root, next)
+  return (step === 1 && letters === 1) || (step === 11 && letters === 6)
+}
+
+/** On the way to another key: a fifth down by its letters, or a half step off a sharp: C♯∅7 before F♯7 or C7. */
+function leadsAhead(root: NoteName, next: Chord | undefined): boolean {
+  const [step, letters] = wayTo(root, next)
+  return (step === 5 && letters === 3) || (step === 11 && letters === 0)
+}
+
+function wayTo(root: NoteName, next: Chord | undefined): readonly [semitones: number, letters: number] {
+  if (!next || next.root === '') return [0, 0]
+  return [mod(pitchClass(next.root) - pitchClass(root), 12), mod(next.root.charCodeAt(0) - root.charCodeAt(0), 7)]
 }
