@@ -56,7 +56,7 @@ export class LoftMerged extends LoftElement {
             ? theirs === undefined
               ? nothing
               : html`<button class="btn" @click=${() => draft.take(conflict, 'theirs')}>
-                  ${words.merge.takeTheirs(this.room.nameOf(conflict.other))}
+                  ${words.merge.takeTheirs(this.room.otherIn(conflict))}
                 </button>`
             : html`<button class="btn" @click=${() => draft.take(conflict, 'mine')}>${words.merge.takeMine}</button>`
         }

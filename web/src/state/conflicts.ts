@@ -16,6 +16,14 @@ export interface Conflict {
   readonly theirs?: unknown
   /** Yjs client id the other one wrote under. */
   readonly other: number
+  /** Their name, where it was known when it was found. */
+  readonly who?: string
+}
+
+/** Whom Yjs client ids belong to, as far as this page knows. */
+export interface Writers {
+  isMine(client: number): boolean
+  nameOf?(client: number): string | undefined
 }
 
 export interface ConflictNotes {
@@ -29,24 +37,25 @@ const MOST = 30
 export class Conflicts {
   readonly open: Cell<readonly Conflict[]>
   readonly #doc: Doc
-  readonly #isMine: (client: number) => boolean
+  readonly #writers: Writers
   readonly #notes: ConflictNotes | undefined
 
-  constructor(doc: Doc, isMine: (client: number) => boolean, notes?: ConflictNotes) {
+  constructor(doc: Doc, writers: Writers, notes?: ConflictNotes) {
     this.#doc = doc
-    this.#isMine = isMine
+    this.#writers = writers
     this.#notes = notes
     this.open = new Cell(conflictsFrom(notes?.read('rewritten', [])))
   }
 
   take(rewritten: readonly Rewritten[]): void {
     const found = rewritten.flatMap(({ path, stands, lost }): Conflict[] => {
-      const mineStands = this.#isMine(stands.client)
-      if (mineStands === this.#isMine(lost.client)) return []
+      const mineStands = this.#writers.isMine(stands.client)
+      if (mineStands === this.#writers.isMine(lost.client)) return []
       const [mine, theirs] = mineStands ? [stands, lost] : [lost, stands]
       if (mine.value === undefined) return []
       const known = theirs.value === undefined ? {} : { theirs: theirs.value }
-      return [{ path, mineStands, mine: mine.value, other: theirs.client, ...known }]
+      const who = this.#writers.nameOf?.(theirs.client)
+      return [{ path, mineStands, mine: mine.value, other: theirs.client, ...known, ...(who ? { who } : {}) }]
     })
     if (found.length === 0) return
     const others = this.open.value.filter((known) => !found.some((one) => sameValue(one.path, known.path)))

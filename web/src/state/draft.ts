@@ -12,7 +12,7 @@ import {
   slotKey,
 } from '@chartloft/shared-theory/board'
 import { Cell } from './cell.js'
-import { type Conflict, type ConflictNotes, Conflicts } from './conflicts.js'
+import { type Conflict, type ConflictNotes, Conflicts, type Writers } from './conflicts.js'
 import { type LeafPath, readLeaf, writeLeaf } from './leaf.js'
 import { type Merged, mergedBy } from './merge.js'
 import { HOUSEKEEPING, MINE } from './origins.js'
@@ -37,11 +37,11 @@ export class DraftStore {
   readonly #trying: Y.Map<unknown>
   readonly #comments: Y.Map<unknown>
   readonly #newId: () => string
-  readonly #isMine: (client: number) => boolean
+  readonly #writers: Writers
   #reading: ReturnType<typeof setTimeout> | undefined
 
-  /** `isMine`: whether a Yjs client id is this person's, of this page or an earlier one. */
-  constructor(doc: Y.Doc, newId: () => string, notes?: DraftNotes, isMine?: (client: number) => boolean) {
+  /** `writers`: whose a Yjs client id is; this person's are those of this page and of earlier ones. */
+  constructor(doc: Y.Doc, newId: () => string, notes?: DraftNotes, writers?: Writers) {
     this.doc = doc
     this.#newId = newId
     doc.getMap('meta')
@@ -52,9 +52,9 @@ export class DraftStore {
     this.#comments = doc.getMap('comments')
     const text = doc.getText('notes')
     this.view = new Cell(this.#read())
-    this.#isMine = isMine ?? ((client) => client === doc.clientID)
+    this.#writers = writers ?? { isMine: (client) => client === doc.clientID }
     this.undoing = new Undo(doc, [cards, this.#options, this.#trying, this.#comments, text], MINE, notes)
-    this.conflicts = new Conflicts(doc, this.#isMine, notes)
+    this.conflicts = new Conflicts(doc, this.#writers, notes)
     doc.on('afterTransaction', (transaction: Y.Transaction) => {
       if (transaction.changed.size === 0) return
       if (transaction.local) return this.readNow()
@@ -77,7 +77,7 @@ export class DraftStore {
 
   /** After a merge: what one map hid of another is put back where its place is free; who rewrote the same place is told. */
   #settle({ rewritten, hidden }: Merged): void {
-    const lost = hidden.filter(({ by }) => by.some((client) => this.#isMine(client)))
+    const lost = hidden.filter(({ by }) => by.some((client) => this.#writers.isMine(client)))
     if (lost.length > 0) {
       this.doc.transact(() => {
         for (const { path, value } of lost) {

@@ -37,7 +37,12 @@ describe('[OF4] two people who edited without a line', () => {
     const stands = edits(maro)[0] ?? ''
     const [winner, loser] = stands.endsWith('Bb6') ? [maro, tove] : [tove, maro]
     expect(loser.conflicts.open.value).toMatchObject([
-      { mineStands: false, mine: { symbol: loser === maro ? 'Bb6' : 'Bbmaj7' }, other: winner.doc.clientID },
+      {
+        mineStands: false,
+        mine: { symbol: loser === maro ? 'Bb6' : 'Bbmaj7' },
+        other: winner.doc.clientID,
+        who: `person ${winner.doc.clientID}`,
+      },
     ])
     expect(loser.conflicts.open.value[0]?.theirs).toMatchObject({ symbol: winner === maro ? 'Bb6' : 'Bbmaj7' })
     expect(winner.conflicts.open.value).toMatchObject([{ mineStands: true, other: loser.doc.clientID }])

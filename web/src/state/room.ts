@@ -150,7 +150,10 @@ export class Room {
     const ids = this.#notes.clientIds(doc.clientID)
     const isMine = (client: number) =>
       ids.has(client) || this.connection.authors.value[String(client)]?.userId === this.session.value.userId
-    this.draft = new DraftStore(doc, given.newId, this.#notes, isMine)
+    this.draft = new DraftStore(doc, given.newId, this.#notes, {
+      isMine,
+      nameOf: (client) => this.connection.authors.value[String(client)]?.name,
+    })
     this.ledger = new LedgerCache((after) => api.ledger(this.boardId, after))
     this.connection = new Connection(
       doc,
@@ -244,14 +247,14 @@ export class Room {
     return this.sayStep({ deed: { kind: 'edit', edit }, changes: [] })
   }
 
-  /** Who wrote under a Yjs client id, as the server knows it. */
-  nameOf(client: number): string {
-    return this.connection.authors.value[String(client)]?.name || words.join.nobody
+  /** Who the other one is, as the server knows it. */
+  otherIn({ other, who }: Conflict): string {
+    return this.connection.authors.value[String(other)]?.name || (who ?? words.join.nobody)
   }
 
   /** Of a place two people rewrote without seeing each other's: which one stands, in words. */
   sayConflict(conflict: Conflict): string {
-    const who = this.nameOf(conflict.other)
+    const who = this.otherIn(conflict)
     if (conflict.path[0] === 'trying') {
       const title = (id: unknown) => (typeof id === 'string' ? this.draft.optionNamed(id)?.option.title : undefined)
       return words.merge.tried(conflict, who, parseSlotKey(conflict.path[1] as string)?.decision, {

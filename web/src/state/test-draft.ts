@@ -46,12 +46,10 @@ export function pageOf(mine = new Set<number>(), notes?: DraftNotes, clientId?: 
   const doc = new Y.Doc()
   if (clientId !== undefined) doc.clientID = clientId
   mine.add(doc.clientID)
-  return new DraftStore(
-    doc,
-    () => `c${++comments}`,
-    notes,
-    (client) => mine.has(client),
-  )
+  return new DraftStore(doc, () => `c${++comments}`, notes, {
+    isMine: (client) => mine.has(client),
+    nameOf: (client) => `person ${client}`,
+  })
 }
 
 /** A reload: the same document read from the browser's copy into a new page, with a new client id. */
