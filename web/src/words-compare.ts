@@ -206,7 +206,7 @@ export const compareWords = {
       ? `${name} is played another way`
       : `${name}: ${before || 'as usual'} became ${after || 'as usual'}`,
 
-  then: {
+  stood: {
     title: (seq: number): string => `After entry ${seq}`,
     called: (name: string): string => `“${name}”`,
     choices: 'Choices',

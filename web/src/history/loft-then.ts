@@ -60,22 +60,22 @@ export class LoftThen extends LoftElement {
     const names = (board?.versions ?? []).filter(({ seq }) => seq === this.seq)
     const isNewest = entry === entries.at(-1)
     return html`<div>
-        <h1>${compareWords.then.title(this.seq)}</h1>
+        <h1>${compareWords.stood.title(this.seq)}</h1>
         <p class="lead">
-          ${withSigns(words.history.row(entry))}${names.map(({ name }) => html` · ${compareWords.then.called(name)}`)}
+          ${withSigns(words.history.row(entry))}${names.map(({ name }) => html` · ${compareWords.stood.called(name)}`)}
         </p>
         <p class="soft">${entry.by.name || words.join.nobody}, ${words.history.when(entry.at)}</p>
       </div>
       ${this.acts(entry, isNewest, entries.length)}
-      ${moment.state.tune ? this.facts(moment.state) : html`<p>${compareWords.then.noTune}</p>`}`
+      ${moment.state.tune ? this.facts(moment.state) : html`<p>${compareWords.stood.noTune}</p>`}`
   }
 
   private acts(entry: LedgerEntry, isNewest: boolean, count: number): TemplateResult {
     const { boardId } = this.room
     const link = (at: string, text: string) => html`<a class="btn" href=${historyPath(boardId, at)}>${text}</a>`
     return html`<p class="acts">
-        ${isNewest ? html`<span class="soft">${compareWords.then.isNow}</span>` : link(`${entry.seq}-now`, compareWords.then.compareNow)}
-        ${entry.seq > 1 ? link(`${entry.seq - 1}-${entry.seq}`, compareWords.then.comparePrevious) : nothing}
+        ${isNewest ? html`<span class="soft">${compareWords.stood.isNow}</span>` : link(`${entry.seq}-now`, compareWords.stood.compareNow)}
+        ${entry.seq > 1 ? link(`${entry.seq - 1}-${entry.seq}`, compareWords.stood.comparePrevious) : nothing}
         ${
           this.room.isLeader && !isNewest
             ? html`<button class="btn" @click=${() => void this.restore(entry.seq)}>${words.history.restore}</button>`
@@ -84,8 +84,8 @@ export class LoftThen extends LoftElement {
       </p>
       ${this.room.isLeader && !isNewest ? html`<p class="note">${words.history.restoreNote}</p>` : nothing}
       <nav class="acts" aria-label=${words.history.entriesTitle}>
-        ${entry.seq > 1 ? html`<a href=${historyPath(boardId, String(entry.seq - 1))}>${compareWords.then.previous}</a>` : nothing}
-        ${entry.seq < count ? html`<a href=${historyPath(boardId, String(entry.seq + 1))}>${compareWords.then.next}</a>` : nothing}
+        ${entry.seq > 1 ? html`<a href=${historyPath(boardId, String(entry.seq - 1))}>${compareWords.stood.previous}</a>` : nothing}
+        ${entry.seq < count ? html`<a href=${historyPath(boardId, String(entry.seq + 1))}>${compareWords.stood.next}</a>` : nothing}
       </nav>`
   }
 
@@ -100,21 +100,21 @@ export class LoftThen extends LoftElement {
     const key = state.key ?? state.tune?.key.key ?? ''
     const lines = DECISION_KINDS.flatMap((kind): readonly Line[] => {
       const locks = state.locks.filter(({ slot }) => slot.decision === kind)
-      if (locks.length === 0) return [{ term: words.decision(kind), text: compareWords.then.undecided }]
+      if (locks.length === 0) return [{ term: words.decision(kind), text: compareWords.stood.undecided }]
       return locks.map(({ slot, option, why }) => ({
-        term: `${words.decision(kind)}${compareWords.then.place(places.ofRef(slot.at ?? option.at))}`,
+        term: `${words.decision(kind)}${compareWords.stood.place(places.ofRef(slot.at ?? option.at))}`,
         text: withSigns(option.title),
         ...(why === undefined ? {} : { why }),
       }))
     })
     return html`<section aria-labelledby="then-h">
-        <h2 id="then-h">${compareWords.then.choices}</h2>
+        <h2 id="then-h">${compareWords.stood.choices}</h2>
         <dl class="ledgerfacts">
           ${lines.map(
             ({ term, text, why }) =>
               html`<div>
                 <dt>${term}</dt>
-                <dd>${text}${why ? html` <span class="soft">${compareWords.then.why(why)}</span>` : nothing}</dd>
+                <dd>${text}${why ? html` <span class="soft">${compareWords.stood.why(why)}</span>` : nothing}</dd>
               </div>`,
           )}
         </dl>
@@ -123,19 +123,19 @@ export class LoftThen extends LoftElement {
         <h2 id="band-h">${words.pages.band}</h2>
         <dl class="ledgerfacts">
           <div>
-            <dt>${compareWords.then.key}</dt>
-            <dd>${compareWords.then.keyAs(withSigns(key), key === state.tune?.key.key)}</dd>
+            <dt>${compareWords.stood.key}</dt>
+            <dd>${compareWords.stood.keyAs(withSigns(key), key === state.tune?.key.key)}</dd>
           </div>
           <div>
-            <dt>${compareWords.then.lineup}</dt>
+            <dt>${compareWords.stood.lineup}</dt>
             <dd>${state.lineup.map(({ name }) => name).join(', ')}</dd>
           </div>
           ${
             form && first
               ? html`<div>
-                  <dt>${compareWords.then.length}</dt>
+                  <dt>${compareWords.stood.length}</dt>
                   <dd>
-                    ${compareWords.then.lengthOf(form.bars.length, form.bars.reduce((sum, bar) => sum + barMs(bar), 0) / 1000)}
+                    ${compareWords.stood.lengthOf(form.bars.length, form.bars.reduce((sum, bar) => sum + barMs(bar), 0) / 1000)}
                   </dd>
                 </div>`
               : nothing
@@ -143,7 +143,7 @@ export class LoftThen extends LoftElement {
         </dl>
       </section>
       <section aria-labelledby="order-h">
-        <h2 id="order-h">${compareWords.then.order}</h2>
+        <h2 id="order-h">${compareWords.stood.order}</h2>
         <ol class="list">
           ${state.roadmap.map(
             (pass) =>
@@ -161,7 +161,7 @@ export class LoftThen extends LoftElement {
 
   private bars(form: Form, state: BoardState): TemplateResult {
     return html`<details class="bars-then">
-      <summary>${compareWords.then.showBars}</summary>
+      <summary>${compareWords.stood.showBars}</summary>
       ${runningOrder(form.bars, state).map((pass) => {
         const name = words.board.pass(pass.kind, pass.turn, pass.turns)
         return html`<section>
