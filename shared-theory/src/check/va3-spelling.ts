@@ -6,6 +6,9 @@ import { type CheckContext, isPrinted, notesOf, readableBars } from './check-con
 import { chordSpellingFault } from './spelled-chords.js'
 import { shownChord, shownKey, shownName } from './words.js'
 
+/** Keys in which a borrowed note may come to stand as a double flat, or as F♭ over E: D♭ and beyond. */
+const MANY_FLATS = -5
+
 interface NamedNote {
   readonly startTick: number
   readonly midi: number
@@ -81,8 +84,9 @@ function spellingFault(
   })
   for (const { chord } of over) {
     const tone = toneNamed(chord, pc)
-    // What a chart prints by its plain name is right in the music.
-    if (tone === name || (tone !== undefined && plainOver(name, chord) === tone)) return undefined
+    // Where a lift has carried a name beyond what anybody reads, the chart prints the plain one.
+    const isPrintedPlain = bar.key.fifths <= MANY_FLATS && tone !== undefined && plainOver(name, chord) === tone
+    if (tone === name || isPrintedPlain) return undefined
     // A chord tone that no staff would show (F♭ of G♭7) leaves the plain name as it is.
     if (tone && Math.abs(read(`${tone}4`)?.alter ?? 0) < 2 && !isAwkward(tone)) {
       const member = memberWords(chord, tone)

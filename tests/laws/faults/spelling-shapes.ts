@@ -4,6 +4,7 @@ import {
   parseChord,
   formatChord,
   pitchClass,
+  plainOver,
   scaleOf,
   tonicOf,
   transposeName,
@@ -49,6 +50,10 @@ const namesOfChords = (bar: ArrangedBar): ReadonlySet<string> =>
     ]),
   )
 
+/** In the flattest keys a chart prints some names by plainer ones: those are no faults. */
+const isPrintedAs = (bar: ArrangedBar, other: string, own: string): boolean =>
+  bar.key.fifths <= -5 && bar.chords.some(({ chord }) => plainOver(other, chord) === own)
+
 /** Another name for a note that key or chord name as it stands; with the same sound, and in neither. */
 function respelled(
   bar: ArrangedBar,
@@ -61,7 +66,9 @@ function respelled(
   const isPlain = (key.has(own) && !/##|bb/.test(own)) || (chords.has(own) && !/^(Cb|Fb|B#|E#)$|bb|##/.test(own))
   if (!isPlain) return undefined
   const letter = draw(
-    (NAMES[midi % 12] ?? []).filter((other) => other !== own && !key.has(other) && !chords.has(other)),
+    (NAMES[midi % 12] ?? []).filter(
+      (other) => other !== own && !key.has(other) && !chords.has(other) && !isPrintedAs(bar, other, own),
+    ),
     random,
   )
   if (letter === undefined) return undefined
