@@ -2,6 +2,7 @@
 import type { ArrangedBar, ArrangedNote, Chord, Issue, Plan, PlacedChord } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
 import {
+  beatTicks,
   type JudgedBar,
   type MelodyFinding,
   judgeMelody,
@@ -23,7 +24,7 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
     const findings = judgeMelody(bar, {
       ...(before === undefined ? {} : { before }),
       ...(after === undefined ? {} : { after }),
-    }).filter(({ noteIndex }) => !passesInTune(context.plan, bar.melody[noteIndex]))
+    }).filter(({ noteIndex }) => !passesInTune(context.plan, bar, noteIndex))
     if (findings.length === 0) continue
     const isHard = findings.some(({ fit }) => fit === 'hard')
     if (isHard) asSounding ??= soundingBars(context.plan)
@@ -91,11 +92,19 @@ function mendsFor(bar: ArrangedBar, placed: PlacedChord, next: Chord | undefined
   })
 }
 
-/** A note that passes in the tune passes in a long metre too, where the same eighth is written as a quarter. */
-function passesInTune(plan: Plan | undefined, note: ArrangedNote | undefined): boolean {
+/** A note that passes in the tune passes in a long metre too, where the same eighth is written as a quarter: at most a beat, off the bar's
+ *  first, and moved like its neighbours. */
+function passesInTune(plan: Plan | undefined, bar: ArrangedBar, noteIndex: number): boolean {
+  const note = bar.melody[noteIndex]
   const from = note?.source
   const own = from && plan?.tune.bars[from.bar]
-  if (!plan || !from || !own) return false
+  if (!plan || !from || !own || note.startTick === 0 || note.durationTicks > beatTicks(bar.metre)) return false
+  const movedBy = (other: ArrangedNote): number | undefined => {
+    const was = other.source && plan.tune.bars[other.source.bar]?.melody[other.source.index]
+    return was && other.midi - was.midi
+  }
+  const moved = movedBy(note)
+  if (bar.melody.some((other) => (movedBy(other) ?? moved) !== moved)) return false
   return passingNotes(own, neighboursOf(plan.tune.bars, from.bar))[from.index] === true
 }
 

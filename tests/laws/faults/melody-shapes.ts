@@ -1,7 +1,7 @@
 /** Melody against chord (VA2). */
 import { type ArrangedBar, type Chord, chord, parseChord, pitchClass, pitchInKey } from '@chartloft/shared-theory'
 import { type Shape, barShape, changed, draw, endOf, withChords, withMelody } from './fault.js'
-import type { Random } from './scene.js'
+import type { Random, Scene } from './scene.js'
 
 const QUARTER = 5040
 
@@ -23,11 +23,14 @@ const beatOf = ({ metre }: ArrangedBar): number => {
   return metre.beatType >= 8 && metre.beats % 3 === 0 && metre.beats > 3 ? 3 * unit : unit
 }
 
-/** A note that cannot pass: a beat or longer, or the bar's first. */
-function standing(bar: ArrangedBar, random: Random): number | undefined {
-  const places = bar.melody.flatMap((note, place) =>
-    note.startTick === 0 || note.durationTicks >= beatOf(bar) ? [place] : [],
-  )
+/** A note that cannot pass: the bar's first, or a beat or longer — longer than one where another metre has drawn the tune's notes out. */
+function standing(bar: ArrangedBar, random: Random, { plan }: Scene): number | undefined {
+  const beat = beatOf(bar)
+  const places = bar.melody.flatMap((note, place) => {
+    const was = note.source && plan.tune.bars[note.source.bar]?.melody[note.source.index]
+    const isDrawnOut = was !== undefined && was.durationTicks < note.durationTicks
+    return note.startTick === 0 || note.durationTicks >= (isDrawnOut ? beat + 1 : beat) ? [place] : []
+  })
   return draw(places, random)
 }
 
@@ -37,8 +40,8 @@ function clashing(pc: number, suffix: string, random: Random): Chord | undefined
 }
 
 const chordAgainst = (suffix: string): Shape =>
-  barShape('VA2', `a chord the melody refuses: ${suffix}`, (bar, random) => {
-    const place = standing(bar, random)
+  barShape('VA2', `a chord the melody refuses: ${suffix}`, (bar, random, scene) => {
+    const place = standing(bar, random, scene)
     const note = place === undefined ? undefined : bar.melody[place]
     const wrong = note && clashing(note.midi % 12, suffix, random)
     return wrong && withChords(bar, [{ startTick: 0, durationTicks: bar.lengthTicks, chord: wrong }])
@@ -70,8 +73,8 @@ export const MELODY_SHAPES: readonly Shape[] = [
       ? undefined
       : { ...bar, melody: [{ startTick: 0, durationTicks: bar.lengthTicks, midi, name: pitchInKey(midi, bar.key) }] }
   }),
-  barShape('VA2', 'one melody note of a bar wrong', (bar, random) => {
-    const place = standing(bar, random)
+  barShape('VA2', 'one melody note of a bar wrong', (bar, random, scene) => {
+    const place = standing(bar, random, scene)
     const note = place === undefined ? undefined : bar.melody[place]
     const over =
       note && bar.chords.find((placed) => placed.startTick <= note.startTick && endOf(placed) > note.startTick)
@@ -89,20 +92,23 @@ export const MELODY_SHAPES: readonly Shape[] = [
       note && place > 0 ? clashing(note.midi % 12, draw(Object.keys(HARD), random) as string, random) : undefined
     return wrong && withChords(bar, changed(bar.chords, place, { chord: wrong }))
   }),
-  barShape('VA2', 'minor for major, major for minor', (bar, random) => {
-    const place = standing(bar, random)
+  barShape('VA2', 'minor for major, major for minor', (bar, random, scene) => {
+    const place = standing(bar, random, scene)
     const note = place === undefined ? undefined : bar.melody[place]
     const at = bar.chords.findIndex(
       (placed) => note !== undefined && placed.startTick <= note.startTick && endOf(placed) > note.startTick,
     )
     const own = bar.chords[at]?.chord
     if (!note || !own || own.bass !== undefined || own.root === '') return undefined
-    const other = parseChord(
-      `${own.root}${own.kind === 'major-seventh' || own.kind === 'major-sixth' ? 'm7' : own.kind === 'minor-seventh' ? 'maj7' : ''}`,
-    )
-    const suffix = own.kind === 'minor-seventh' ? 'maj7' : 'm7'
+    const suffix = /^minor(-seventh)?$/.test(own.kind)
+      ? 'maj7'
+      : /^major(-seventh|-sixth)?$/.test(own.kind)
+        ? 'm7'
+        : undefined
+    if (suffix === undefined) return undefined
+    const other = parseChord(`${own.root}${suffix}`)
     const degree = (note.midi - pitchClass(own.root) + 24) % 12
-    const isHard = own.kind.startsWith('m') && (HARD[suffix] ?? []).includes(degree)
+    const isHard = (HARD[suffix] ?? []).includes(degree)
     return other.ok && isHard ? withChords(bar, changed(bar.chords, at, { chord: other.value })) : undefined
   }),
 ]
