@@ -42,7 +42,10 @@ export function melodyPath(
   return path
 }
 
-export function melodyLine(bar: Pick<ArrangedBar, 'melody' | 'lengthTicks'>, range: readonly [number, number] | undefined): TemplateResult | undefined {
+export function melodyLine(
+  bar: Pick<ArrangedBar, 'melody' | 'lengthTicks'>,
+  range: readonly [number, number] | undefined,
+): TemplateResult | undefined {
   const path = range && melodyPath(bar, range)
   if (!path) return undefined
   return html`<svg class="tune" viewBox="0 0 ${WIDTH} ${HEIGHT}" preserveAspectRatio="none" aria-hidden="true">
