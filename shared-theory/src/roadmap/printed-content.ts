@@ -34,7 +34,8 @@ function tiesInto(bar: ArrangedBar, before: ArrangedBar | undefined): string {
   if (!before) return ''
   let ties = ''
   for (const [id, notes] of Object.entries(bar.parts)) {
-    const tied = before.parts[id]?.filter(
+    const own = Object.hasOwn(before.parts, id) ? before.parts[id] : undefined
+    const tied = own?.filter(
       ({ tiedToNext, printed, startTick, durationTicks }) =>
         tiedToNext && printed !== 'slash' && startTick + durationTicks === before.lengthTicks,
     )

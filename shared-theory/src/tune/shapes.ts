@@ -49,10 +49,16 @@ export function isChord(value: unknown, depth = 0): value is Chord {
     isListOf(intervals, isInterval) &&
     isListOf(omitted, isInterval) &&
     (notes as unknown[]).length === (intervals as unknown[]).length &&
-    isListOf(degrees, isFields) &&
+    isListOf(degrees, isDegree) &&
     (over === undefined || isChord(over, depth + 1))
   )
 }
+
+const isDegree = (value: unknown): boolean =>
+  isFields(value) &&
+  Number.isInteger(value['value']) &&
+  Number.isInteger(value['alter']) &&
+  ['add', 'alter', 'subtract'].includes(value['type'] as string)
 
 /** A list whose every place holds one; a gap is none. */
 export const isListOf = (value: unknown, isWhole: (item: unknown) => boolean): boolean => {
