@@ -58,7 +58,9 @@ export function verdictOf({ bar, last }: Moved, part: CheckedPart): Verdict {
   const showsChords = part.spec.role === 'bass' || part.spec.role === 'chords'
   const isInDoubt =
     notes.length > 0 &&
-    (!showsChords || ((fitsAsWell || wouldBeRight(bar, notes, part, last)) && !isPlainlyRight(bar, notes, part, last)))
+    (!showsChords ||
+      ((fitsAsWell || wouldBeRight(bar, notes, part, last)) &&
+        (hardNow > 0 || !isPlainlyRight(bar, notes, part, last))))
   return { tonesLost, hardNow, hardMoved, hasOldNotes, fitsAsWell, isInDoubt }
 }
 
