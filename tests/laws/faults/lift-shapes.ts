@@ -82,6 +82,13 @@ const sameNotes = (old: readonly PartNote[], right: readonly PartNote[]): boolea
   return [...strokes(old)].every((stroke) => known.has(stroke))
 }
 
+/** Slashes on the stand, and nothing but notes of the new chord under the hands: nobody reads or hears another key. */
+const isPlayedRight = (notes: readonly PartNote[], { chords }: ArrangedBar): boolean =>
+  notes.every(({ printed, startTick, midi }) => {
+    const over = chords.findLast((placed) => placed.startTick <= startTick)?.chord
+    return printed === 'slash' && over?.notes.some((name) => pitchClass(name) === midi % 12)
+  })
+
 /** A lifted bar drawn at random. */
 function liftedBar(scene: Scene, random: Random): number | undefined {
   const { lift, music } = scene
@@ -118,7 +125,8 @@ const behindPart = (name: string, roles: readonly string[], bars: number, from: 
       return from === 'flat' ? (flat.bars[index]?.parts[id] ?? []) : own.map((note) => shifted(note, -lift.semitones))
     }
     if (old(start).length === 0) return undefined
-    if (sameNotes(old(start), music.bars[start]?.parts[id] ?? [])) return 'same'
+    const bar = music.bars[start]
+    if (sameNotes(old(start), bar?.parts[id] ?? []) || (bar && isPlayedRight(old(start), bar))) return 'same'
     const damaged = music.bars.map((bar, index) =>
       index >= start && index < start + bars ? { ...bar, parts: { ...bar.parts, [id]: old(index) } } : bar,
     )
