@@ -19,7 +19,12 @@ export interface Subject {
 /** Chartloft's server, saving to disk as it does for a band. */
 export async function ourServer(): Promise<Subject> {
   const server = await startServer({
-    env: { MAX_SOCKETS: '20000', MAX_SOCKETS_PER_ADDRESS: '20000', SESSIONS_PER_MINUTE: '100000' },
+    env: {
+      MAX_SOCKETS: '20000',
+      MAX_SOCKETS_PER_ADDRESS: '20000',
+      SESSIONS_PER_MINUTE: '100000',
+      ROOM_IDLE_MS: '2000',
+    },
   })
   return {
     name: 'ours',
