@@ -261,7 +261,7 @@ export function measureTraditional(): TraditionalMeasure {
     if (!read.ok) throw new Error(`${title}: ${read.issues[0]?.message}`)
     const { sections } = findForm({ ...read.value, sections: [] })
     const found = letters(sections.map(({ letter }) => letter))
-    const meant = letters([...form])
+    const meant = letters(Array.from(form))
     exact += Number(found === meant)
     if (!isSameForm(found, meant))
       misses.push(`${title}: ${shapeOf(sections)} for ${form}, ${read.value.bars.length} bars`)
@@ -276,7 +276,7 @@ function isSameForm(a: string, b: string): boolean {
   if (long.length % short.length !== 0) return false
   const size = long.length / short.length
   const groups = Array.from(short, (_, index) => long.slice(index * size, (index + 1) * size))
-  return letters(groups) === letters([...short])
+  return letters(groups) === letters(Array.from(short))
 }
 
 /** Letters renamed in order of appearance. */

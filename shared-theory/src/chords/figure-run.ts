@@ -1,4 +1,4 @@
-/** Figures run together after the root, each accidental behind its own figure: '79♭', '7911♯13' as transcription data sets write them. */
+/** Figures run together after the root, each accidental behind its own figure: '79♭', '7911♯13' as data sets of harmony write them. */
 import { toneAt } from './chord-tones.js'
 
 export interface FigureRun {

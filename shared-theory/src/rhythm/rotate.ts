@@ -41,7 +41,7 @@ function turnedTokens(tokens: readonly BassToken[], cut: number, grid: number): 
 function released(bars: readonly string[]): readonly string[] {
   let isSounding = false
   return bars.map((bar) =>
-    [...bar]
+    Array.from(bar)
       .map((sign, index) => {
         const isHeld = sign === '-' && isSounding
         const plain = sign === '>' && !/^-*$/.test(bar.slice(index + 1)) ? 'x' : sign

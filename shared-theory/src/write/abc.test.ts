@@ -45,9 +45,9 @@ describe('the text a musician reads', () => {
     expect(music('"F"c5/2 d3/2|"F"c2- "C7"c2|]')).toEqual(['"F"c4- c d3 | "F"c4- "C7"c4 |]'])
   })
   it('[WA2] words, graces, key changes', () => {
-    const lines = writeAbc(arrangementOf('X:1\nT:t\nM:4/4\nL:1/4\nK:F\n"N.C."{g}f2 e2|[K:Eb]e4|]\nw:wa-ter low\n')).split(
-      '\n',
-    )
+    const lines = writeAbc(
+      arrangementOf('X:1\nT:t\nM:4/4\nL:1/4\nK:F\n"N.C."{g}f2 e2|[K:Eb]e4|]\nw:wa-ter low\n'),
+    ).split('\n')
     expect(lines.slice(-3, -1)).toEqual(['"N.C."{g}f4 e4 | [K:Eb] "N.C."e8 |]', 'w: wa- ter low'])
   })
   it('[WA1] dynamics, fermatas and remarks; a road-map word is not written into a line that is played through', () => {
