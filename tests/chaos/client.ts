@@ -13,6 +13,7 @@ export class Client {
   private ended: (() => void) | undefined
   /** Sync messages with edits sent on this connection, each with how many edits had been made by then. */
   private sentBy: number[] = []
+  private hasToldAll = false
   private edits: { readonly kind: 'set' | 'delete'; readonly key: string }[] = []
   /** How many of the edits, oldest first, were called saved at some time. */
   private savedCount = 0
@@ -33,6 +34,7 @@ export class Client {
     this.send = send
     this.ended = ended
     this.sentBy = []
+    this.hasToldAll = false
     this.isSynced = false
     this.send(syncBytes(0, Y.encodeStateVector(this.doc)))
   }
@@ -94,7 +96,9 @@ export class Client {
 
   private tell(step: 1 | 2, update: Uint8Array): void {
     if (!this.send) return
-    this.sentBy.push(this.edits.length)
+    // An edit sent before the step 2 of this connection is that edit alone; what was made earlier comes with the step 2.
+    this.hasToldAll ||= step === 1
+    this.sentBy.push(this.hasToldAll ? this.edits.length : 0)
     this.send(syncBytes(step, update))
   }
 }
