@@ -14,11 +14,12 @@ export function alignBars(before: readonly ArrangedBar[], after: readonly Arrang
   const merged = sameClose(old, now)
   const [oldGroups, nowGroups] = [grouped(old, merged), grouped(now, merged)]
   const cells: Cell[] = []
-  for (const [pass, tokens] of nowGroups) cells.push(...cellsOf(oldGroups.get(pass) ?? [], tokens))
-  for (const [pass, tokens] of oldGroups) {
-    if (!nowGroups.has(pass)) cells.push(...cellsOf(tokens, []))
-  }
-  return pairedByMaker(cells, before, after)
+  // Pass by pass: which passes stand beside each other in this list depends on the side one comes from.
+  const add = (left: readonly Token[], right: readonly Token[]) =>
+    cells.push(...pairedByMaker(cellsOf(left, right), before, after))
+  for (const [pass, tokens] of nowGroups) add(oldGroups.get(pass) ?? [], tokens)
+  for (const [pass, tokens] of oldGroups) if (!nowGroups.has(pass)) add(tokens, [])
+  return cells
 }
 
 /** Bars the same option made in both, as many as before: an edit by hand changed them, they are counterparts one by one. */
