@@ -3,6 +3,7 @@ import { readFileSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
+import { fillAndFree } from './full-disk.js'
 import { Person, cleanUp, freshFolder, newBoard, personAt, runCommand, startServer, until } from './harness.js'
 import { LAST_CHORUS, NO_LIFT, SONG } from './music.js'
 
@@ -147,6 +148,14 @@ describe('[OP1] life and death', () => {
     expect((await leader.at(server).command('nameVersion', { name: 'room again' })).status).toBe(200)
     reader.destroy()
     await server.stop()
+  })
+
+  it('a disk that has room again: edits go on without a restart, and all that was called saved is there', async () => {
+    const { refused, saved, wrong, backAfterMs } = await fillAndFree()
+    expect(wrong).toEqual([])
+    expect(refused).toBeGreaterThan(0)
+    expect(saved).toBeGreaterThan(0)
+    expect(backAfterMs).toBeLessThan(10_000)
   })
 
   it('rooms empty out and come back', async () => {
