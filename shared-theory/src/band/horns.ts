@@ -1,5 +1,5 @@
 /** Horns behind the lead or a soloist: held guide tones with least movement, resting every fourth bar. */
-import type { PartNote, PartSpec } from '../contract/index.js'
+import type { Chord, PartNote, PartSpec } from '../contract/index.js'
 import { pitchClassesOf, voiceProgression } from '../chords/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import { nearest } from './bass-notes.js'
@@ -30,6 +30,7 @@ export function playHorns(
 ): ReadonlyMap<string, readonly (readonly PartNote[])[]> {
   const desks = horns.map(deskOf).sort((a, b) => a.low + a.high - b.low - b.high)
   const made = new Map(desks.map(({ part }) => [part.id, frames.bars.map((): PartNote[] => [])]))
+  const known = knownVoicings()
   let before: { readonly ids: string; readonly midi: readonly (number | undefined)[] } | undefined
   for (const frame of frames.bars) {
     if (desks.length === 0 || !playing(frame) || frame.barInSection % 4 === 3 || frame.isPickup) continue
@@ -37,7 +38,8 @@ export function playHorns(
       const top = Math.min(HIGHEST, lowestMelody(frame, span) - BELOW_MELODY)
       const players = desks.filter(({ low, high }) => Math.min(high, top) - low >= LEAST_ROOM)
       const ids = players.map(({ part }) => part.id).join()
-      const free = voiced(span, players, top, before?.ids === ids ? before.midi : undefined)
+      const first = before?.ids === ids ? before.midi : undefined
+      const free = known(span.chord, `${ids} ${top} ${first?.join() ?? ''}`, () => voiced(span, players, top, first))
       const midi = withoutRubs(free, players, top, frame, span)
       players.forEach(({ part }, voice) => {
         const note = midi[voice]
@@ -47,6 +49,17 @@ export function playHorns(
     }
   }
   return made
+}
+
+/** Choruses repeat their chords: each is voiced once for the same players, top and notes before. */
+function knownVoicings(): (chord: Chord, way: string, make: () => readonly number[]) => readonly number[] {
+  const known = new Map<Chord, Map<string, readonly number[]>>()
+  return (chord, way, make) => {
+    const ways = known.get(chord) ?? new Map<string, readonly number[]>()
+    const voicing = ways.get(way) ?? make()
+    known.set(chord, ways.set(way, voicing))
+    return voicing
+  }
 }
 
 /** One chord for the horns that play, as near as can be to the chord before. */

@@ -16,15 +16,14 @@ export interface BandContext {
   readonly roadmap: readonly PassPlan[]
   readonly groove: Groove
   readonly seed: number
-  /** Parts wanted, by id; default all. The others rest, but are reckoned with as if they played. */
-  readonly only?: ReadonlySet<string>
   /** Voicing edits, already placed: bar index → edits. */
   readonly voicings?: ReadonlyMap<number, readonly Extract<HandEdit, { kind: 'voicing' }>[]>
   /** How the last bar stops. */
   readonly stop?: 'button' | 'held' | 'fermata'
 }
 
-type PartBars = readonly (readonly PartNote[])[]
+/** A part's notes, bar by bar. */
+export type PartBars = readonly (readonly PartNote[])[]
 
 /** The band at work: what its players share. */
 interface Session {
@@ -42,14 +41,18 @@ interface Session {
 /** Fills `parts` of every bar (a key for every part of the line-up, in line-up order). Total and deterministic; bars whose feel is
  *  'rubato' use the rubato groove, bars in another metre than the groove's a relative or a plain pattern. */
 export function realiseBand(bars: readonly ArrangedBar[], context: BandContext): readonly ArrangedBar[] {
-  const { lineup, only } = context
-  const session = sessionOf(bars, context)
-  const isWanted = (part: PartSpec): boolean => only === undefined || only.has(part.id)
-  const played = lineup.map((part) => [part.id, isWanted(part) ? partBars(part, session) : []] as const)
+  const play = bandOf(bars, context)
+  const played = context.lineup.map((part) => [part.id, play(part)] as const)
   return bars.map((bar, index) => ({
     ...bar,
     parts: Object.fromEntries(played.map(([id, notes]) => [id, notes[index] ?? []])),
   }))
+}
+
+/** The band ready to play any part of its line-up, note for note as in the whole; what players share is worked out once. */
+export function bandOf(bars: readonly ArrangedBar[], context: BandContext): (part: PartSpec) => PartBars {
+  const session = sessionOf(bars, context)
+  return (part) => partBars(part, session)
 }
 
 function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session {

@@ -17,7 +17,9 @@ const MOVEMENT_WEIGHT = 1_000_000
  */
 export function voiceProgression(chords: readonly Chord[], options: VoicingOptions = {}): Voicing[] {
   const frame = frameOf(options)
-  const steps = chords.map((chord) => stepOf(chord, frame))
+  // Choruses repeat their chords: each is looked at once.
+  const known = new Map([...new Set(chords)].map((chord) => [chord, stepOf(chord, frame)]))
+  const steps = chords.map((chord) => known.get(chord))
   const sounding = steps.filter((step) => step !== undefined)
   const start = options.first?.toSorted((a, b) => a - b)
   if (start && start.length === frame.voices && sounding[0] && belongs(start, sounding[0], frame)) {

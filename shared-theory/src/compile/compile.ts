@@ -1,5 +1,5 @@
 /** Plan to arrangement, a fold of pure stages: running order, harmony, lift, groove, opening, ending, hand edits, the band. Total and deterministic. */
-import { realiseBand } from '../band/index.js'
+import { type BandContext, type PartBars, bandOf, realiseBand } from '../band/index.js'
 import type { ArrangedBar, Arrangement, DecisionKind, Issue, Plan } from '../contract/index.js'
 import { type Groove, defaultGroove, findGroove } from '../rhythm/index.js'
 import { LIMITS, hashOf, issue } from '../units/index.js'
@@ -20,7 +20,7 @@ interface Form {
 export function compile(given: Plan): { arrangement: Arrangement; issues: Issue[] } {
   const { plan, issues: wrong } = planShape(given)
   const form = formOf(plan)
-  const played = realised(plan, form)
+  const played = realiseBand(form.bars, bandContext(plan, form))
   return {
     arrangement: {
       version: 1,
@@ -33,23 +33,28 @@ export function compile(given: Plan): { arrangement: Arrangement; issues: Issue[
   }
 }
 
-/** The same bars with some parts only, by id; the others are empty. Cheaper than the whole band, and equal to it note for note. */
-export function compileParts(given: Plan, only: ReadonlySet<string>): readonly ArrangedBar[] {
+/** The same bars, parts empty, and any part by its id when asked for: equal note for note to the whole, without playing the rest. */
+export function compilePartly(given: Plan): { bars: readonly ArrangedBar[]; part: (id: string) => PartBars } {
   const { plan } = planShape(given)
-  return realised(plan, formOf(plan), only)
+  const form = formOf(plan)
+  let play: ReturnType<typeof bandOf> | undefined
+  const part = (id: string): PartBars => {
+    const spec = plan.lineup.find((own) => own.id === id)
+    return spec ? (play ??= bandOf(form.bars, bandContext(plan, form)))(spec) : []
+  }
+  return { bars: form.bars, part }
 }
 
-function realised(plan: Plan, { bars, groove, voicings }: Form, only?: ReadonlySet<string>): readonly ArrangedBar[] {
+function bandContext(plan: Plan, { groove, voicings }: Form): BandContext {
   const isButton = chosenOnce(plan, 'ending')?.option.recipe === 'button'
-  return realiseBand(bars, {
+  return {
     lineup: plan.lineup,
     roadmap: plan.roadmap,
     groove,
     seed: plan.seed ?? 1,
     voicings: voicingsByBar(voicings),
-    ...(only ? { only } : {}),
     ...(isButton ? { stop: 'button' as const } : {}),
-  })
+  }
 }
 
 /** Form, chords and melody only (parts empty): what an edit needs at once. */

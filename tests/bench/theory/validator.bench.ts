@@ -91,7 +91,7 @@ it('speed', () => {
     for (const isLifted of [false, true]) {
       const plan = longPlan(lineup, isLifted)
       const { arrangement } = compile(plan)
-      for (let warm = 0; warm < 5; warm++) validate(arrangement, { plan })
+      for (let warm = 0; warm < 20; warm++) validate(arrangement, { plan })
       figure({
         id: 'VA14',
         what: `validate ${arrangement.bars.length} bars with their plan, ${lineup}${isLifted ? ', lifted' : ''}`,
