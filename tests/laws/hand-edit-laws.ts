@@ -3,6 +3,7 @@
 import {
   type ArrangedBar,
   type Arrangement,
+  type BarRef,
   type Chosen,
   type DecisionKind,
   type HandEdit,
@@ -161,13 +162,19 @@ const CHANGES: readonly Change[] = [
 const movedBy = (edit: { readonly key?: string }, bar: ArrangedBar): number =>
   edit.key === undefined ? 0 : (pitchClass(tonicOf(bar.key.key)) - pitchClass(tonicOf(edit.key)) + 12) % 12
 
-/** Whether an edit is to be seen: in the bar of its name, or where the metre has changed in its section of its pass. */
-export function isSeen(edit: HandEdit, { bars }: Arrangement): boolean {
-  if (edit.kind === 'bars') return isCounted(edit, bars)
+/** Whether an edit is to be seen: in the bar of the tune it was made in, or, where bars are joined otherwise now, in one that holds it. */
+export function isSeen(edit: HandEdit, { bars }: Arrangement, plan: Plan): boolean {
+  if (edit.kind === 'bars') return isCounted(edit, bars, plan)
   const own = bars.filter(({ pass, sectionId }) => pass === edit.at.pass && sectionId === edit.at.sectionId)
   return own.some((bar) => {
     const name = nameOfBar(bars, bar.barIndex)
-    if (sameMetre(bar.metre, edit.metre) && name?.bar !== edit.at.bar) return false
+    const isThere =
+      edit.at.ofSection === undefined
+        ? name?.bar === edit.at.bar
+        : sameMetre(bar.metre, edit.metre)
+          ? name?.ofSection === edit.at.ofSection
+          : holdsSame(edit.at, bar, bars)
+    if (!isThere) return false
     const by = movedBy(edit, bar)
     if (edit.kind === 'voicing')
       return edit.midi.every((midi) =>
@@ -197,19 +204,43 @@ const sounds = (notes: readonly string[], by: number): string =>
     .sort((a, b) => a - b)
     .join()
 
-function isCounted(edit: Extract<HandEdit, { kind: 'bars' }>, bars: readonly ArrangedBar[]): boolean {
+/** Most bars of the tune that any groove joins into one. */
+const MOST_JOINED = 4
+
+/** Whether a bar holds the bar of the tune an edit was made in, or one that was joined to it there. */
+function holdsSame({ pass, sectionId, ofSection }: BarRef, bar: ArrangedBar, bars: readonly ArrangedBar[]): boolean {
+  const { tuneBar } = bar.provenance
+  if (ofSection === undefined || tuneBar === undefined) return false
+  const inPass = bars.filter((other) => other.pass === pass && other.sectionId === sectionId)
+  const counts = inPass.flatMap(({ provenance }) => provenance.tuneBar ?? [])
+  const starts = bars.filter((other) => other.sectionId === sectionId && (other.barIndex > 0 || !isShort(other)))
+  const first = tuneBar - Math.min(...starts.flatMap(({ provenance }) => provenance.tuneBar ?? []))
+  const next = Math.min(
+    first + MOST_JOINED,
+    ...counts.filter((other) => other > tuneBar).map((other) => other - tuneBar + first),
+  )
+  return first < ofSection + MOST_JOINED && next > ofSection
+}
+
+const isShort = ({ lengthTicks, metre }: ArrangedBar): boolean => lengthTicks * metre.beatType < metre.beats * 20160
+
+/** A section's bars are counted as the tune counts them: the groove alone, with nothing done by hand, says how many bars one becomes. */
+function isCounted(edit: Extract<HandEdit, { kind: 'bars' }>, bars: readonly ArrangedBar[], plan: Plan): boolean {
   if (typeof edit.at === 'string') return bars.filter(({ pass }) => pass === edit.at).length >= edit.bars
   const { passId, sectionId } = edit.at
-  const tuneBars = new Set<number>()
-  const own = bars.filter(({ pass, sectionId: id, provenance }) => {
-    if (pass === passId && id === sectionId && provenance.tuneBar !== undefined) tuneBars.add(provenance.tuneBar)
-    return pass === passId && id === sectionId
-  })
-  const hasPickup = own[0]?.barIndex === 0 && own[0].lengthTicks * own[0].metre.beatType < own[0].metre.beats * 20160
-  const count = own.length - Number(hasPickup)
-  // Joined or doubled bars count as the tune counts them.
-  return [edit.bars, edit.bars / 2, edit.bars * 2, (edit.bars * 3) / 2].includes(count)
+  const countIn = (list: readonly ArrangedBar[]): number =>
+    list.filter((bar) => bar.pass === passId && bar.sectionId === sectionId && (bar.barIndex > 0 || !isShort(bar)))
+      .length
+  const bare = { ...plan, edits: [], chosen: [] }
+  const groove = plan.chosen
+    .filter(({ kind }) => kind === 'groove')
+    .map((choice) => ({ ...choice, option: withoutEdits(choice.option) }))
+  const asGrooved = countIn(compileForm({ ...bare, chosen: groove }).bars)
+  const asWritten = countIn(compileForm(bare).bars)
+  return countIn(bars) * asWritten === edit.bars * asGrooved
 }
+
+const withoutEdits = (option: Option): Option => ({ ...option, handEdits: [] })
 
 /** Edits with the path an issue names them by. */
 const pathsOf = (plan: Plan): readonly (readonly [path: string, edit: HandEdit])[] => [
@@ -234,7 +265,7 @@ export function editFaults(plan: Plan): {
       named++
       const wordless = about.find((found) => !inWords(found, edit))
       if (wordless) faults.push(`${path}: '${wordless.message}' does not say which bar`)
-    } else if (isSeen(edit, arrangement)) seen++
+    } else if (isSeen(edit, arrangement, plan)) seen++
     else faults.push(`${path} is lost: ${JSON.stringify(edit)}`)
   }
   const without = compileForm({

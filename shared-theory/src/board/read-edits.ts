@@ -81,7 +81,10 @@ function readBarRef(reader: Reader, value: unknown, path: string): BarRef | unde
   const pass = reader.text(at['pass'], `${path}/pass`, BOARD_LIMITS.id, 1)
   const sectionId = reader.text(at['sectionId'], `${path}/sectionId`, BOARD_LIMITS.id, 1)
   const bar = reader.integer(at['bar'], `${path}/bar`, 0, LIMITS.arrangementBars)
-  return pass === undefined || sectionId === undefined || bar === undefined ? undefined : { pass, sectionId, bar }
+  if (pass === undefined || sectionId === undefined || bar === undefined) return undefined
+  const countIfAny = (name: 'ofSection' | 'part'): number | undefined =>
+    at[name] === undefined ? undefined : reader.integer(at[name], `${path}/${name}`, 0, LIMITS.tuneBars)
+  return defined({ pass, sectionId, bar, ofSection: countIfAny('ofSection'), part: countIfAny('part') }) as BarRef
 }
 
 function readMetre(reader: Reader, value: unknown, path: string): Metre | undefined {

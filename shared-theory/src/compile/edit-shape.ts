@@ -2,11 +2,16 @@
 import type { BarRef, HandEdit, SectionRef } from '../contract/index.js'
 import { type Fields, type Mend, isFields, isListOf, isMelodyNote, isMetre, isTick } from '../tune/index.js'
 import { LIMITS, parseKey } from '../units/index.js'
+import { placeWords } from './edit-words.js'
 
 export const handEdit: Mend<HandEdit> = (door, given, path) =>
   isFields(given) && isWhole(given)
     ? (given as unknown as HandEdit)
-    : door.say(path, "This hand edit can't be read and is set aside; make it again.")
+    : door.say(path, `${whereOf(given)}his hand edit can't be read and is set aside; make it again.`)
+
+/** Its bar, where that much can be read. */
+const whereOf = (given: unknown): string =>
+  isFields(given) && isBarRef(given['at']) ? `${placeWords(given['at'])}: t` : 'T'
 
 function isWhole(edit: Fields): boolean {
   const { kind, at, metre, startTick } = edit
@@ -38,7 +43,12 @@ export const sectionRef = (value: unknown): value is SectionRef =>
   (value['bars'] === undefined || (isTick(value['bars']) && value['bars'] >= 1 && value['bars'] <= LIMITS.tuneBars))
 
 const isBarRef = (value: unknown): value is BarRef =>
-  isFields(value) && isWord(value['pass']) && isWord(value['sectionId']) && isTick(value['bar'])
+  isFields(value) &&
+  isWord(value['pass']) &&
+  isWord(value['sectionId']) &&
+  isTick(value['bar']) &&
+  (value['ofSection'] === undefined || isTick(value['ofSection'])) &&
+  (value['part'] === undefined || isTick(value['part']))
 
 const isShortListOf = (value: unknown, most: number, isGood: (one: unknown) => boolean): boolean =>
   Array.isArray(value) && value.length <= most && isListOf(value, isGood)

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { madeTune } from '../../../tests/fixtures/made-tunes.js'
 import { LANTERN_SLIP } from '../../../tests/fixtures/worked-tunes.js'
 import type { ArrangedBar, Chosen, HandEdit, Option, Plan } from '../contract/index.js'
 import { LINEUPS } from '../instruments/index.js'
 import { readTune } from '../read/index.js'
-import { compile, compileForm, defaultPlan } from './index.js'
+import { compile, compileForm, defaultPlan, nameOfBar } from './index.js'
 
 const read = readTune('abc', LANTERN_SLIP)
 if (!read.ok) throw new Error(read.issues[0]?.message)
@@ -149,5 +150,104 @@ describe('[CO12] bars of a section are counted as the tune counts them', () => {
     const given = { ...withEdits([six]), roadmap, lineup: LINEUPS['trio'] ?? plan.lineup }
     expect(['solo-1', 'solo-1#2', 'solo-1#3'].map((pass) => count(given, pass))).toEqual([6, 6, 6])
     expect(count(given, 'chorus-1')).toBe(8)
+  })
+})
+
+describe('[CO14] an edit holds on to the bar of the tune it was made in', () => {
+  const grooveOf = (groove: string, metre: string, maps?: readonly string[]): Chosen =>
+    choice('groove', groove, { groove, metre, tempoBpm: 150, ...(maps ? { maps } : {}) })
+  const seven = grooveOf('seven-4-even', '7/4')
+  const five = grooveOf('five-4', '5/4')
+  const long = grooveOf('samba', '4/4', ['44-long'])
+  /** B1 of seven bars: where two are joined its last stands alone. */
+  const shorter: Plan = {
+    ...plan,
+    tune: {
+      ...plan.tune,
+      sections: plan.tune.sections.map((section) => (section.id === 'B1' ? { ...section, bars: 7 } : section)),
+    },
+  }
+  const under = (given: Plan, ...chosen: readonly Chosen[]): readonly ArrangedBar[] =>
+    compileForm({ ...given, chosen }).bars
+  const madeAt = (bars: readonly ArrangedBar[], place: number, startTick = 0): HandEdit => {
+    const index = bars.findIndex(({ pass, sectionId }) => pass === at.pass && sectionId === at.sectionId) + place
+    const name = nameOfBar(bars, index)
+    if (!name) throw new Error('the bar has a name')
+    return { kind: 'chord', at: name, metre: (bars[index] as ArrangedBar).metre, startTick, symbol: 'F#7#9' }
+  }
+  /** 'tune bar in B1, tick' of the edited chord. */
+  const landsAt = (given: Plan, edit: HandEdit, ...chosen: readonly Chosen[]): string => {
+    const { bars, issues } = compileForm({ ...given, chosen, edits: [edit] })
+    if (issues.length > 0) return issues[0]?.message ?? ''
+    const index = bars.findIndex(({ provenance }) => provenance.rule === 'CO7')
+    const chord = bars[index]?.chords.find((placed) => placed.chord.symbol === 'F#7#9')
+    const { ofSection, part } = nameOfBar(bars, index) ?? { ofSection: -1 }
+    return `${ofSection}${part === undefined ? '' : `.${part}`} at ${chord?.startTick}`
+  }
+
+  it('names say which bar of the section, and which half of a doubled one', () => {
+    const name = (bars: readonly ArrangedBar[], place: number) => (madeAt(bars, place) as { at: object }).at
+    expect(name(under(plan), 5)).toEqual({ ...at, bar: 5, ofSection: 5 })
+    expect(name(under(plan, seven), 2)).toEqual({ ...at, bar: 2, ofSection: 4 })
+    expect(name(under(plan, long), 11)).toEqual({ ...at, bar: 11, ofSection: 5, part: 1 })
+  })
+  it('a bar alone among joined ones is found by the tune bar, under any groove', () => {
+    const joined = under(shorter, seven)
+    const edit = madeAt(joined, 3)
+    expect((joined[0] as ArrangedBar).metre.beats).toBe(7)
+    expect(edit).toMatchObject({ at: { bar: 3, ofSection: 6 }, metre: { beats: 4 } })
+    expect(landsAt(shorter, edit, seven)).toBe('6 at 0')
+    expect(landsAt(shorter, edit)).toBe('6 at 0')
+    expect(landsAt(shorter, edit, five)).toBe('6 at 0')
+    expect(landsAt(shorter, edit, long)).toBe('6.0 at 0')
+  })
+  it('through bars doubled in the same metre, there and back', () => {
+    // Beat three of bar 6 is the first beat of the second half.
+    expect(landsAt(plan, madeAt(under(plan), 5, 10080), long)).toBe('5.1 at 0')
+    expect(landsAt(plan, madeAt(under(plan, long), 11), long)).toBe('5.1 at 0')
+    expect(landsAt(plan, madeAt(under(plan, long), 11))).toBe('5 at 10080')
+    expect(landsAt(plan, madeAt(under(plan, long), 0, 10080))).toBe('0 at 5040')
+  })
+  it('where the first bar of all stands alone in its own metre', () => {
+    const mixed: Plan = {
+      ...plan,
+      tune: {
+        ...plan.tune,
+        bars: plan.tune.bars.map((bar, index) =>
+          index === (plan.tune.sections[0]?.startBar ?? 0)
+            ? { ...bar, metre: { beats: 2, beatType: 4 }, lengthTicks: 10080, melody: [], chords: [] }
+            : bar,
+        ),
+      },
+    }
+    expect(
+      under(mixed, five)
+        .slice(0, 2)
+        .map(({ metre }) => metre.beats),
+    ).toEqual([2, 5])
+    expect(landsAt(mixed, madeAt(under(mixed), 2, 5040), five)).toBe('2 at 10080')
+  })
+  it('a tune bar that is not played any more is said', () => {
+    const edit = madeAt(under(plan), 7)
+    expect(landsAt(shorter, edit)).toBe(
+      'Last chorus, B1, bar 8: your chord F#7#9 is set aside. The bar it was made in is not played any more.',
+    )
+  })
+  it('an edit that does not read is named by its bar', () => {
+    const broken = { ...madeAt(under(plan), 2), symbol: 7 } as unknown as HandEdit
+    expect(compileForm({ ...plan, edits: [broken] }).issues.map(({ message }) => message)).toEqual([
+      "Last chorus, B1, bar 3: this hand edit can't be read and is set aside; make it again.",
+    ])
+  })
+})
+
+describe('[CO12] a groove that makes more bars of one', () => {
+  it('six bars of 7/4 are twenty-four of 6/8', () => {
+    const tune = madeTune(3)
+    const six: HandEdit = { kind: 'bars', at: { passId: 'solo-1', sectionId: 'B1' }, bars: 6 }
+    const ballad = choice('groove', 'ballad-6-8', { groove: 'ballad-6-8', metre: '6/8', tempoBpm: 75 })
+    const { bars, issues } = compileForm({ ...defaultPlan(tune), edits: [six], chosen: [ballad] })
+    expect(bars.filter(({ pass, sectionId }) => pass === 'solo-1' && sectionId === 'B1')).toHaveLength(24)
+    expect(issues).toEqual([])
   })
 })

@@ -29,11 +29,15 @@ export interface PartSpec {
   readonly name: string // printed
   readonly role: 'lead' | 'horn' | 'chords' | 'bass' | 'drums' | 'voice'
 }
-/** A bar named by where it stands in the music, so that an edit survives a longer opening or another groove. */
+/** A bar named by where it stands in the music, so that an edit survives a longer opening or another groove. Grooves that join or double
+ *  bars count a section's bars otherwise than the tune does: `ofSection` and `part` say which of the tune's bars is meant. Without them the
+ *  metre of the edit has to tell. */
 export interface BarRef {
   readonly pass: string /* as ArrangedBar.pass */
   readonly sectionId: string
   readonly bar: number /* 0-based within that section of that pass */
+  readonly ofSection?: number /* 0-based: which bar of the tune's section it holds, of joined ones the first */
+  readonly part?: number /* 0-based: which of the bars that bar of the tune has become, where a groove doubles it */
 }
 /** Applied last, in order. `metre` is the metre the edit was made under: when the groove re-bars, the edit goes through the same map;
  *  where it no longer makes sense it is set aside with an issue that names it, never dropped in silence. `key` is the key the bar was seen

@@ -11,6 +11,7 @@ export {
   type RebarStep,
   type Rebarred,
   type TargetMetre,
+  mainMetre,
   rebar,
   rebarOrWhy,
 } from './rebar/rebar.js'

@@ -18,7 +18,7 @@ describe('[UI3] excerpts of options', () => {
     expect(excerpt.bars.map(({ bar }) => bar.barIndex)).toEqual([4, 5, 6, 7, 8, 9])
     expect(excerpt.bars.map(({ changed }) => changed)).toEqual([false, false, false, true, true, true])
     expect(excerpt.bars.map(({ added }) => added)).toEqual([false, false, false, false, true, true])
-    expect(excerpt.bars[3]?.ref).toEqual({ pass: 'chorus-1', sectionId: 'A1', bar: 7 })
+    expect(excerpt.bars[3]?.ref).toEqual({ pass: 'chorus-1', sectionId: 'A1', bar: 7, ofSection: 7 })
     expect(excerpt.bars.map(({ isLast }) => isLast)).toEqual([false, false, false, false, false, true])
     expect(excerpt.addedBars).toBe(2)
     expect(excerpt.fromBar).toBe(3)

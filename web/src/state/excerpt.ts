@@ -1,6 +1,6 @@
 /** The stretch of bars that shows what an option does: a few bars before the change, the change, what was added marked. */
 import type { ArrangedBar, BarRef, DecisionKind } from '@chartloft/shared-theory'
-import { hashOf } from '@chartloft/shared-theory'
+import { hashOf, nameOfBar } from '@chartloft/shared-theory'
 import { type BarPlace, barPlaces } from '@chartloft/shared-theory/board'
 
 /** An excerpt never shows more than two lines and a half of a chart. */
@@ -92,7 +92,7 @@ export function excerptOf(
         bar,
         changed: inside && (isAdded(bar) || !faces.has(face(bar))),
         added: inside && isAdded(bar),
-        ref: refOf(after, at),
+        ref: nameOfBar(after, at) as BarRef,
         isLast: at === after.length - 1,
       }
     }),
@@ -102,14 +102,6 @@ export function excerptOf(
     toTick: ticksBefore(after, heardTo),
     fromBar: heardFrom,
   }
-}
-
-/** A bar named by its pass, its section and its place in there. */
-export function refOf(bars: readonly ArrangedBar[], index: number): BarRef {
-  const { pass, sectionId } = bars[index] as ArrangedBar
-  let bar = 0
-  for (let at = index - 1; at >= 0 && bars[at]?.pass === pass && bars[at]?.sectionId === sectionId; at--) bar++
-  return { pass, sectionId, bar }
 }
 
 const isAdded = (bar: ArrangedBar): boolean => bar.provenance.tuneBar === undefined

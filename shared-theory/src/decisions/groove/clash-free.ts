@@ -1,9 +1,9 @@
 /** Which maps a groove takes the bars through: the usual choice, or a single map where that would make a note clash that did not. */
 import type { ArrangedBar } from '../../contract/index.js'
 import { judgeMelody, neighboursOf } from '../../fit/index.js'
-import { type RebarObstacle, type Rebarred, rebarTargets } from '../../rhythm/index.js'
+import { type RebarObstacle, type Rebarred, mainMetre, rebarTargets } from '../../rhythm/index.js'
 import { sameMetre } from '../../units/index.js'
-import { type GrooveRequest, mainMetre, toGrooveMetre } from './place-groove.js'
+import { type GrooveRequest, toGrooveMetre } from './place-groove.js'
 
 export interface Taken {
   readonly made: Rebarred | RebarObstacle

@@ -6,6 +6,7 @@ import {
   type Rebarred,
   defaultGroove,
   findGroove,
+  mainMetre,
   playsIn,
   rebarOrWhy,
 } from '../../rhythm/index.js'
@@ -90,18 +91,6 @@ export function toGrooveMetre(
   const metre = plays || groove.metre === 'any' ? (main ?? { beats: 4, beatType: 4 }) : groove.metre
   const groups = request.groups ?? (groove.groups === 'tune' ? defaultGroups(metre) : groove.groups)
   return rebarOrWhy(bars, { metre, groups }, mapIds)
-}
-
-/** Most bars' metre. */
-export function mainMetre(bars: readonly { readonly metre: Metre }[]): Metre | undefined {
-  const counts = new Map<string, { readonly metre: Metre; count: number }>()
-  for (const { metre } of bars) {
-    const id = formatMetre(metre)
-    const known = counts.get(id)
-    if (known) known.count++
-    else counts.set(id, { metre, count: 1 })
-  }
-  return [...counts.values()].sort((a, b) => b.count - a.count)[0]?.metre
 }
 
 /** The tempo a groove is offered at: the tune's own beat where the groove can be played at it, else the groove's usual one. */

@@ -1,6 +1,6 @@
 /** The groove recipes: one a groove of the catalogue, and the tune as written. */
 import type { ArrangedBar, Chosen, Issue, Metre, Option, RuleStep, Tune } from '../../contract/index.js'
-import { GROOVES, type Groove, type RebarObstacle, type Rebarred, plainMapId } from '../../rhythm/index.js'
+import { GROOVES, type Groove, type RebarObstacle, type Rebarred, mainMetre, plainMapId } from '../../rhythm/index.js'
 import { formatMetre, issue } from '../../units/index.js'
 import { barNumber, ofTheTune } from '../bar-words.js'
 import type { Applied, ApplyContext, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
@@ -8,15 +8,7 @@ import { stamped } from '../stamp.js'
 import { clashFree } from './clash-free.js'
 import { type TuneFacts, factsOf } from './facts.js'
 import { GROOVE_HINTS, type GrooveHints, type Ranking, rank } from './hints.js'
-import {
-  AS_WRITTEN,
-  mainMetre,
-  readRequest,
-  readWritten,
-  tempoFor,
-  toGrooveMetre,
-  writtenRequest,
-} from './place-groove.js'
+import { AS_WRITTEN, readRequest, readWritten, tempoFor, toGrooveMetre, writtenRequest } from './place-groove.js'
 import { LONG_METRE, type Version, versionsOf } from './versions.js'
 import { type Count, countOf, countOfGroove, mapWords, metreWord, tempoNumber, tempoWord, wayWords } from './words.js'
 

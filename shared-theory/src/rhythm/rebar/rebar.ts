@@ -1,6 +1,6 @@
 /** Takes bars to another metre: cuts them into runs that may be joined, chooses the maps by dynamic programming, lays the bars. */
 import type { ArrangedBar, Metre } from '../../contract/index.js'
-import { barTicks, must, sameMetre } from '../../units/index.js'
+import { barTicks, formatMetre, must, sameMetre } from '../../units/index.js'
 import type { BarMap } from './maps.js'
 import { asMapped, findMap, rebarTargets, withEvenBeats } from './maps.js'
 import type { Span } from './place-bars.js'
@@ -80,11 +80,14 @@ export function spanOf(inputBars: readonly ArrangedBar[], step: RebarStep, map: 
   return { bars, offsetTicks: isPickup(inputBars, step.from[0] as number) ? pickupOffset(bars, map) : 0 }
 }
 
-function mainMetre(bars: readonly ArrangedBar[]): Metre | undefined {
-  const counts = new Map<string, { metre: Metre; count: number }>()
+/** Most bars' metre. */
+export function mainMetre(bars: readonly { readonly metre: Metre }[]): Metre | undefined {
+  const counts = new Map<string, { readonly metre: Metre; count: number }>()
   for (const { metre } of bars) {
-    const id = `${metre.beats}/${metre.beatType}`
-    counts.set(id, { metre, count: (counts.get(id)?.count ?? 0) + 1 })
+    const id = formatMetre(metre)
+    const known = counts.get(id)
+    if (known) known.count++
+    else counts.set(id, { metre, count: 1 })
   }
   return [...counts.values()].sort((a, b) => b.count - a.count)[0]?.metre
 }
