@@ -23,6 +23,11 @@ export interface Config {
   readonly boardsPerMinute: number
   readonly sessionsPerMinute: number
   readonly socketMessagesPerSecond: number
+  /** Asks every socket this often whether its other end is still there. */
+  readonly keepAliveMs: number
+  /** Closings for abuse a session may have in a minute, an address four times as many, before it has to wait. */
+  readonly abusesPerMinute: number
+  readonly coolDownMs: number
 }
 
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
@@ -67,6 +72,9 @@ export function readConfig(environment: Environment): Config {
     boardsPerMinute: integer('BOARDS_PER_MINUTE', 30, 1, 1_000_000),
     sessionsPerMinute: integer('SESSIONS_PER_MINUTE', 600, 1, 1_000_000),
     socketMessagesPerSecond: integer('SOCKET_MESSAGES_PER_SECOND', 100, 1, 1_000_000),
+    keepAliveMs: integer('KEEP_ALIVE_MS', 20_000, 100, 3_600_000),
+    abusesPerMinute: integer('ABUSES_PER_MINUTE', 10, 1, 1_000_000),
+    coolDownMs: integer('COOL_DOWN_MS', 30_000, 0, 3_600_000),
   }
 }
 

@@ -24,7 +24,6 @@ export const LIMITS = {
   softBufferBytes: 1024 * 1024,
   hardBufferBytes: 24 * 1024 * 1024,
   behindMs: 15_000,
-  keepAliveMs: 20_000,
   closeGraceMs: 2000,
   socketBytesPerSecond: 2 * 1024 * 1024,
   socketBytesBurst: 12 * 1024 * 1024,

@@ -3,6 +3,8 @@ import { Counter, Gauge, Histogram, Registry, collectDefaultMetrics } from 'prom
 
 export interface Metrics {
   readonly refused: (reason: string) => void
+  /** A socket this server ended, by its close code. */
+  readonly closed: (code: number) => void
   readonly saved: (ms: number) => void
   readonly text: () => Promise<string>
   readonly contentType: string
@@ -28,6 +30,12 @@ export function createMetrics(count: { readonly sockets: () => number; readonly 
     labelNames: ['reason'],
     registers: [registry],
   })
+  const closed = new Counter({
+    name: 'chartloft_closed_total',
+    help: 'Sockets ended by the server, by close code; 1006 where the other end no longer answered',
+    labelNames: ['code'],
+    registers: [registry],
+  })
   const saved = new Histogram({
     name: 'chartloft_saved_seconds',
     help: 'Time of one group commit',
@@ -36,6 +44,7 @@ export function createMetrics(count: { readonly sockets: () => number; readonly 
   })
   return {
     refused: (reason) => refused.inc({ reason }),
+    closed: (code) => closed.inc({ code }),
     saved: (ms) => saved.observe(ms / 1000),
     text: () => registry.metrics(),
     contentType: registry.contentType,

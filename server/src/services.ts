@@ -1,5 +1,6 @@
 /** Everything the doors of the server (HTTP, sockets) need, put together once by app.ts. */
 import type { Logger } from 'pino'
+import type { CoolDown } from './access/cool-down.js'
 import type { Buckets } from './access/rate.js'
 import type { Keyring } from './access/secret.js'
 import type { Sessions } from './access/sessions.js'
@@ -21,6 +22,7 @@ export interface Services {
   readonly commands: Commands
   readonly polls: Polls
   readonly ballotPace: Buckets
+  readonly coolDown: CoolDown
   readonly rooms: Rooms
   readonly run: RunJob
   readonly metrics: Metrics

@@ -41,7 +41,7 @@ export function startSweeping({ services, peers }: Wiring): () => void {
     setInterval(() => void round(), LIMITS.sweepEveryMs),
     setInterval(() => {
       for (const peer of peers) peer.keepAlive(Room.KEEP_ALIVE)
-    }, LIMITS.keepAliveMs),
+    }, services.config.keepAliveMs),
   ]
   return () => {
     for (const timer of timers) clearInterval(timer)

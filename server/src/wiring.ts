@@ -2,6 +2,7 @@
 import type { LedgerEntry } from '@chartloft/shared-theory'
 import { CLOSE, type NoticeCode } from '@chartloft/shared-theory/board'
 import type { Logger } from 'pino'
+import { CoolDown } from './access/cool-down.js'
 import { Buckets } from './access/rate.js'
 import { openKeyring } from './access/secret.js'
 import { Sessions } from './access/sessions.js'
@@ -86,6 +87,7 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool)
     }),
     polls: new Polls(store, now),
     ballotPace: new Buckets(LIMITS.ballotsPerSecond, LIMITS.ballotsBurst, LIMITS.addressesRemembered),
+    coolDown: new CoolDown(config.abusesPerMinute, config.coolDownMs),
     rooms,
     run: pool.run,
     metrics,

@@ -1,6 +1,8 @@
 /** The HTTP calls of the contract, by resource: who may, what is read, what is answered. */
+import type { IncomingMessage } from 'node:http'
 import { BOARD_LIMITS } from '@chartloft/shared-theory/board'
 import { z } from 'zod'
+import { coolingDown } from '../access/cool-down.js'
 import { addressOf } from '../access/origin.js'
 import { Buckets } from '../access/rate.js'
 import { createBoard, importBoard } from '../boards/boards.js'
@@ -49,6 +51,15 @@ export function apiRoutes(services: Services): readonly Route[] {
       throw new Refusal('too_fast', 'Too many new boards; wait a minute.')
   }
 
+  /** Where an address cools down, only those who were here before come in: nobody gets round a wait with a new session. */
+  const mayEnter = (request: IncomingMessage): void => {
+    const address = addressOf(request, config.trustProxy)
+    const waitMs = services.coolDown.waitOf(address, undefined, services.clock())
+    if (waitMs === 0) return
+    services.metrics.refused('cooling_down')
+    throw new Refusal('too_fast', coolingDown(waitMs))
+  }
+
   return [
     {
       method: 'POST',
@@ -76,6 +87,7 @@ export function apiRoutes(services: Services): readonly Route[] {
       async handle({ request, response }) {
         if (!sessionsPace.take(addressOf(request, config.trustProxy), now()))
           throw new Refusal('too_fast', 'Too many sessions; wait a minute.')
+        mayEnter(request)
         const { token, name } = parseOrRefuse(SessionRequest, await readJson(request))
         const { session, cookie } = await sessions.open(token, name, request.headers.cookie, now())
         sendJson(response, 200, shownSession(session), { 'set-cookie': cookie })

@@ -19,11 +19,13 @@ export function createHttpServer(services: Services): Server {
     },
   )
   server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
-    if (error.code === 'ECONNRESET' || !socket.writable) socket.destroy()
-    else
-      socket.end(
-        `HTTP/1.1 ${error.code === 'ERR_HTTP_REQUEST_TIMEOUT' ? '408 Request Timeout' : '400 Bad Request'}\r\nConnection: close\r\n\r\n`,
-      )
+    if (error.code === 'ECONNRESET' || !socket.writable) {
+      socket.destroy()
+      return
+    }
+    const isLate = error.code === 'ERR_HTTP_REQUEST_TIMEOUT'
+    services.metrics.refused(isLate ? 'timeout' : 'bad_request')
+    socket.end(`HTTP/1.1 ${isLate ? '408 Request Timeout' : '400 Bad Request'}\r\nConnection: close\r\n\r\n`)
   })
   return server
 }

@@ -8,10 +8,15 @@ import type { Waiting } from '../rooms/saver.js'
 import type { LiveSession } from '../store/store.js'
 import { jsonFrame, wired } from './frames.js'
 
+/** What a client sees of a connection cut without a word (RFC 6455 7.4.1). */
+const CUT = 1006
+
 export interface PeerHooks {
   /** A reader that fell behind has caught up: it needs the whole state. */
   readonly caughtUp: (peer: Peer) => void
   readonly refused: (reason: string) => void
+  /** It was ended by this server. */
+  readonly closed: (code: number) => void
 }
 
 export class Peer {
@@ -102,6 +107,8 @@ export class Peer {
   /** Ends a connection whose other end no longer answers; asks the others. */
   keepAlive(frame: Uint8Array): void {
     if (!this.isAlive) {
+      this.hooks.refused('half_open')
+      this.hooks.closed(CUT)
       this.socket.terminate()
       return
     }
@@ -146,6 +153,7 @@ export class Peer {
     this.notice(notice, message)
     this.isClosing = true
     this.hooks.refused(notice)
+    this.hooks.closed(code)
     this.socket.close(code, notice)
     setTimeout(() => this.socket.terminate(), LIMITS.closeGraceMs).unref()
   }

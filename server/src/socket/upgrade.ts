@@ -3,12 +3,16 @@ import type { IncomingMessage, Server } from 'node:http'
 import type { Duplex } from 'node:stream'
 import { CLOSE } from '@chartloft/shared-theory/board'
 import { WebSocketServer, type WebSocket } from 'ws'
+import { coolingDown } from '../access/cool-down.js'
 import { addressOf, isOwnOrigin } from '../access/origin.js'
 import { messageOf } from '../errors.js'
 import { LIMITS } from '../limits.js'
 import type { Services } from '../services.js'
 import type { LiveSession } from '../store/store.js'
 import { Peer } from './peer.js'
+
+/** Close codes that say a client did what no client of ours does. */
+const ABUSES: ReadonlySet<number> = new Set([CLOSE.badMessage, CLOSE.tooLarge, CLOSE.tooFast])
 
 const PATH = /^\/ws\/([A-Za-z0-9_-]{1,64})$/
 const STATUS: { readonly [status: number]: string } = {
@@ -33,26 +37,31 @@ export function attachSockets(server: Server, services: Services, peers: Set<Pee
   server.on('upgrade', (request, socket, head) => {
     const onError = () => socket.destroy()
     socket.on('error', onError)
-    void admit(services, request, () => count, perAddress)
+    const address = addressOf(request, services.config.trustProxy)
+    const refuse = (status: number, reason = `upgrade_${status}`, message = '') => {
+      services.metrics.refused(reason)
+      refuseUpgrade(socket, status, message)
+    }
+    if (services.isDraining() || count >= services.config.maxSockets) return refuse(503)
+    if ((perAddress.get(address) ?? 0) >= services.config.maxSocketsPerAddress) return refuse(429)
+    // The place is taken before the session is looked up: a thousand at once would otherwise all find it free.
+    count += 1
+    perAddress.set(address, (perAddress.get(address) ?? 0) + 1)
+    socket.once('close', () => {
+      count -= 1
+      const left = (perAddress.get(address) ?? 1) - 1
+      if (left > 0) perAddress.set(address, left)
+      else perAddress.delete(address)
+    })
+    void admit(services, request)
       .then((admission) => {
         if (socket.destroyed) return
-        if (typeof admission === 'number') {
-          services.metrics.refused(`upgrade_${admission}`)
-          refuseUpgrade(socket, admission)
-          return
-        }
-        const address = addressOf(request, services.config.trustProxy)
+        if (typeof admission === 'number') return refuse(admission)
+        const waitMs = services.coolDown.waitOf(address, admission.sessionHash, services.clock())
+        if (waitMs > 0) return refuse(429, 'cooling_down', coolingDown(waitMs))
         sockets.handleUpgrade(request, socket, head, (webSocket) => {
           socket.off('error', onError)
-          count += 1
-          perAddress.set(address, (perAddress.get(address) ?? 0) + 1)
-          webSocket.once('close', () => {
-            count -= 1
-            const left = (perAddress.get(address) ?? 1) - 1
-            if (left > 0) perAddress.set(address, left)
-            else perAddress.delete(address)
-          })
-          void welcome(services, admission, webSocket, socket, peers)
+          void welcome(services, admission, address, webSocket, socket, peers)
         })
       })
       .catch((error: unknown) => {
@@ -63,15 +72,8 @@ export function attachSockets(server: Server, services: Services, peers: Set<Pee
 }
 
 /** A session that may come in, or the HTTP status that says why not. */
-async function admit(
-  services: Services,
-  request: IncomingMessage,
-  count: () => number,
-  perAddress: ReadonlyMap<string, number>,
-): Promise<LiveSession | number> {
+async function admit(services: Services, request: IncomingMessage): Promise<LiveSession | number> {
   const { config } = services
-  if (services.isDraining() || count() >= config.maxSockets) return 503
-  if ((perAddress.get(addressOf(request, config.trustProxy)) ?? 0) >= config.maxSocketsPerAddress) return 429
   const boardId = PATH.exec((request.url ?? '').split('?')[0] ?? '')?.[1]
   if (boardId === undefined) return 404
   if (!isOwnOrigin(request, config.publicUrl)) return 403
@@ -80,19 +82,23 @@ async function admit(
   return session.role === 'listener' ? 403 : session
 }
 
-function refuseUpgrade(socket: Duplex, status: number): void {
-  socket.end(`HTTP/1.1 ${status} ${STATUS[status] ?? 'Refused'}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`)
+function refuseUpgrade(socket: Duplex, status: number, message = ''): void {
+  const body = message === '' ? '' : JSON.stringify({ error: { code: 'too_fast', message } })
+  const type = body === '' ? '' : 'Content-Type: application/json\r\n'
+  socket.end(
+    `HTTP/1.1 ${status} ${STATUS[status] ?? 'Refused'}\r\nConnection: close\r\n${type}Content-Length: ${body.length}\r\n\r\n${body}`,
+  )
 }
 
 async function welcome(
   services: Services,
   session: LiveSession,
+  address: string,
   socket: WebSocket,
   wire: Duplex,
   peers: Set<Peer>,
 ): Promise<void> {
   socket.binaryType = 'nodebuffer'
-  sayTooLarge(socket)
   const { boardId } = session
   const peer = new Peer(
     session,
@@ -101,10 +107,15 @@ async function welcome(
     {
       caughtUp: (late) => void services.rooms.find(boardId)?.refresh(late).catch(services.diskFailed),
       refused: services.metrics.refused,
+      closed: (code) => {
+        services.metrics.closed(code)
+        if (ABUSES.has(code)) services.coolDown.strike(address, session.sessionHash, services.clock())
+      },
     },
     services.config.socketMessagesPerSecond,
     services.clock(),
   )
+  sayTooLarge(socket, peer)
   socket.on('error', (error) => services.metrics.refused((error as { code?: string }).code ?? 'socket'))
   peers.add(peer)
   socket.once('close', () => peers.delete(peer))
@@ -133,8 +144,13 @@ async function welcome(
   }
 }
 
-/** The library closes an over-long message with 1009; our clients are told 4413, after a notice like any other refusal. */
-function sayTooLarge(socket: WebSocket): void {
+/** The library closes an over-long message with 1009, and what is no WebSocket frame with 1002 or 1007; our clients are told our codes, after a notice like any other refusal. */
+function sayTooLarge(socket: WebSocket, peer: Peer): void {
   const close = socket.close.bind(socket)
-  socket.close = (code, reason) => (code === 1009 ? close(CLOSE.tooLarge, 'too_large') : close(code, reason))
+  socket.close = (code, reason) => {
+    if (code === 1009) peer.close(CLOSE.tooLarge, 'too_large', 'A message may have at most one mebibyte.')
+    else if (code === 1002 || code === 1007)
+      peer.close(CLOSE.badMessage, 'bad_message', 'What came is no WebSocket message.')
+    else close(code, reason)
+  }
 }
