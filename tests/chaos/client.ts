@@ -1,11 +1,11 @@
 /** One device of a band member as the server sees it: a Y.Doc that speaks y-protocols, edits whether connected or not, and believes an edit
  *  safe only once it was told so. */
+import { MESSAGE, type Authors } from '@chartloft/shared-theory/board'
 import * as decoding from 'lib0/decoding'
 import * as Y from 'yjs'
 import { syncBytes } from '../server/harness.js'
 
-const SYNC = 0
-const SAVED = 17
+export const idOf = (number: number): number => 1000 + number
 
 export class Client {
   readonly doc = new Y.Doc()
@@ -14,6 +14,9 @@ export class Client {
   /** Sync messages with edits sent on this connection, each with how many edits had been made by then. */
   private sentBy: number[] = []
   private hasToldAll = false
+  private hasHeardAuthors = false
+  /** Whose edits are whose, as this device was told. */
+  authors: Authors['clients'] = {}
   private edits: { readonly kind: 'set' | 'delete'; readonly key: string }[] = []
   /** How many of the edits, oldest first, were called saved at some time. */
   private savedCount = 0
@@ -24,7 +27,7 @@ export class Client {
     readonly number: number,
     private readonly draw: () => number,
   ) {
-    this.doc.clientID = 1000 + number
+    this.doc.clientID = idOf(number)
     this.doc.on('update', (update: Uint8Array, origin: unknown) => {
       if (origin !== 'server') this.tell(2, update)
     })
@@ -35,6 +38,7 @@ export class Client {
     this.ended = ended
     this.sentBy = []
     this.hasToldAll = false
+    this.hasHeardAuthors = false
     this.isSynced = false
     this.send(syncBytes(0, Y.encodeStateVector(this.doc)))
   }
@@ -50,12 +54,18 @@ export class Client {
   hear(bytes: Uint8Array): void {
     const decoder = decoding.createDecoder(bytes)
     const type = decoding.readVarUint(decoder)
-    if (type === SAVED) {
+    if (type === MESSAGE.authors) {
+      const { clients } = JSON.parse(decoding.readVarString(decoder)) as Authors
+      this.authors = this.hasHeardAuthors ? { ...this.authors, ...clients } : clients
+      this.hasHeardAuthors = true
+      return
+    }
+    if (type === MESSAGE.saved) {
       const { n } = JSON.parse(decoding.readVarString(decoder)) as { n: number }
       if (n > 0) this.savedCount = Math.max(this.savedCount, this.sentBy[n - 1] ?? 0)
       return
     }
-    if (type !== SYNC) return
+    if (type !== MESSAGE.sync) return
     const step = decoding.readVarUint(decoder)
     const payload = decoding.readVarUint8Array(decoder)
     if (step === 0) {

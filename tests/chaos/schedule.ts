@@ -1,6 +1,7 @@
 /** One seeded evening of a band on a bad network, and what must be true at its end. */
 import { vi } from 'vitest'
-import type * as Y from 'yjs'
+import { writerOf } from '@chartloft/shared-theory/board'
+import * as Y from 'yjs'
 import { drawFrom } from '../server/harness.js'
 import { World } from './world.js'
 
@@ -9,9 +10,14 @@ export interface Evening {
   readonly edits: number
   readonly crashes: number
   readonly promised: number
+  /** Edits made up in somebody else's name that were taken, and shown as they should be. */
+  readonly forged: number
   /** What is wrong, in words; empty where everything holds. */
   readonly wrong: readonly string[]
 }
+
+/** In every fourth band somebody makes edits up in the name of those whose devices are gone. */
+const FORGER_IN = 4
 
 const contentOf = (doc: Y.Doc): string =>
   JSON.stringify([
@@ -31,6 +37,7 @@ export async function evening(seed: number): Promise<Evening> {
     )
     const promises: { there: readonly string[]; gone: readonly string[] }[] = []
     let edits = 0
+    const hasForger = seed % FORGER_IN === 1
     for (let step = 0; step < 60; step++) {
       const client = world.clients[Math.floor(draw() * world.clients.length)]
       const act = draw()
@@ -45,6 +52,7 @@ export async function evening(seed: number): Promise<Evening> {
         promises.push(client.promised())
         world.lose(client)
       }
+      if (hasForger && act > 0.9) world.forge()
       if (draw() < 0.6) await vi.advanceTimersByTimeAsync(draw() * 120)
     }
     await world.settle()
@@ -62,8 +70,19 @@ export async function evening(seed: number): Promise<Evening> {
     }
     for (const code of world.refusals) if (code >= 4400) wrong.push(`an honest client was closed with ${code}`)
     for (const fault of world.faults) wrong.push(`the server met a fault: ${String(fault)}`)
+    let forged = 0
+    for (const { doc, authors, number } of world.clients) {
+      const written = Y.decodeUpdate(Y.encodeStateAsUpdate(doc)).structs.filter((struct) => struct instanceof Y.Item)
+      for (const [key, victim] of world.forged) {
+        const item = written.find(({ parentSub }) => parentSub === key)
+        if (!item) continue
+        forged += 1
+        if (writerOf(authors, item.id.client, item.id.clock)?.userId === `user-${victim}`)
+          wrong.push(`client ${number} is shown an edit made up in the name of user-${victim} as theirs`)
+      }
+    }
     const promised = promises.reduce((sum, { there, gone }) => sum + there.length + gone.length, 0)
-    return { seed, edits, crashes: world.crashes, promised, wrong }
+    return { seed, edits, crashes: world.crashes, promised, forged, wrong }
   } finally {
     vi.useRealTimers()
   }

@@ -8,12 +8,14 @@ import { Room, type RoomServices } from '../../server/src/rooms/room.js'
 import { Saver } from '../../server/src/rooms/saver.js'
 import { Peer } from '../../server/src/socket/peer.js'
 import type { AuthorRecord, DraftUpdate, LiveSession, Store, StoredDraft } from '../../server/src/store/store.js'
-import { Client } from './client.js'
+import { syncBytes } from '../server/harness.js'
+import { Client, idOf } from './client.js'
 
 const BOARD = 'board'
 const MESSAGES_PER_SECOND = 100_000
 const OPEN = 1
 const CLOSED = 3
+const FORGER = 99
 
 /** What is on disk: it outlives every crash. */
 class Disk {
@@ -33,7 +35,7 @@ class Disk {
   }
 
   append(updates: readonly DraftUpdate[], authors: readonly AuthorRecord[]): { readonly [boardId: string]: number } {
-    for (const author of authors) if (!this.authors.has(author.clientId)) this.authors.set(author.clientId, author)
+    for (const author of authors) this.authors.set(author.clientId, author)
     for (const { bytes } of updates) this.updates.push({ id: ++this.lastId, bytes })
     return updates.length > 0 ? { [BOARD]: this.lastId } : {}
   }
@@ -202,6 +204,10 @@ export class World {
   readonly clients: Client[]
   readonly links = new Map<Client, Link>()
   readonly refusals: number[] = []
+  private readonly lost: number[] = []
+  private readonly forgers = new Set<Link>()
+  /** Cards made up under somebody else's client id, and whose. */
+  readonly forged = new Map<string, number>()
   crashes = 0
 
   /** Needs vitest's fake timers to be on. */
@@ -241,7 +247,8 @@ export class World {
     this.crashes += 1
     this.life.end(this.chances.draw)
     const links = [...this.links.values()]
-    for (const link of links) link.cut()
+    for (const link of [...links, ...this.forgers]) link.cut()
+    this.forgers.clear()
     this.life = new Life(this.disk, this.chances, this.now)
   }
 
@@ -249,6 +256,30 @@ export class World {
   lose(client: Client): void {
     this.disconnect(client)
     this.clients.splice(this.clients.indexOf(client), 1)
+    this.lost.push(client.number)
+  }
+
+  /** A member with a client of their own making says to hold edits of somebody whose device is gone: everything anybody really has, and one more. */
+  forge(): void {
+    const victim = this.lost.pop()
+    if (victim === undefined) return
+    const made = new Y.Doc()
+    for (const doc of [...this.clients.map((client) => client.doc), ...this.serverDocs()])
+      Y.applyUpdate(made, Y.encodeStateAsUpdate(doc))
+    // Where a piece hangs loose, anything made up would take its place: Yjs has no answer to that, and neither have we.
+    if (made.store.pendingStructs) return
+    made.clientID = idOf(victim)
+    const key = `forged-${victim}`
+    made.getMap('cards').set(key, victim)
+    this.forged.set(key, victim)
+    const forger = new Client(FORGER, this.chances.draw)
+    const link = new Link(this, this.life, forger, sessionOf(forger))
+    this.forgers.add(link)
+    forger.joined(
+      (bytes) => link.toServer(bytes),
+      () => undefined,
+    )
+    link.toServer(syncBytes(1, Y.encodeStateAsUpdate(made)))
   }
 
   compact(): Promise<void> {

@@ -1,4 +1,5 @@
 /** Editing together: a stock client connects, edits meet, and 'saved' means on disk. */
+import { writerOf } from '@chartloft/shared-theory/board'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
 import {
@@ -7,12 +8,14 @@ import {
   type Wire,
   cleanUp,
   drawFrom,
+  freshFolder,
   newBoard,
   personAt,
   startServer,
   syncBytes,
   until,
 } from './harness.js'
+import { draftOf } from './kills.js'
 
 /** The draft's content, whichever of its types this client has touched. */
 const contentOf = (doc: Y.Doc) => ({
@@ -180,6 +183,69 @@ describe('[CO2] client ids belong to sessions', () => {
     mine.socket.close()
   })
 
+  it('what somebody brings in of an absent person’s id is told as brought by them, also to who comes later and after a restart', async () => {
+    const dataDir = freshFolder()
+    let own = await startServer({ dataDir })
+    const links = (await newBoard(own)).links
+    const [owner, forger] = [await personAt(own, links.leader, 'Tove'), await personAt(own, links.member, 'Ivo')]
+    const doc = new Y.Doc()
+    doc.getText('notes').insert(0, 'mine')
+    const mine = owner.socket()
+    await mine.opened
+    mine.sendSync(2, Y.encodeStateAsUpdate(doc))
+    await mine.hear((message) => message.type === 17 && message.json.n === 1)
+    mine.socket.close()
+    await mine.closed
+    const forged = new Y.Doc()
+    Y.applyUpdate(forged, Y.encodeStateAsUpdate(doc))
+    forged.clientID = doc.clientID
+    forged.getText('notes').insert(0, 'not ')
+    const wire = forger.socket()
+    await wire.opened
+    wire.sendSync(1, Y.encodeStateAsUpdate(forged))
+    await wire.hear((message) => message.type === 17 && message.json.n === 1)
+    wire.socket.close()
+    const told = async () => {
+      const late = (await personAt(own, links.member)).socket()
+      const { json } = await late.hear((message) => message.type === 21)
+      late.socket.close()
+      return json.clients
+    }
+    const before = await told()
+    expect(before[doc.clientID]).toMatchObject({ userId: owner.userId, name: 'Tove' })
+    expect(writerOf(before, doc.clientID, 3)).toMatchObject({ name: 'Tove' })
+    expect(writerOf(before, doc.clientID, 4)).toMatchObject({ userId: forger.userId, name: 'Ivo' })
+    expect(writerOf(before, doc.clientID, 7)).toMatchObject({ userId: forger.userId, name: 'Ivo' })
+    expect(writerOf(before, doc.clientID, 8)).toMatchObject({ name: 'Tove' })
+    await own.stop()
+    own = await startServer({ dataDir })
+    expect(await told()).toEqual(before)
+    await own.stop()
+  })
+
+  it('edits of an id nobody has, brought in by somebody, do not become those of whoever takes the id later', async () => {
+    const own = await startServer()
+    const links = (await newBoard(own)).links
+    const [first, second] = [await personAt(own, links.leader, 'Tove'), await personAt(own, links.member, 'Ansa')]
+    const doc = new Y.Doc()
+    doc.getText('notes').insert(0, 'whose')
+    const one = first.socket()
+    await one.opened
+    one.sendSync(1, Y.encodeStateAsUpdate(doc))
+    await one.hear((message) => message.type === 17 && message.json.n === 1)
+    const seen = Y.encodeStateVector(doc)
+    doc.getText('notes').insert(0, 'then ')
+    const other = second.socket()
+    await other.opened
+    other.sendSync(2, Y.encodeStateAsUpdate(doc, seen))
+    const { json } = await other.hear(
+      (message) => message.type === 21 && message.json.clients[doc.clientID] !== undefined,
+    )
+    expect(writerOf(json.clients, doc.clientID, 0)).toMatchObject({ name: 'Tove' })
+    expect(writerOf(json.clients, doc.clientID, 5)).toMatchObject({ name: 'Ansa' })
+    await own.stop()
+  })
+
   it('says who each id belongs to', async () => {
     const person = await personAt(server, board.links.member, 'Tove')
     const wire = person.socket()
@@ -216,6 +282,53 @@ describe('[CO3] updates that build on missing ones', () => {
     wire.sendSync(1, Y.encodeStateAsUpdate(doc))
     await wire.hear((message) => message.type === 17 && message.json.n === 2)
     wire.socket.close()
+  })
+
+  it('[CO4] pieces of a lost device’s edits without what they build on: who holds them stays, and is asked again when the ground comes', async () => {
+    const [holder, bringer] = [await personAt(server, board.links.member), await personAt(server, board.links.leader)]
+    const lost = new Y.Doc()
+    const updates: Uint8Array[] = []
+    lost.on('update', (update: Uint8Array) => updates.push(update))
+    lost.getMap('trying').set('loose', 1)
+    lost.getMap('trying').set('loose', 2)
+    const held = new Y.Doc()
+    Y.applyUpdate(held, updates[1] as Uint8Array)
+    held.getMap('meta').set('of the holder', 1)
+    const wire = holder.socket()
+    const isQuestion = (message: { type: number; step?: number }) => message.type === 0 && message.step === 0
+    await wire.hear(isQuestion)
+    wire.sendSync(1, Y.encodeStateAsUpdate(held))
+    await wire.hear((message) => message.type === 17 && message.json.n === 1)
+    await new Promise((resolve) => setTimeout(resolve, 2500))
+    expect(wire.socket.readyState).toBe(wire.socket.OPEN)
+    expect(wire.heard.filter(isQuestion)).toHaveLength(1)
+    expect((await draftOf(bringer)).getMap('meta').get('of the holder')).toBe(1)
+    const other = bringer.socket()
+    await other.opened
+    other.sendSync(1, updates[0] as Uint8Array)
+    await wire.hear((message) => isQuestion(message) && message !== wire.heard.find(isQuestion))
+    wire.sendSync(1, Y.encodeStateAsUpdate(held))
+    await wire.hear((message) => message.type === 17 && message.json.n === 2)
+    expect((await draftOf(bringer)).getMap('trying').get('loose')).toBe(2)
+    wire.socket.close()
+    other.socket.close()
+  })
+
+  it('a step 2 whose own edits build on missing ones is not let off', async () => {
+    const wire = (await personAt(server, board.links.member)).socket()
+    await wire.opened
+    const doc = new Y.Doc()
+    const updates: Uint8Array[] = []
+    doc.on('update', (update: Uint8Array) => updates.push(update))
+    doc.getMap('meta').set('a', 1)
+    const known = Y.encodeStateVector(doc)
+    doc.getMap('meta').set('b', 2)
+    wire.send(syncBytes(2, updates[0] as Uint8Array))
+    doc.getMap('meta').set('a', 3)
+    doc.getMap('meta').set('c', 4)
+    const whole = Y.encodeStateAsUpdate(doc, known)
+    wire.send(syncBytes(1, Y.diffUpdate(whole, Y.encodeStateVector(new Map([[doc.clientID, 2]])))))
+    expect((await wire.closed).code).toBe(4400)
   })
 
   it('still missing after two seconds: closed with 4400', async () => {

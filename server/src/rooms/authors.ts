@@ -1,10 +1,14 @@
 /** Whose each Yjs client id is: bound to the session that brought it in, and safe from everybody else. */
 import { BadFrame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
+import type { Author as ToldAuthor, Carried } from '@chartloft/shared-theory/board'
 import type { AuthorRecord, LiveSession } from '../store/store.js'
 
+/** An id with more stretches that others brought in is nobody's honest work. */
+const MOST_CARRIED = 64
+
 interface Author {
-  readonly record: AuthorRecord
+  record: AuthorRecord
   /** Bound since this process opened the room: nothing of theirs can have been lost. */
   readonly isFresh: boolean
   isStored: boolean
@@ -13,6 +17,8 @@ interface Author {
 export class Authors {
   private readonly held = new Map<number, Author>()
   private readonly byUser = new Map<string, number[]>()
+  /** Who brought in edits of ids that nobody has. */
+  private readonly brought = new Map<number, readonly Carried[]>()
 
   constructor(
     private readonly boardId: string,
@@ -21,23 +27,50 @@ export class Authors {
     for (const record of stored) this.hold({ record, isFresh: false, isStored: true })
   }
 
-  get size(): number {
-    return this.held.size
-  }
-
   /** Binds an id nobody has. `toStore` is the record to keep, the first time its owner edits with it. */
   bind(
     { userId, name, role }: LiveSession,
     clientId: number,
     isEditing: boolean,
+    clock: number,
   ): { readonly isNew: boolean; readonly toStore?: AuthorRecord } {
     let author = this.held.get(clientId)
     const isNew = author === undefined
-    author ??= { record: { boardId: this.boardId, clientId, userId, name, role }, isFresh: true, isStored: false }
-    if (isNew) this.hold(author)
+    if (!author) {
+      const carried = this.broughtBefore(userId, clientId, clock)
+      const record = { boardId: this.boardId, clientId, userId, name, role, ...(carried.length > 0 ? { carried } : {}) }
+      author = { record, isFresh: true, isStored: false }
+      this.hold(author)
+    }
     if (!isEditing || author.isStored) return { isNew }
     author.isStored = true
     return { isNew, toStore: author.record }
+  }
+
+  /** Notes that somebody else than an id's owner brought in edits of it. The record to keep, where the id has an owner. */
+  carry({ userId, name, role }: LiveSession, clientId: number, from: number, to: number): AuthorRecord | undefined {
+    const author = this.held.get(clientId)
+    const before = (author ? author.record.carried : this.brought.get(clientId)) ?? []
+    const last = before.at(-1)
+    const isOneStretch = last?.to === from && last.userId === userId
+    const carried = [
+      ...(isOneStretch ? before.slice(0, -1) : before),
+      { from: isOneStretch ? last.from : from, to, userId, name, role },
+    ]
+    if (!author) {
+      this.brought.set(clientId, carried)
+      return undefined
+    }
+    author.record = { ...author.record, carried }
+    return author.record
+  }
+
+  /** Of the edits an id has when it gets its owner, those somebody else brought in. */
+  private broughtBefore(userId: string, clientId: number, clock: number): readonly Carried[] {
+    const known = this.brought.get(clientId)
+    this.brought.delete(clientId)
+    if (!known) return clock > 0 ? [{ from: 0, to: clock, userId: '', name: '', role: 'member' }] : []
+    return known.filter((one) => one.userId !== userId)
   }
 
   isAnothers(clientId: number, userId: string): boolean {
@@ -50,15 +83,13 @@ export class Authors {
   }
 
   /** What message 21 tells, of some ids or of all. */
-  names(clientIds: Iterable<number> = this.held.keys()): {
-    readonly [clientId: string]: Pick<AuthorRecord, 'userId' | 'name' | 'role'>
-  } {
+  names(clientIds: Iterable<number> = this.held.keys()): { readonly [clientId: string]: ToldAuthor } {
     return Object.fromEntries(
       [...clientIds].flatMap((clientId) => {
         const author = this.held.get(clientId)
         if (!author) return []
-        const { userId, name, role } = author.record
-        return [[clientId, { userId, name, role }]]
+        const { userId, name, role, carried } = author.record
+        return [[clientId, { userId, name, role, ...(carried ? { carried } : {}) }]]
       }),
     )
   }
@@ -71,6 +102,8 @@ export class Authors {
       if (author.record.userId === peer.session.userId) return true
       if (!isStep2 || isGuarded(author, socketsOf(author, peers)))
         throw new BadFrame('an update moves on somebody else’s edits')
+      if ((author.record.carried?.length ?? 0) >= MOST_CARRIED)
+        throw new BadFrame('too many people brought edits of one id')
       return false
     })
   }

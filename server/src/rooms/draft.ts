@@ -2,14 +2,26 @@
 import * as Y from 'yjs'
 import { BadFrame } from '../socket/frames.js'
 import type { StoredDraft } from '../store/store.js'
+import type { Ground } from './loose.js'
 
 /** Clocks beyond this are nobody's typing; letting them in would break every reader's arithmetic. */
 const MOST_CLOCK = 2 ** 31
+
+/** Why an update did not go in whole. */
+export interface Lacking {
+  /** Whose pieces stayed outside. */
+  readonly ids: readonly number[]
+  readonly ground: Ground
+}
+
+type Outside = Pick<Y.Doc['store'], 'pendingStructs' | 'pendingDs'>
 
 export class Draft {
   private doc: Y.Doc
   /** Bytes of what is stored: the snapshot and what came since. An upper estimate of the document's size. */
   private storedBytes = 0
+  /** What of the last update that was 'missing' something stayed outside. */
+  private outside: Outside = { pendingStructs: null, pendingDs: null }
 
   /** `onUpdate` hears every change that went in, as one whole update. */
   constructor(
@@ -51,11 +63,18 @@ export class Draft {
     const { store } = this.doc
     try {
       Y.applyUpdate(this.doc, update, origin)
-      return store.pendingStructs || store.pendingDs ? 'missing' : 'applied'
+      if (!store.pendingStructs && !store.pendingDs) return 'applied'
+      this.outside = { pendingStructs: store.pendingStructs, pendingDs: store.pendingDs }
+      return 'missing'
     } finally {
       store.pendingStructs = null
       store.pendingDs = null
     }
+  }
+
+  /** Why the last update that was 'missing' something did not go in whole. */
+  lacking(): Lacking {
+    return lackingOf(this.outside)
   }
 
   /** Of an update, what some clients made, and all it takes away. */
@@ -116,4 +135,14 @@ export class Draft {
     })
     return doc
   }
+}
+
+function lackingOf({ pendingStructs, pendingDs }: Outside): Lacking {
+  const ground = new Map(pendingStructs?.missing)
+  const deletions = pendingDs ? Y.decodeUpdateV2(pendingDs).ds.clients : new Map<number, never[]>()
+  for (const [clientId, ranges] of deletions) {
+    const clock = Math.min(...ranges.map((range) => range.clock), ground.get(clientId) ?? Infinity)
+    ground.set(clientId, clock)
+  }
+  return { ids: pendingStructs ? [...Y.parseUpdateMetaV2(pendingStructs.update).to.keys()] : [], ground }
 }

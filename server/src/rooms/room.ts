@@ -8,6 +8,7 @@ import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
 import { Draft } from './draft.js'
 import { HeldBack } from './held-back.js'
+import { Loose } from './loose.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
@@ -34,6 +35,7 @@ export class Room {
   private readonly presence = new Presence()
   private readonly authors: Authors
   private readonly heldBack = new HeldBack()
+  private readonly loose = new Loose()
   private transport: TransportFrom | undefined
   private presenceTimer: NodeJS.Timeout | undefined
   private presenceToldAt = -Infinity
@@ -69,13 +71,15 @@ export class Room {
     peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
     peer.sendAlways(awarenessFrame(this.presence.all()))
     peer.sendAlways(snapshot)
-    if (this.authors.size > 0) peer.sendAlways(jsonFrame('authors', { clients: this.authors.names() }))
+    // Even where there is none: what a client was told before a crash may hold no longer.
+    peer.sendAlways(jsonFrame('authors', { clients: this.authors.names() }))
     if (this.transport) peer.sendAlways(jsonFrame('transport', this.transport))
   }
 
   leave(peer: Peer): void {
     this.peers.delete(peer)
     this.heldBack.take(peer)
+    this.loose.leave(peer)
     this.releaseHeld()
     if (this.presence.leave(peer)) this.tellPresenceSoon()
     if (this.peers.size === 0) this.emptySince = this.services.clock()
@@ -198,11 +202,41 @@ export class Room {
       this.warnNearLimit(update.length)
     }
     for (const clientId of own) this.bind(peer, clientId, true)
-    if (this.draft.apply(update, peer) === 'missing') this.park(peer, update, isStep2)
+    if (this.apply(peer, update, advanced, own) === 'missing' && !(isStep2 && this.isOnlyOthers(peer)))
+      this.park(peer, update, isStep2)
     else if (isStep2) this.retryParked(peer)
     if (isStep2) peer.hasSynced = true
     this.settle(peer)
     if (isStep2 && mayWait) this.releaseHeld()
+  }
+
+  /** Takes an update in; what it brings of other people's stays marked as brought by this one, who answers for it. */
+  private apply(
+    peer: Peer,
+    update: Uint8Array,
+    advanced: readonly number[],
+    own: readonly number[],
+  ): 'applied' | 'missing' {
+    if (own.length === advanced.length) return this.draft.apply(update, peer)
+    const others = advanced.filter((clientId) => !own.includes(clientId))
+    const before = others.map((clientId) => [clientId, this.draft.clockOf(clientId)] as const)
+    const done = this.draft.apply(update, peer)
+    for (const [clientId, from] of before) {
+      const to = this.draft.clockOf(clientId)
+      const carried = to > from ? this.authors.carry(peer.session, clientId, from, to) : undefined
+      if (!carried) continue
+      this.tell(jsonFrame('authors', { clients: this.authors.names([clientId]) }))
+      this.services.saver.addAuthor(carried)
+    }
+    return done
+  }
+
+  /** Whether what stayed outside of a step 2 is other people's alone: its sender could not take it in either, and is not to blame. */
+  private isOnlyOthers(peer: Peer): boolean {
+    const { ids, ground } = this.draft.lacking()
+    if (ids.some((clientId) => peer.ids.has(clientId))) return false
+    this.loose.wait(peer, ground)
+    return true
   }
 
   private holdBack(peer: Peer, update: Uint8Array): void {
@@ -287,12 +321,18 @@ export class Room {
 
   private retryParked(peer: Peer): void {
     const parked = peer.parked.splice(0)
-    for (const update of parked) if (this.draft.apply(update, peer) === 'missing') peer.parked.push(update)
+    for (const update of parked) {
+      const advanced = this.draft.advancedBy(update)
+      const own = advanced.filter((clientId) => peer.ids.has(clientId))
+      if (this.apply(peer, update, advanced, own) === 'missing') peer.parked.push(update)
+    }
   }
 
   /** Where nothing waits, everything received is in the draft: tell the peer once it is on disk. */
   private settle(peer: Peer): void {
     if (peer.parked.length === 0 && !this.heldBack.has(peer)) peer.processed = peer.received
+    for (const holder of this.loose.takeReady((clientId) => this.draft.clockOf(clientId)))
+      holder.sendAlways(syncFrame('step1', this.draft.stateVector()))
     this.services.saver.tellWhenSaved(
       peer.acknowledging(() => this.draft.stateVectorOf(this.authors.idsOf(peer.session.userId))),
     )
@@ -318,7 +358,7 @@ export class Room {
 
   private bind(peer: Peer, clientId: number, isEditing: boolean): void {
     peer.ids.add(clientId)
-    const { isNew, toStore } = this.authors.bind(peer.session, clientId, isEditing)
+    const { isNew, toStore } = this.authors.bind(peer.session, clientId, isEditing, this.draft.clockOf(clientId))
     if (isNew) this.tell(jsonFrame('authors', { clients: this.authors.names([clientId]) }))
     if (toStore) this.services.saver.addAuthor(toStore)
   }

@@ -38,7 +38,15 @@ export interface Tables {
   }
   updates: { id: Generated<number>; board_id: string; bytes: Uint8Array; checksum: number }
   snapshots: { board_id: string; through_id: number; bytes: Uint8Array; checksum: number }
-  authors: { board_id: string; client_id: number; user_id: string; name: string; role: string }
+  authors: {
+    board_id: string
+    client_id: number
+    user_id: string
+    name: string
+    role: string
+    /** JSON of Carried[], where others brought in edits of this id. */
+    carried: string | null
+  }
   polls: {
     id: string
     board_id: string
@@ -167,5 +175,8 @@ export const MIGRATIONS: { readonly [name: string]: Migration } = {
         await db.schema.createIndex(`${table}_by_${column}`).on(table).column(column).execute()
       }
     },
+  },
+  '002-carried-edits': {
+    up: (db: Kysely<unknown>) => db.schema.alterTable('authors').addColumn('carried', 'text').execute(),
   },
 }

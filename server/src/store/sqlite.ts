@@ -2,7 +2,7 @@
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import type { LedgerEntry } from '@chartloft/shared-theory'
-import type { Role } from '@chartloft/shared-theory/board'
+import type { Carried, Role } from '@chartloft/shared-theory/board'
 import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
 import { mergeUpdates } from 'yjs'
 import { StoreError } from '../errors.js'
@@ -83,7 +83,8 @@ class SqliteStore implements Store {
     this.hot = {
       hasBoard: database.prepare('select 1 from boards where id = ?'),
       addAuthor: database.prepare(
-        'insert into authors (board_id, client_id, user_id, name, role) values (?, ?, ?, ?, ?) on conflict do nothing',
+        `insert into authors (board_id, client_id, user_id, name, role, carried) values (?, ?, ?, ?, ?, ?)
+         on conflict (board_id, client_id) do update set carried = coalesce(excluded.carried, carried) where user_id = excluded.user_id`,
       ),
       addUpdate: database.prepare('insert into updates (board_id, bytes, checksum) values (?, ?, ?)'),
     }
@@ -269,6 +270,7 @@ class SqliteStore implements Store {
         userId: row.user_id,
         name: row.name,
         role: row.role as Role,
+        ...(row.carried ? { carried: JSON.parse(row.carried) as readonly Carried[] } : {}),
       })),
     }
   }
@@ -286,8 +288,9 @@ class SqliteStore implements Store {
     }
     const isKnown = (boardId: string): boolean => this.hot.hasBoard.get(boardId) !== undefined
     return this.atOnce(() => {
-      for (const { boardId, clientId, userId, name, role } of authors)
-        if (isKnown(boardId)) this.hot.addAuthor.run(boardId, clientId, userId, name, role)
+      for (const { boardId, clientId, userId, name, role, carried } of authors)
+        if (isKnown(boardId))
+          this.hot.addAuthor.run(boardId, clientId, userId, name, role, carried ? JSON.stringify(carried) : null)
       const last: { [boardId: string]: number } = {}
       for (const [boardId, pieces] of byBoard) {
         if (!isKnown(boardId)) continue

@@ -1,6 +1,6 @@
 /** What the server needs kept: one interface, so that another database can stand in. Every promise resolves after its transaction is on disk. */
 import type { LedgerEntry } from '@chartloft/shared-theory'
-import type { PollAudience, PollMethod, Role, TallyRule } from '@chartloft/shared-theory/board'
+import type { Carried, PollAudience, PollMethod, Role, TallyRule } from '@chartloft/shared-theory/board'
 
 export interface BoardRow {
   readonly boardId: string
@@ -64,6 +64,8 @@ export interface AuthorRecord {
   readonly userId: string
   readonly name: string
   readonly role: Role
+  /** Which of the edits under this id somebody else brought in. */
+  readonly carried?: readonly Carried[]
 }
 export interface StoredDraft {
   readonly snapshot?: Uint8Array

@@ -87,9 +87,27 @@ export interface Notice {
 
 /** Who each Yjs client id belongs to, as the server knows it from sessions; the draft's own `by` is only a claim. */
 export interface Authors {
-  readonly clients: {
-    readonly [clientId: string]: { readonly userId: string; readonly name: string; readonly role: Role }
-  }
+  readonly clients: { readonly [clientId: string]: Author }
+}
+export interface Author extends Writer {
+  /** Edits under the id that its owner did not bring in: after a crash others may, and answer for them. */
+  readonly carried?: readonly Carried[]
+}
+export interface Writer {
+  readonly userId: string
+  readonly name: string
+  readonly role: Role
+}
+/** Whoever brought the edits from one clock up to before another; with an empty name where that is no longer known. */
+export interface Carried extends Writer {
+  readonly from: number
+  readonly to: number
+}
+
+/** Who answers for one edit of a client id. */
+export function writerOf(clients: Authors['clients'], clientId: number, clock: number): Writer | undefined {
+  const author = clients[String(clientId)]
+  return author?.carried?.find(({ from, to }) => clock >= from && clock < to) ?? author
 }
 
 /** What `GET /api/polls/:id` answers, without the arrangements. */
