@@ -47,6 +47,11 @@ describe('any eight bars', () => {
     }
     expect(long).toBeGreaterThan(ODD_SEEDS.length / 2)
   })
+  it('[HA15] [HA12] sixteenths that leave patterns no chord, across a change of key: further draws stand in', () => {
+    const { distinct, wrong } = measure({ tune: oddTune(7), at: { passId: 'chorus-1', fromBar: 7, bars: WINDOW_BARS } })
+    expect(wrong).toEqual([])
+    expect(distinct).toBeGreaterThanOrEqual(ENOUGH)
+  })
   it('[HA23] chords for a tune without any are proposed, marked so, and told', () => {
     const tune = oddTune(114)
     const plan = defaultPlan(tune)

@@ -28,7 +28,7 @@ const PATTERNS: { readonly [line: string]: { readonly step: number; readonly wor
 /** Points a drawn root may gain by chance, and what the tune's own root costs, so that a drawn line is a new one. */
 const CHANCE = 16
 const OWN_ROOT_COST = 10
-/** Draws more for every "show me more". */
+/** Draws that stand in where the melody leaves the patterns no chord, and as many more for every "show me more". */
 const FURTHER = 3
 const MOST_MORE = 20
 /** Points for a root outside the key: without them a drawn line would only walk the circle of fifths at home. */
@@ -42,7 +42,7 @@ export const freeRootLine: HarmonyIdea = {
   most: 4,
   variants: (_stretch, { seed, more = 0 }) => {
     const first = seed ?? 1
-    const further = Array.from({ length: FURTHER * Math.max(0, Math.min(MOST_MORE, more)) }, (_, n) => ({
+    const further = Array.from({ length: FURTHER * (1 + Math.max(0, Math.min(MOST_MORE, more))) }, (_, n) => ({
       seed: first + 3 + n,
     }))
     return [
