@@ -121,11 +121,17 @@ class Life {
   }
 }
 
+/** Messages under way in one direction. */
+interface Way {
+  lastAt: number
+  readonly queue: (() => void)[]
+}
+
 /** A connection: two ordered directions, each message a while under way; what is under way when it breaks is lost. */
 export class Link {
   private isUp = true
-  private toServerAt = 0
-  private toClientAt = 0
+  private readonly up: Way = { lastAt: 0, queue: [] }
+  private readonly down: Way = { lastAt: 0, queue: [] }
   readonly peer: Peer
   closedWith: number | undefined
 
@@ -160,7 +166,7 @@ export class Link {
       session,
       socket as unknown as WebSocket,
       wire,
-      { caughtUp: () => undefined, refused: () => undefined },
+      { caughtUp: () => undefined, refused: () => undefined, closed: () => undefined },
       MESSAGES_PER_SECOND,
       world.now(),
     )
@@ -170,23 +176,25 @@ export class Link {
   private readonly cutSocket: () => void
 
   toServer(bytes: Uint8Array): void {
-    this.toServerAt = this.under(this.toServerAt, () => {
+    this.under(this.up, () => {
       if (!this.life.isOver && this.peer.isOpen) void this.life.room.receive(this.peer, bytes, this.world.now())
     })
   }
 
   private toClient(bytes: Uint8Array): void {
     const kept = bytes.slice()
-    this.toClientAt = this.under(this.toClientAt, () => this.client.hear(kept))
+    this.under(this.down, () => this.client.hear(kept))
   }
 
   /** Keeps the order of a direction whatever the delays. */
-  private under(after: number, arrive: () => void): number {
-    const at = Math.max(after, this.world.now() + this.world.chances.draw() * this.world.chances.delayMs)
+  private under(way: Way, arrive: () => void): void {
+    way.lastAt = Math.max(way.lastAt, this.world.now() + this.world.chances.draw() * this.world.chances.delayMs)
+    way.queue.push(arrive)
+    // Timers count whole milliseconds: whichever is first, the oldest message arrives.
     setTimeout(() => {
-      if (this.isUp) arrive()
-    }, at - this.world.now())
-    return at
+      const next = way.queue.shift()
+      if (this.isUp) next?.()
+    }, way.lastAt - this.world.now())
   }
 
   cut(): void {
