@@ -16,14 +16,16 @@ export interface Conflict {
   readonly theirs?: unknown
   /** Yjs client id the other one wrote under. */
   readonly other: number
+  /** Which of the edits of that id it was; unknown in notes of earlier versions. */
+  readonly at?: number
   /** Their name, where it was known when it was found. */
   readonly who?: string
 }
 
-/** Whom Yjs client ids belong to, as far as this page knows. */
+/** Who wrote what under a Yjs client id, as far as this page knows; an id's edits need not all be its owner's. */
 export interface Writers {
-  isMine(client: number): boolean
-  nameOf?(client: number): string | undefined
+  isMine(client: number, clock?: number): boolean
+  nameOf?(client: number, clock: number): string | undefined
 }
 
 export interface ConflictNotes {
@@ -49,13 +51,14 @@ export class Conflicts {
 
   take(rewritten: readonly Rewritten[]): void {
     const found = rewritten.flatMap(({ path, stands, lost }): Conflict[] => {
-      const mineStands = this.#writers.isMine(stands.client)
-      if (mineStands === this.#writers.isMine(lost.client)) return []
+      const mineStands = this.#writers.isMine(stands.client, stands.clock)
+      if (mineStands === this.#writers.isMine(lost.client, lost.clock)) return []
       const [mine, theirs] = mineStands ? [stands, lost] : [lost, stands]
       if (mine.value === undefined) return []
       const known = theirs.value === undefined ? {} : { theirs: theirs.value }
-      const who = this.#writers.nameOf?.(theirs.client)
-      return [{ path, mineStands, mine: mine.value, other: theirs.client, ...known, ...(who ? { who } : {}) }]
+      const who = this.#writers.nameOf?.(theirs.client, theirs.clock)
+      const other = { other: theirs.client, at: theirs.clock }
+      return [{ path, mineStands, mine: mine.value, ...other, ...known, ...(who ? { who } : {}) }]
     })
     if (found.length === 0) return
     const others = this.open.value.filter((known) => !found.some((one) => sameValue(one.path, known.path)))

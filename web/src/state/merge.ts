@@ -16,6 +16,8 @@ export interface Rewritten {
 export interface Written {
   readonly value: unknown
   readonly client: number
+  /** Which of the client's edits it is. */
+  readonly clock: number
 }
 export interface Merged {
   readonly rewritten: readonly Rewritten[]
@@ -83,7 +85,7 @@ function hasSeen(doc: Y.Doc, later: Y.Item, earlier: Y.Item): boolean {
 }
 
 function writtenIn(item: Y.Item): Written {
-  return { value: valueOf(item), client: item.id.client }
+  return { value: valueOf(item), ...item.id }
 }
 
 function valueOf({ content }: Y.Item): unknown {
@@ -103,7 +105,7 @@ function gather(
     const holds = [...(editsIn(stands, path.length === 3)?.values() ?? [])].some(
       ({ deleted, id }) => !deleted && id.client === stands.id.client,
     )
-    if (holds) into.rewritten.push({ path, stands: { value: null, client: stands.id.client }, lost: writtenIn(lost) })
+    if (holds) into.rewritten.push({ path, stands: { value: null, ...stands.id }, lost: writtenIn(lost) })
     return
   }
   const [now, before] = [editsIn(stands, path.length === 3), editsIn(lost, path.length === 3)]

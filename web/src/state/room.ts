@@ -21,6 +21,7 @@ import {
   planOfState,
   slotKey,
   type UserCommandKind,
+  writerOf,
 } from '@chartloft/shared-theory/board'
 import { Connection } from '../sync/connection.js'
 import { keepOffline, type OfflineCopy } from '../sync/offline.js'
@@ -148,11 +149,15 @@ export class Room {
     this.#boards = given.boards
     this.#notes = new OwnNotes(given.storage, this.boardId, given.newId())
     const ids = this.#notes.clientIds(doc.clientID)
-    const isMine = (client: number) =>
-      ids.has(client) || this.connection.authors.value[String(client)]?.userId === this.session.value.userId
+    const writer = (client: number, clock: number) => writerOf(this.connection.authors.value, client, clock)
+    const isMine = (client: number, clock = Infinity) => {
+      const known = writer(client, clock)
+      const isBroughtByAnother = known !== this.connection.authors.value[String(client)]
+      return (!isBroughtByAnother && ids.has(client)) || known?.userId === this.session.value.userId
+    }
     this.draft = new DraftStore(doc, given.newId, this.#notes, {
       isMine,
-      nameOf: (client) => this.connection.authors.value[String(client)]?.name,
+      nameOf: (client, clock) => writer(client, clock)?.name,
     })
     this.ledger = new LedgerCache((after) => api.ledger(this.boardId, after))
     this.connection = new Connection(
@@ -248,8 +253,9 @@ export class Room {
   }
 
   /** Who the other one is, as the server knows it. */
-  otherIn({ other, who }: Conflict): string {
-    return this.connection.authors.value[String(other)]?.name || (who ?? words.join.nobody)
+  otherIn({ other, at, who }: Conflict): string {
+    const known = writerOf(this.connection.authors.value, other, at ?? Infinity)
+    return known ? known.name || words.join.nobody : (who ?? words.join.nobody)
   }
 
   /** Of a place two people rewrote without seeing each other's: which one stands, in words. */

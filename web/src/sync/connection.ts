@@ -52,6 +52,7 @@ export class Connection {
   readonly #provider: WebsocketProvider
   readonly #saved: SavedTracker
   #clockTimer: ReturnType<typeof setInterval> | undefined
+  #hasAuthors = false
 
   /** `waitingBefore`: edits this browser made before this page and has had no answer for. */
   constructor(doc: Doc, boardId: string, origin: string, heard: Heard, waitingBefore = 0) {
@@ -135,6 +136,7 @@ export class Connection {
     this.#saved.opened()
     this.clock.restart()
     clearInterval(this.#clockTimer)
+    this.#hasAuthors = false
     this.#askClock()
     setTimeout(() => this.#askClock(), CLOCK_AGAIN_MS)
     this.#clockTimer = setInterval(() => this.#askClock(), CLOCK_EVERY_MS)
@@ -173,6 +175,10 @@ export class Connection {
     on<TransportFrom>(MESSAGE.transport, (transport) => this.transport.set(transport))
     on<LedgerMessage>(MESSAGE.ledger, (message) => heard.ledger(message))
     on<Notice>(MESSAGE.notice, (notice) => heard.notice(notice))
-    on<Authors>(MESSAGE.authors, ({ clients }) => this.authors.set({ ...this.authors.value, ...clients }))
+    on<Authors>(MESSAGE.authors, ({ clients }) => {
+      // The first of a connection is whole, and what an earlier one said may hold no longer.
+      this.authors.set(this.#hasAuthors ? { ...this.authors.value, ...clients } : clients)
+      this.#hasAuthors = true
+    })
   }
 }
