@@ -16,7 +16,8 @@ export interface FullDisk {
   readonly backAfterMs: number
 }
 
-async function write(person: Person, key: string, size: number): Promise<'saved' | string> {
+/** 'saved', or the code of the notice that refused it. */
+async function write(person: Person, key: string, size: number): Promise<string> {
   const wire: Wire = person.socket()
   await wire.hear((message) => message.type === 0 && message.step === 0)
   const doc = new Y.Doc()
