@@ -149,24 +149,18 @@ export class DraftStore {
   }
 
   comment(anchor: DraftComment['anchor'], text: string, by: string, at: number): void {
-    this.#change(() => {
-      const comment = new Y.Map<unknown>()
-      comment.set('anchor', { ...anchor })
-      comment.set('text', new Y.Text(text))
-      comment.set('by', by)
-      comment.set('at', at)
-      comment.set('resolved', false)
-      this.#comments.set(this.#newId(), comment)
-    })
+    // In the order of their names, as a comment is read back.
+    const comment = { anchor: plain(anchor), at, by, resolved: false, text }
+    this.#write(['comments', this.#newId()], comment, { kind: 'comment' })
   }
 
   resolve(commentId: string, isResolved: boolean): void {
-    const comment = this.#comments.get(commentId)
-    if (comment instanceof Y.Map) this.#change(() => comment.set('resolved', isResolved))
+    if (this.#comments.get(commentId) instanceof Y.Map)
+      this.#write(['comments', commentId, 'resolved'], isResolved, { kind: 'comment' })
   }
 
   removeComment(commentId: string): void {
-    if (this.#comments.has(commentId)) this.#change(() => this.#comments.delete(commentId))
+    this.#write(['comments', commentId], undefined, { kind: 'comment' })
   }
 
   /** Makes room for an option without that counting as an edit: taking one's own edits back leaves it, with what others wrote in it. */
@@ -205,11 +199,6 @@ export class DraftStore {
         writeLeaf(this.doc, path, after)
       }, MINE),
     )
-  }
-
-  /** Anything else people write, as one step that is undone while the page is open. */
-  #change(edit: () => void, deed: Deed = { kind: 'comment' }): void {
-    this.undoing.do({ deed, changes: [] }, () => this.#transact(edit, MINE))
   }
 
   #transact(edit: () => void, origin: symbol): void {

@@ -1,4 +1,4 @@
-/** The single values of a draft that people write: a hand edit, what is tried at a place. Named by path, read and written as plain JSON. */
+/** The single values of a draft that people write: a hand edit, what is tried at a place, a comment. Named by path, read and written as plain JSON. */
 import * as Y from 'yjs'
 
 /** From a top-level map inwards, as ['options', optionId, 'edits', editKey] or ['trying', slotKey]. */
@@ -38,7 +38,8 @@ function mapAt(doc: Y.Doc, path: LeafPath): Y.Map<unknown> | undefined {
 }
 
 export function readLeaf(doc: Y.Doc, path: LeafPath): unknown {
-  return mapAt(doc, path.slice(0, -1))?.get(path.at(-1) as string)
+  const value = mapAt(doc, path.slice(0, -1))?.get(path.at(-1) as string)
+  return isComment(path) && value instanceof Y.Map ? inOrder(value.toJSON()) : value
 }
 
 /** Writes a value, or takes it away where it is undefined; false where what held it is gone. */
@@ -47,8 +48,23 @@ export function writeLeaf(doc: Y.Doc, path: LeafPath, value: unknown): boolean {
   const key = path.at(-1) as string
   if (!map) return false
   if (value === undefined) map.delete(key)
-  else map.set(key, value)
+  else map.set(key, isComment(path) ? asComment(value) : value)
   return true
+}
+
+/** A comment is one value, though it is kept as a map whose text can be written into. */
+const isComment = (path: LeafPath): boolean => path[0] === 'comments' && path.length === 2
+
+/** Entries by name: the same comment reads the same wherever its map was put together. */
+const inOrder = (entries: object): object =>
+  Object.fromEntries(Object.entries(entries).sort(([one], [other]) => (one < other ? -1 : 1)))
+
+function asComment(value: unknown): unknown {
+  if (typeof value !== 'object' || value === null) return value
+  const comment = new Y.Map<unknown>()
+  for (const [name, held] of Object.entries(value))
+    comment.set(name, name === 'text' && typeof held === 'string' ? new Y.Text(held) : held)
+  return comment
 }
 
 export function sameValue(one: unknown, other: unknown): boolean {

@@ -19,7 +19,7 @@ export interface Change {
 }
 export interface Step {
   readonly deed: Deed
-  /** Empty for what is no single value, as a comment: that is undone while the page is open, not after a reload. */
+  /** Empty for what was written by other means than one value at a path: that is undone while the page is open, not after a reload. */
   readonly changes: readonly Change[]
 }
 export type Way = 'undo' | 'redo'

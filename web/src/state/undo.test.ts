@@ -74,6 +74,44 @@ describe('[OF5] undo and redo', () => {
     expect(page.undoing.redoable.value).toBeUndefined()
   })
 
+  it('comments too are taken back after a reload, done again, and left where somebody else has answered them', () => {
+    const [mine, notes] = [new Set<number>(), notesOf()]
+    const before = pageOf(mine, notes)
+    const tove = pageOf()
+    const said = (page: DraftStore) => page.view.value.comments.map(({ text, resolved }) => [text, resolved])
+    const at = (bar: number) => ({ passId: 'ending', sectionId: 'ending', bar })
+    before.comment(at(0), 'Leave me the beat.', 'Odda', 5)
+    before.comment(at(1), 'Let it ring.', 'Odda', 6)
+    before.resolve(before.view.value.comments.find(({ text }) => text === 'Let it ring.')?.id ?? '', true)
+    meet(before, tove)
+    const page = reloaded(before, mine, notes)
+    expect(next(page)).toEqual({ kind: 'comment' })
+    page.undo()
+    expect(said(page)).toContainEqual(['Let it ring.', false])
+    page.undo()
+    expect(said(page)).toEqual([['Leave me the beat.', false]])
+    const again = reloaded(page, mine, notes)
+    again.redo()
+    again.redo()
+    expect(said(again)).toContainEqual(['Let it ring.', true])
+    meet(again, tove)
+    expect(said(tove)).toHaveLength(2)
+    const removed = again.view.value.comments.find(({ text }) => text === 'Let it ring.')?.id ?? ''
+    again.removeComment(removed)
+    meet(again, tove)
+    expect(said(tove)).toEqual([['Leave me the beat.', false]])
+    const last = reloaded(again, mine, notes)
+    last.undo()
+    meet(last, tove)
+    expect(said(tove)).toContainEqual(['Let it ring.', true])
+    // What somebody else has settled since is theirs too.
+    tove.resolve(tove.view.value.comments.find(({ text }) => text === 'Leave me the beat.')?.id ?? '', true)
+    meet(last, tove)
+    while (last.undo());
+    meet(last, tove)
+    expect(said(tove)).toEqual([['Leave me the beat.', true]])
+  })
+
   it('notes that do not read are left out', () => {
     const notes = notesOf()
     notes.write('steps', { undo: [3, { deed: {} }, { deed: { kind: 'edit' }, changes: [{ path: 7 }] }], redo: 'x' })
