@@ -17,6 +17,7 @@ export const backdoor: HarmonyIdea = {
   rule: 'HA6',
   energy: -0.1,
   difficulty: 0.25,
+  isFarFromPlain: true,
   most: 3,
   variants: (stretch) => {
     if (isMinorKey(stretch.key.key)) return 'The key is minor already: ♭VII7 is at home there and no back door.'

@@ -45,6 +45,7 @@ export const chromaticDescent: HarmonyIdea = {
   rule: 'HA9',
   energy: -0.1,
   difficulty: 0.45,
+  isFarFromPlain: true,
   most: 4,
   // The same line a bar or two later is no new idea; the whole way home is one.
   kindOf: ({ rate, start, last, target }, stretch) => {

@@ -39,6 +39,7 @@ export const freeRootLine: HarmonyIdea = {
   rule: 'HA12',
   energy: 0.2,
   difficulty: 0.5,
+  isFarFromPlain: true,
   most: 4,
   variants: (_stretch, { seed, more = 0 }) => {
     const first = seed ?? 1

@@ -15,6 +15,7 @@ export const halfStepAbove: HarmonyIdea = {
   rule: 'HA10',
   energy: 0.15,
   difficulty: 0.35,
+  isFarFromPlain: true,
   most: 3,
   variants: (stretch) => {
     const homes = homesOf(stretch).map((bar) => ({ form: 'delay', bar }))

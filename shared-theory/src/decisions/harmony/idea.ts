@@ -9,6 +9,7 @@ import type { Applied, Offer, Offers, Recipe } from '../recipe.js'
 import { stamped } from '../stamp.js'
 import { clashSentence, firstClash } from './clash.js'
 import { distanceOf, keptInWords } from './distance.js'
+import { isPlain } from './plain.js'
 import { grounded, isBare } from './proposed-chords.js'
 import { sameChords, type Stretch, stretchesOf } from './stretch.js'
 
@@ -47,6 +48,8 @@ export interface HarmonyIdea {
   readonly most?: number
   /** Variants of one kind are near-duplicates: one of each is shown until more is asked for. */
   readonly kindOf?: (params: Params, stretch: Stretch) => string
+  /** A colour of jazz: on a plain tune the nearer ways come first. */
+  readonly isFarFromPlain?: true
   /** Looks at a stretch without chords as it is; the others see it with plain chords proposed. */
   readonly actsOnBare?: true
 }
@@ -99,6 +102,8 @@ const USUAL_MOST = 2
 const MOST_MORE = 20
 /** What a soft note that is held or strong costs in rank. */
 const SOFT_COST = 0.15
+/** What a colour of jazz costs on a plain tune (judgement): it then comes after what the tune's own players would try. */
+const FAR_COST = 0.35
 
 function offersOn(bare: Stretch, idea: HarmonyIdea, at: NonNullable<Offer['at']>, wish: Wish): Offers {
   const stretch = idea.actsOnBare ? bare : grounded(bare)
@@ -158,6 +163,7 @@ function offerOf(bare: Stretch, stretch: Stretch, idea: HarmonyIdea, { at, param
   const own = distanceOf(stretch, result.bars)
   const distance = isProposed ? Math.min(1, own + distanceOf(bare, result.bars)) : own
   const soft = firstClash(stretch, written.chords)
+  const isFar = idea.isFarFromPlain === true && isPlain(stretch)
   return {
     recipe: idea.id,
     title: written.title,
@@ -168,14 +174,27 @@ function offerOf(bare: Stretch, stretch: Stretch, idea: HarmonyIdea, { at, param
       ...(isProposed ? [PROPOSED] : []),
       { rule: 'HA19', text: keptInWords(stretch, result.bars) },
       ...(soft ? [{ rule: 'HA2', text: `soft: ${soft}` }] : []),
+      ...(isFar ? [FAR] : []),
     ],
     at,
-    suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0)),
-    energy: idea.energy,
+    suits: Math.max(0, written.suits - (soft ? SOFT_COST : 0) - (isFar ? FAR_COST : 0)),
+    energy: energyOf(stretch, idea, result.bars),
     distance,
     difficulty: Math.min(1, idea.difficulty + distance / 4),
   }
 }
+
+/** What a recipe does to the energy, by how much of the stretch it changes; chords that come faster than before lift, slower ones calm. */
+function energyOf(stretch: Stretch, idea: HarmonyIdea, changed: Changes['bars']): number {
+  const share = changed.size / stretch.bars.length
+  let more = 0
+  for (const [offset, chords] of changed) more += chords.length - (stretch.bars[offset]?.chords.length ?? 0)
+  const energy = idea.energy * (0.5 + share / 2) + FASTER_LIFTS * (more / stretch.bars.length)
+  return Math.max(-1, Math.min(1, energy))
+}
+
+/** Energy of one chord more in every bar (judgement). */
+const FASTER_LIFTS = 0.2
 
 interface Changes {
   readonly written: Written
@@ -209,6 +228,10 @@ function changesOf(bare: Stretch, stretch: Stretch, idea: HarmonyIdea, params: P
 /** Chords for bars that had none are marked as proposed. */
 const marked = (chords: readonly PlacedChord[]): readonly PlacedChord[] =>
   chords.map((placed) => (placed.chord.root === '' ? placed : { ...placed, inferred: true as const }))
+const FAR: RuleStep = {
+  rule: 'HA27',
+  text: 'ranked lower: a colour of jazz, and this tune keeps to plain chords of its key',
+}
 const PROPOSED: RuleStep = { rule: 'HA23', text: "the tune has no chords here: the key's own are proposed first" }
 
 /** Chords in a bar that new harmony may come to, unless the tune had more. */

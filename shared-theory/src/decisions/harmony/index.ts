@@ -4,6 +4,7 @@ import { asWritten } from './as-written.js'
 import { backdoor } from './backdoor.js'
 import { chromaticDescent } from './chromatic-descent.js'
 import { cycleExtension } from './cycle-extension.js'
+import { diatonicSubstitution } from './diatonic-substitution.js'
 import { diminishedPassing } from './diminished-passing.js'
 import { freeRootLine } from './free-root-line.js'
 import { halfStepAbove } from './half-step-above.js'
@@ -26,6 +27,7 @@ const IDEAS: readonly HarmonyIdea[] = [
   backdoor,
   diminishedPassing,
   modalInterchange,
+  diatonicSubstitution,
   lineCliche,
   tonicPedal,
   cycleExtension,

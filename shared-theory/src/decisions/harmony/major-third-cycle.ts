@@ -35,6 +35,7 @@ export const majorThirdCycle: HarmonyIdea = {
   rule: 'HA24',
   energy: 0.35,
   difficulty: 0.55,
+  isFarFromPlain: true,
   most: 1,
   variants: (stretch, { rate }) => {
     const goals = goalsOf(stretch)

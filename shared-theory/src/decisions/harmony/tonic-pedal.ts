@@ -4,6 +4,7 @@ import { show } from '../../fit/index.js'
 import { mod, pitchClass, tonicOf } from '../../units/index.js'
 import { ofTheTune } from '../bar-words.js'
 import { type HarmonyIdea, type NewChord, type Writing } from './idea.js'
+import { isPlain } from './plain.js'
 import { isDominant, type Span, spansOf, type Stretch } from './stretch.js'
 import { barsInWords } from './words.js'
 
@@ -32,7 +33,7 @@ export const tonicPedal: HarmonyIdea = {
         { rule: 'HA8', text: `${tonic} in the bass, the upper chords unchanged` },
         { rule: 'HA2', text: 'melody over the same chords as before' },
       ],
-      suits: 0.45,
+      suits: isPlain(stretch) ? 0.6 : 0.45,
     }
   },
 }

@@ -13,6 +13,7 @@ export const tritoneSubstitution: HarmonyIdea = {
   rule: 'HA3',
   energy: 0.1,
   difficulty: 0.2,
+  isFarFromPlain: true,
   most: 3,
   variants: (stretch) =>
     dominantsIn(stretch).length === 0

@@ -16,6 +16,7 @@ export const upAHalfStep: HarmonyIdea = {
   rule: 'HA11',
   energy: 0.4,
   difficulty: 0.6,
+  isFarFromPlain: true,
   variants: (stretch) => (stretch.bars.length < 2 ? 'One bar is too short to go up and come back.' : [{}]),
   write: (stretch): Writing => {
     const slots = movedSlots(stretch)
