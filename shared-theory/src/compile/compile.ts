@@ -1,7 +1,7 @@
 /** Plan to arrangement, a fold of pure stages: running order, harmony, lift, groove, opening, ending, hand edits, the band. Total and deterministic. */
 import { type BandContext, type PartBars, bandOf, realiseBand } from '../band/index.js'
 import type { ArrangedBar, Arrangement, DecisionKind, Issue, Plan } from '../contract/index.js'
-import { type Groove, defaultGroove, findGroove } from '../rhythm/index.js'
+import { type Groove, defaultGroove, findGroove, tempoOf } from '../rhythm/index.js'
 import { LIMITS, hashOf, issue } from '../units/index.js'
 import { applySectionCounts, missedCounts, withBarCounts } from './bar-counts.js'
 import { applyEdits, type LandedVoicing, unheardVoicings, voicingsByBar } from './hand-edits.js'
@@ -116,14 +116,15 @@ function formOf(given: Plan): Form {
 
 function ordered(plan: Plan): RunningOrder {
   const { tune } = plan
-  const groove = defaultGroove(tune.metre, tune.tempoBpm)
-  return runningOrder(plan, { tempoBpm: tune.tempoBpm ?? groove.tempo.default, feel: groove.feel })
+  const tempoBpm = tempoOf(tune)
+  const groove = defaultGroove(tune.metre, tempoBpm)
+  return runningOrder(plan, { tempoBpm: tempoBpm ?? groove.tempo.default, feel: groove.feel })
 }
 
 function grooveOf(plan: Plan): Groove {
   const chosen = chosenOnce(plan, 'groove')?.option.params.groove
   return (
-    (typeof chosen === 'string' ? findGroove(chosen) : undefined) ?? defaultGroove(plan.tune.metre, plan.tune.tempoBpm)
+    (typeof chosen === 'string' ? findGroove(chosen) : undefined) ?? defaultGroove(plan.tune.metre, tempoOf(plan.tune))
   )
 }
 

@@ -1,5 +1,6 @@
 /** Which groove plays where nothing was chosen, or where a bar's metre is not the groove's own; total for every metre. */
-import type { Metre } from '../contract/index.js'
+import type { Metre, Tune } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { defaultGroups, mod, must, sameMetre } from '../units/index.js'
 import { bassRow, cells, drumRows } from './grid.js'
 import type { Groove } from './groove.js'
@@ -42,7 +43,8 @@ export function defaultGroove(metre: Metre, tempoBpm?: number): Groove {
     case '3/4':
       return named('jazz-waltz')
     case '6/8':
-      return named('ballad-6-8')
+      // Two dotted quarters at 73 or more are a dance, no ballad.
+      return byTempo('ballad-6-8', 0, 'ballad-6-8', plainId(counted), 110)
     case '12/8':
       return named('afro-12-8')
     case '5/4':
@@ -53,6 +55,25 @@ export function defaultGroove(metre: Metre, tempoBpm?: number): Groove {
       return plainGroove(counted)
   }
 }
+
+/** Quarters a minute of a jig where nobody says: 115 dotted quarters. Source: common practice (110 to 130 for dancing). */
+const JIG_BPM = 172
+/** Melody notes to a dotted quarter from which a tune in threes is a dance: jigs run in eighths, songs mix quarters with eighths. Measured
+ *  on traditional tunes: jigs 2.5 to 2.9, songs and carols 1.4 to 2.1. */
+const NOTES_OF_A_JIG = 2.3
+
+/** The tempo a tune is played at: its own; where it says none, a jig's for a tune in threes that runs in eighths; else undefined, and the
+ *  groove's own is taken. */
+export function tempoOf({ tempoBpm, metre, bars }: Pick<Tune, 'tempoBpm' | 'metre' | 'bars'>): number | undefined {
+  if (tempoBpm !== undefined || !isCompound(metre) || metre.beats > 9) return tempoBpm
+  const beats = bars.reduce((sum, { lengthTicks }) => sum + lengthTicks, 0) / DOTTED_QUARTER
+  const notes = bars.reduce((sum, { melody }) => sum + melody.length, 0)
+  return beats > 0 && notes / beats >= NOTES_OF_A_JIG ? JIG_BPM : undefined
+}
+
+const DOTTED_QUARTER = (TICKS_PER_QUARTER * 3) / 2
+const isCompound = ({ beats, beatType }: Metre): boolean => beatType === 8 && beats > 3 && beats % 3 === 0
+const plainId = ({ beats, beatType }: Metre): string => `plain-${beats}-${beatType}`
 
 interface GroovedBar {
   readonly feel: string
@@ -92,6 +113,9 @@ function grooveInMetre(groove: Groove, bar: GroovedBar): Groove {
   }
 }
 
+/** Counted in dotted quarters: 60 to 144, by default 92. */
+const COMPOUND_TEMPO = { low: 90, high: 216, default: 138 } as const
+
 /** Hats on the beats, kick, bass and chords on the group starts: playable in any metre. */
 export function plainGroove(metre: Metre, groups: readonly number[] = defaultGroups(metre), isSwung = false): Groove {
   const stepsAUnit = metre.beatType === 2 ? 4 : metre.beatType === 4 ? (isSwung ? 3 : 2) : 1
@@ -117,13 +141,13 @@ export function plainGroove(metre: Metre, groups: readonly number[] = defaultGro
         .join(' '),
     )
   return {
-    id: `plain-${metre.beats}-${metre.beatType}`,
+    id: plainId(metre),
     name: `Plain ${metre.beats}/${metre.beatType}`,
     metre,
     groups,
     grid: steps,
     span: 1,
-    tempo: { low: 60, high: 200, default: 112 },
+    tempo: isCompound(metre) ? COMPOUND_TEMPO : { low: 60, high: 200, default: 112 },
     feel: isSwung ? 'swing' : 'even',
     ratio: isSwung ? 'table' : 100,
     dyn: 60,
@@ -167,5 +191,5 @@ function asCounted(metre: Metre): Metre {
 }
 
 function named(id: string): Groove {
-  return must(BY_ID.get(id), `groove '${id}' is in the catalogue`)
+  return must(findGroove(id), `groove '${id}' is in the catalogue`)
 }

@@ -17,6 +17,8 @@ export class AbcHead {
   metre: Metre | 'free' = 'free'
   unitTicks: number | undefined
   tempo: AbcLine | undefined
+  /** The kind of dance (R:). */
+  dance: AbcLine | undefined
   order: AbcLine | undefined
   propagate: AbcBars['propagate'] = 'pitch'
   /** In the order they are first named; the first is read. */
@@ -44,6 +46,9 @@ export class AbcHead {
       case 'Q':
         this.tempo = { text, number: line.number }
         break
+      case 'R':
+        this.dance ??= { text, number: line.number }
+        break
       case 'P':
         this.order = { text, number: line.number }
         break
@@ -61,7 +66,7 @@ export class AbcHead {
         )
         break
       default:
-        if (!'XABDFGHNORSZrsWw+'.includes(letter))
+        if (!'XABDFGHNOSZrsWw+'.includes(letter))
           this.issues.add(
             'RD3',
             'note',

@@ -4,6 +4,7 @@ import { type IssueList, Unreadable } from '../issue-list.js'
 import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
 import { AbcBars } from './abc-bars.js'
+import { danceTempo } from './abc-dances.js'
 import { defaultUnit, readAbcTempo } from './abc-fields.js'
 import { AbcHead } from './abc-head.js'
 import { type AbcKey, readAbcKey, readStaff } from './abc-key.js'
@@ -105,6 +106,7 @@ class AbcReader {
         `line/${head.tempo.number}`,
         `Line ${head.tempo.number}: tempo '${head.tempo.text.slice(0, 40)}' could not be read; write Q:1/4=120.`,
       )
+    const danced = typeof tempo === 'number' ? {} : this.#danced()
     const order = head.order && expandParts(head.order.text)
     if (head.order && !order)
       this.issues.add(
@@ -118,10 +120,20 @@ class AbcReader {
       title: head.title,
       ...(head.composer ? { composer: head.composer } : {}),
       rights: head.rights,
-      ...(typeof tempo === 'number' ? { tempoBpm: tempo } : {}),
+      ...(typeof tempo === 'number' ? { tempoBpm: tempo } : danced),
       bars: shift === 0 ? written : transposeWritten(written, shift),
       ...(order ? { partOrder: order } : {}),
     }
+  }
+
+  /** A tune without a tempo is played at its dance's, and the band is told. */
+  #danced(): { readonly tempoBpm?: number } {
+    const { dance, metre } = this.#head
+    const found = dance && danceTempo(dance.text, metre)
+    if (!found) return {}
+    const text = `Line ${dance.number}: no tempo is given; a ${found.name}'s is taken, ${found.beat}=${found.perMinute}. Write Q: for another.`
+    this.issues.add('RD30', 'note', `line/${dance.number}`, text)
+    return { tempoBpm: found.tempoBpm }
   }
 
   #startKey: AbcKey = readAbcKey('C')
