@@ -1,6 +1,14 @@
 /** The groove recipes: one a groove of the catalogue, and the tune as written. */
 import type { ArrangedBar, Chosen, Issue, Metre, Option, RuleStep, Tune } from '../../contract/index.js'
-import { GROOVES, type Groove, type RebarObstacle, type Rebarred, mainMetre, plainMapId } from '../../rhythm/index.js'
+import {
+  GROOVES,
+  type Groove,
+  type RebarObstacle,
+  type Rebarred,
+  mainMetre,
+  plainMapId,
+  tempoOf,
+} from '../../rhythm/index.js'
 import { formatMetre, issue } from '../../units/index.js'
 import { barNumber, ofTheTune } from '../bar-words.js'
 import type { Applied, ApplyContext, Offer, OfferContext, Offers, Recipe } from '../recipe.js'
@@ -28,7 +36,7 @@ export const grooveRecipes: readonly Recipe[] = [
 ]
 
 function offerAsWritten({ tune }: OfferContext): Offers {
-  const { groove, tempoBpm } = writtenRequest(tune.metre, tune.tempoBpm)
+  const { groove, tempoBpm } = writtenRequest(tune.metre, tempoOf(tune))
   const words = `${metreWord(tune.metre)}, ${tempoWord(tempoBpm, countOf(tune.metre))}`
   const isUsual = tempoBpm >= groove.tempo.low && tempoBpm <= groove.tempo.high
   return {
@@ -55,11 +63,12 @@ function offerGroove(groove: Groove, context: OfferContext): Offers {
   const { tune, bars, wish } = context
   const hints = GROOVE_HINTS[groove.id]
   const metre = mainMetre(bars) ?? tune.metre
-  const tempoBpm = tempoFor(groove, metre, tune.tempoBpm)
+  const tuneTempoBpm = tempoOf(tune)
+  const tempoBpm = tempoFor(groove, metre, tuneTempoBpm)
   if (!hints) return { absent: `${groove.name} is not offered for whole tunes.` }
-  const written = writtenRequest(tune.metre, tune.tempoBpm)
+  const written = writtenRequest(tune.metre, tuneTempoBpm)
   const isWritten = written.groove.id === groove.id && written.tempoBpm === tempoBpm
-  const scene = { facts: factsOf(tune), metre, tuneTempoBpm: tune.tempoBpm, isWritten }
+  const scene = { facts: factsOf(tune), metre, tuneTempoBpm, isWritten }
   const offers: Offer[] = []
   let obstacle: RebarObstacle | undefined
   for (const version of versionsOf(groove, metre, tempoBpm, wish.more ?? 0)) {

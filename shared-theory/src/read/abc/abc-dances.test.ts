@@ -1,6 +1,6 @@
 /** A dance's usual tempo stands in for one nobody wrote. */
 import { describe, expect, it } from 'vitest'
-import { compile, defaultPlan } from '../../index.js'
+import { compile, defaultPlan, proposeOptions } from '../../index.js'
 import { readTune } from '../index.js'
 
 const abc = (head: string, metre: string, bar = 'GAB cde') =>
@@ -66,6 +66,15 @@ describe('[GR7] a tune in threes without a tempo', () => {
   })
   it('that mixes quarters with eighths stays a ballad', () => {
     expect(played(abc('', '6/8', 'G2A B3'))).toEqual({ groove: 'ballad-6-8', beats: 50 })
+  })
+  it('the groove as written is the same dance, not the ballad', () => {
+    const tune = read(abc('', '6/8'))
+    const plan = defaultPlan(tune)
+    const option = proposeOptions(tune, 'groove', plan).find(({ recipe }) => recipe === 'as-written')
+    expect(option?.params).toMatchObject({ groove: 'plain-6-8', tempoBpm: 172 })
+    const { arrangement, issues } = compile({ ...plan, chosen: option ? [{ kind: 'groove', option }] : [] })
+    expect(arrangement.bars[0]?.tempoBpm).toBe(172)
+    expect(issues).toEqual([])
   })
   it('a slip jig goes as fast as a jig; a song in 9/8 at a walking beat', () => {
     expect(played(abc('', '9/8', 'GAB cde dBG')).beats).toBeGreaterThanOrEqual(110)
