@@ -13,6 +13,8 @@ export const LIMITS = {
   awarenessStateBytes: 4 * 1024,
   awarenessIdsPerSocket: 4,
   presenceEveryMs: 100,
+  /** Frames for a whole room that come this close together go in one write. */
+  togetherMs: 1,
   missingDependencyMs: 2000,
   /** How long somebody else's edits in a step 2 wait for their owner, who is just syncing. */
   ownersFirstMs: 10_000,

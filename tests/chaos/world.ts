@@ -158,7 +158,7 @@ export class Link {
     this.cutSocket = () => (socket.readyState = CLOSED)
     const wire: Pick<Duplex, 'write'> = {
       write: ((framed: Uint8Array) => {
-        this.toClient(withoutHeader(framed))
+        for (const message of messagesOf(framed)) this.toClient(message)
         return true
       }) as Duplex['write'],
     }
@@ -320,10 +320,19 @@ export class World {
   }
 }
 
-/** A wired frame's message: this server sends single unmasked frames only. */
-function withoutHeader(framed: Uint8Array): Uint8Array {
-  const short = framed[1] as number
-  return framed.subarray(short < 126 ? 2 : short === 126 ? 4 : 10)
+/** The messages of what was written at once: this server sends single unmasked frames only. */
+function messagesOf(written: Uint8Array): readonly Uint8Array[] {
+  const view = Buffer.from(written.buffer, written.byteOffset, written.byteLength)
+  const messages: Uint8Array[] = []
+  for (let at = 0; at < view.length;) {
+    const short = view.readUInt8(at + 1)
+    const start = at + (short < 126 ? 2 : short === 126 ? 4 : 10)
+    const length =
+      short < 126 ? short : short === 126 ? view.readUInt16BE(at + 2) : Number(view.readBigUInt64BE(at + 2))
+    messages.push(view.subarray(start, start + length))
+    at = start + length
+  }
+  return messages
 }
 
 const sessionOf = (client: Client): LiveSession => ({

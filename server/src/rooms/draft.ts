@@ -1,6 +1,6 @@
 /** The draft document and its guard: which updates are whole, whose they are, and what they would do, before they go in. */
 import * as Y from 'yjs'
-import { BadFrame } from '../socket/frames.js'
+import { BadFrame, putVarUint, varUintBytes } from '../socket/frames.js'
 import type { StoredDraft } from '../store/store.js'
 import type { Ground } from './loose.js'
 
@@ -98,13 +98,18 @@ export class Draft {
     return Y.encodeStateVector(this.doc)
   }
 
-  /** State vector of some clients only. */
-  stateVectorOf(clientIds: Iterable<number>): Uint8Array {
-    return Y.encodeStateVector(
-      new Map(
-        [...clientIds].map((clientId) => [clientId, this.clockOf(clientId)] as const).filter(([, clock]) => clock > 0),
-      ),
-    )
+  /** State vector of some clients only, as lib0 writes it: the highest id first. */
+  stateVectorOf(clientIds: readonly number[]): Buffer {
+    const numbers: number[] = [0]
+    for (const clientId of clientIds.length > 1 ? clientIds.toSorted((a, b) => b - a) : clientIds) {
+      const clock = this.clockOf(clientId)
+      if (clock > 0) numbers.push(clientId, clock)
+    }
+    numbers[0] = (numbers.length - 1) / 2
+    const out = Buffer.allocUnsafe(numbers.reduce((sum, value) => sum + varUintBytes(value), 0))
+    let at = 0
+    for (const value of numbers) at = putVarUint(out, at, value)
+    return out
   }
 
   /** Step 2: what the other end lacks. Throws BadFrame where its state vector does not decode. */

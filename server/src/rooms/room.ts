@@ -2,13 +2,14 @@
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { mergeUpdates } from 'yjs'
 import { LIMITS } from '../limits.js'
-import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, wired, type Frame } from '../socket/frames.js'
+import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
 import { Draft } from './draft.js'
 import { HeldBack } from './held-back.js'
 import { Loose } from './loose.js'
+import { Outbox } from './outbox.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
@@ -36,6 +37,7 @@ export class Room {
   private readonly authors: Authors
   private readonly heldBack = new HeldBack()
   private readonly loose = new Loose()
+  private readonly outbox: Outbox
   private transport: TransportFrom | undefined
   private presenceTimer: NodeJS.Timeout | undefined
   private presenceToldAt = -Infinity
@@ -51,6 +53,7 @@ export class Room {
     stored: Awaited<ReturnType<Store['loadDraft']>>,
     private readonly services: RoomServices,
   ) {
+    this.outbox = new Outbox(this.peers, services.clock, LIMITS.togetherMs)
     this.draft = new Draft(stored, (update, origin) => this.changed(update, origin))
     this.lastSavedId = stored.throughId
     this.tail = {
@@ -86,15 +89,22 @@ export class Room {
   }
 
   /** One frame from a socket. Whatever is wrong with it closes that socket and touches nobody else. */
-  async receive(peer: Peer, bytes: Uint8Array, receivedAt: number): Promise<void> {
+  receive(peer: Peer, bytes: Uint8Array, receivedAt: number): void {
     try {
       const frame = decodeFrame(bytes)
       if (frame.type === 'clock') this.answerClock(peer, frame.json, receivedAt)
-      else {
-        while (this.recovery ?? peer.weighing) await (this.recovery ?? peer.weighing)
-        if (isLarge(frame)) await this.weigh(peer, frame.update)
-        if (peer.isOpen) this.take(peer, frame)
-      }
+      else if (this.recovery || peer.weighing || isLarge(frame)) void this.takeInTime(peer, frame)
+      else this.take(peer, frame)
+    } catch (error) {
+      this.blame(peer, error)
+    }
+  }
+
+  private async takeInTime(peer: Peer, frame: Frame): Promise<void> {
+    try {
+      while (this.recovery ?? peer.weighing) await (this.recovery ?? peer.weighing)
+      if (isLarge(frame)) await this.weigh(peer, frame.update)
+      if (peer.isOpen) this.take(peer, frame)
     } catch (error) {
       this.blame(peer, error)
     }
@@ -122,9 +132,7 @@ export class Room {
 
   /** Sends a frame to everybody here; a reader that is behind gets the state later instead. */
   tell(frame: Uint8Array, except?: Peer): void {
-    const now = this.services.clock()
-    const whole = wired(frame)
-    for (const peer of this.peers) if (peer !== except) peer.send(whole, now)
+    this.outbox.tell(frame, except)
   }
 
   /** A reader has caught up: it hears now what it has missed. */
@@ -152,6 +160,7 @@ export class Room {
 
   close(): void {
     clearTimeout(this.presenceTimer)
+    this.outbox.close()
     this.draft.destroy()
   }
 

@@ -16,7 +16,7 @@ export interface SaverHooks {
 
 const RETRY_MS = 1000
 /** While edits keep coming, this many times the usual pause lies between two commits: a sync to disk costs the same for one edit and for fifty. */
-const STEADY = 3
+const STEADY = 4
 /** Commits this close together are a steady stream of edits. */
 const STEADY_WITHIN_MS = 60
 

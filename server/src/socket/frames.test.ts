@@ -1,5 +1,7 @@
 import * as encoding from 'lib0/encoding'
 import { describe, expect, it } from 'vitest'
+import { writeSyncStep1, writeUpdate } from 'y-protocols/sync'
+import * as Y from 'yjs'
 import { BadFrame, StrictReader, awarenessFrame, decodeFrame, jsonFrame, syncFrame } from './frames.js'
 
 describe('[AB1] frames', () => {
@@ -21,11 +23,39 @@ describe('[AB1] frames', () => {
       expect(() => new StrictReader(Uint8Array.from(bytes)).varUint(), bytes.join(' ')).toThrow(BadFrame)
     }
   })
-  it('what the protocol library writes is understood', () => {
-    const payload = Uint8Array.of(1, 2, 3)
-    expect(decodeFrame(syncFrame('step1', payload))).toEqual({ type: 'step1', stateVector: payload })
-    expect(decodeFrame(syncFrame('update', payload))).toEqual({ type: 'update', update: payload })
-    expect(decodeFrame(awarenessFrame(payload))).toEqual({ type: 'awareness', update: payload })
+  it('what the protocol library writes is understood, and our frames are byte for byte what it writes', () => {
+    for (const length of [3, 127, 128, 20_000]) {
+      const payload = Uint8Array.from({ length }, (_, index) => index % 251)
+      const encoded = (write: (encoder: encoding.Encoder) => void): Buffer => {
+        const encoder = encoding.createEncoder()
+        write(encoder)
+        return Buffer.from(encoding.toUint8Array(encoder))
+      }
+      const update = encoded((encoder) => {
+        encoding.writeVarUint(encoder, 0)
+        writeUpdate(encoder, payload)
+      })
+      expect(decodeFrame(update)).toEqual({ type: 'update', update: Buffer.from(payload) })
+      expect(syncFrame('update', payload)).toEqual(update)
+      const awareness = encoded((encoder) => {
+        encoding.writeVarUint(encoder, 1)
+        encoding.writeVarUint8Array(encoder, payload)
+      })
+      expect(decodeFrame(awareness)).toEqual({ type: 'awareness', update: Buffer.from(payload) })
+      expect(awarenessFrame(payload)).toEqual(awareness)
+      const text = { t0: 1, name: 'é'.repeat(length) }
+      expect(jsonFrame('clock', text)).toEqual(
+        encoded((encoder) => {
+          encoding.writeVarUint(encoder, 16)
+          encoding.writeVarString(encoder, JSON.stringify(text))
+        }),
+      )
+    }
+    const step1 = encoding.createEncoder()
+    encoding.writeVarUint(step1, 0)
+    const doc = new Y.Doc()
+    writeSyncStep1(step1, doc)
+    expect(decodeFrame(encoding.toUint8Array(step1))).toEqual({ type: 'step1', stateVector: Y.encodeStateVector(doc) })
     expect(decodeFrame(jsonFrame('clock', { t0: 1 }))).toEqual({ type: 'clock', json: { t0: 1 } })
     expect(decodeFrame(Uint8Array.of(3))).toEqual({ type: 'queryAwareness' })
   })

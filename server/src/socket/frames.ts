@@ -1,6 +1,5 @@
 /** Frames as bytes: encoding what we send, and decoding what comes in strictly, before any of it is trusted. */
 import { MESSAGE, SYNC } from '@chartloft/shared-theory/board'
-import * as encoding from 'lib0/encoding'
 
 /** A frame that is not what the protocol says. The sender is closed with 4400. */
 export class BadFrame extends Error {
@@ -101,28 +100,44 @@ export class StrictReader {
 }
 
 export function syncFrame(step: keyof typeof SYNC, payload: Uint8Array): Uint8Array {
-  const encoder = encoding.createEncoder()
-  encoding.writeVarUint(encoder, MESSAGE.sync)
-  encoding.writeVarUint(encoder, SYNC[step])
-  encoding.writeVarUint8Array(encoder, payload)
-  return encoding.toUint8Array(encoder)
+  return framed([MESSAGE.sync, SYNC[step]], payload)
 }
 
 export function awarenessFrame(update: Uint8Array): Uint8Array {
-  const encoder = encoding.createEncoder()
-  encoding.writeVarUint(encoder, MESSAGE.awareness)
-  encoding.writeVarUint8Array(encoder, update)
-  return encoding.toUint8Array(encoder)
+  return framed([MESSAGE.awareness], update)
 }
 
 export function jsonFrame(
   type: 'clock' | 'saved' | 'transport' | 'ledger' | 'notice' | 'authors',
   payload: unknown,
 ): Uint8Array {
-  const encoder = encoding.createEncoder()
-  encoding.writeVarUint(encoder, MESSAGE[type])
-  encoding.writeVarString(encoder, JSON.stringify(payload))
-  return encoding.toUint8Array(encoder)
+  return framed([MESSAGE[type]], Buffer.from(JSON.stringify(payload)))
+}
+
+/** Numbers below 128, then a block with its length before it; from the shared pool of small buffers, since frames are made all the time. */
+function framed(head: readonly number[], block: Uint8Array): Buffer {
+  const out = Buffer.allocUnsafe(head.length + varUintBytes(block.length) + block.length)
+  let at = 0
+  for (const value of head) out[at++] = value
+  at = putVarUint(out, at, block.length)
+  out.set(block, at)
+  return out
+}
+
+/** How many bytes `putVarUint` writes. */
+export function varUintBytes(value: number): number {
+  let bytes = 1
+  for (let rest = value; rest > 0x7f; rest = Math.floor(rest / 128)) bytes += 1
+  return bytes
+}
+
+/** Writes an unsigned LEB128 number; where the next byte goes. */
+export function putVarUint(out: Uint8Array, at: number, value: number): number {
+  let rest = value
+  let next = at
+  for (; rest > 0x7f; rest = Math.floor(rest / 128)) out[next++] = 0x80 | (rest % 128)
+  out[next] = rest
+  return next + 1
 }
 
 const FINAL_BINARY = 0x82

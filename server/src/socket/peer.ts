@@ -118,10 +118,10 @@ export class Peer {
   }
 
   /** For the saver: what this peer may be told once everything up to now is on disk. One object a peer, so that it waits once. */
-  acknowledging(stateVector: () => Uint8Array): Waiting {
+  acknowledging(stateVector: () => Buffer): Waiting {
     this.waiting.mark = () => {
       const n = this.processed
-      const sv = Buffer.from(stateVector()).toString('base64')
+      const sv = stateVector().toString('base64')
       return () => this.tellSaved({ sv, n })
     }
     return this.waiting

@@ -136,7 +136,7 @@ async function welcome(
     if (!peer.isOpen) return
     socket.once('close', () => room.leave(peer))
     room.enter(peer, ledger.snapshot)
-    take = (bytes, at) => void room.receive(peer, bytes, at)
+    take = (bytes, at) => room.receive(peer, bytes, at)
     for (const { bytes, at } of early) take(bytes, at)
   } catch (error) {
     services.log.error({ reason: messageOf(error) }, 'room did not open')

@@ -30,6 +30,8 @@ import type {
 
 export const DATABASE_FILE = 'chartloft.sqlite'
 const PAGE_BYTES = 4096
+/** Ids of boards remembered as being there. */
+const MOST_KNOWN = 10_000
 
 export interface SqliteOptions {
   readonly dataDir: string
@@ -75,6 +77,7 @@ function merged(pieces: readonly Uint8Array[]): readonly Uint8Array[] {
 
 class SqliteStore implements Store {
   private readonly hot
+  private readonly known = new Set<string>()
 
   constructor(
     private readonly db: Kysely<Tables>,
@@ -140,6 +143,7 @@ class SqliteStore implements Store {
   }
 
   async deleteBoard(boardId: string): Promise<void> {
+    this.known.delete(boardId)
     await this.db.deleteFrom('boards').where('id', '=', boardId).execute()
     this.database.pragma('wal_checkpoint(TRUNCATE)')
   }
@@ -286,19 +290,27 @@ class SqliteStore implements Store {
       if (held) held.push(bytes)
       else byBoard.set(boardId, [bytes])
     }
-    const isKnown = (boardId: string): boolean => this.hot.hasBoard.get(boardId) !== undefined
     return this.atOnce(() => {
       for (const { boardId, clientId, userId, name, role, carried } of authors)
-        if (isKnown(boardId))
+        if (this.isKnown(boardId))
           this.hot.addAuthor.run(boardId, clientId, userId, name, role, carried ? JSON.stringify(carried) : null)
       const last: { [boardId: string]: number } = {}
       for (const [boardId, pieces] of byBoard) {
-        if (!isKnown(boardId)) continue
+        if (!this.isKnown(boardId)) continue
         for (const bytes of merged(pieces))
           last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
       }
       return last
     })
+  }
+
+  /** Boards are deleted by this thread only, so one found once is there until then. */
+  private isKnown(boardId: string): boolean {
+    if (this.known.has(boardId)) return true
+    if (this.hot.hasBoard.get(boardId) === undefined) return false
+    if (this.known.size >= MOST_KNOWN) this.known.clear()
+    this.known.add(boardId)
+    return true
   }
 
   /** better-sqlite3 works synchronously: a rejected promise where it throws. */

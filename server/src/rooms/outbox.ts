@@ -1,0 +1,57 @@
+/** What a room tells everybody, gathered: while edits stream, those of a millisecond or two go to each socket in one write. */
+import { wired } from '../socket/frames.js'
+import type { Peer } from '../socket/peer.js'
+
+interface Told {
+  readonly frame: Buffer
+  readonly except: Peer | undefined
+}
+
+export class Outbox {
+  private told: Told[] = []
+  private timer: NodeJS.Timeout | undefined
+  private sentAt = -Infinity
+
+  constructor(
+    private readonly peers: ReadonlySet<Peer>,
+    private readonly clock: () => number,
+    /** The first frame after this long a silence goes at once; what comes sooner waits as long. */
+    private readonly togetherMs: number,
+  ) {}
+
+  /** Queues a frame for everybody but one. */
+  tell(frame: Uint8Array, except?: Peer): void {
+    this.told.push({ frame: wired(frame), except })
+    if (this.timer) return
+    const now = this.clock()
+    if (now - this.sentAt >= this.togetherMs) this.send(now)
+    else this.timer = setTimeout(() => this.send(this.clock()), this.togetherMs)
+  }
+
+  close(): void {
+    clearTimeout(this.timer)
+  }
+
+  private send(now: number): void {
+    const { told } = this
+    this.told = []
+    clearTimeout(this.timer)
+    this.timer = undefined
+    this.sentAt = now
+    const [first] = told
+    if (told.length === 1 && first) {
+      for (const peer of this.peers) if (peer !== first.except) peer.send(first.frame, now)
+      return
+    }
+    const all = Buffer.concat(told.map(({ frame }) => frame))
+    const makers = new Set(told.map(({ except }) => except))
+    for (const peer of this.peers) {
+      if (!makers.has(peer)) {
+        peer.send(all, now)
+        continue
+      }
+      const others = told.filter(({ except }) => except !== peer)
+      if (others.length > 0) peer.send(Buffer.concat(others.map(({ frame }) => frame)), now)
+    }
+  }
+}
