@@ -121,11 +121,20 @@ function offerOf(groove: Groove, hints: GrooveHints, made: Rebarred, scene: Scen
     family: scene.isWritten && !isRebarred ? AS_WRITTEN : hints.kind,
     reason: reasonOf({ groove, ranking, used, alone: isRebarred ? alone : 0, tuneMetre, tempoBpm, count }),
     suits: Math.round(suitsOf(ranking, isRebarred ? waysOf(made) : [], scene, tempoBpm) * version.share * 1000) / 1000,
-    energy: hints.energy,
+    energy: energyOf(groove, hints, tempoBpm),
     distance: distanceOf(groove, used),
     difficulty: hints.difficulty,
   }
 }
+
+/** What the groove does to the energy, a little more at the quick end of its tempi and a little less at the slow one. */
+function energyOf({ tempo }: Groove, { energy }: GrooveHints, tempoBpm: number): number {
+  const quicker = (tempoBpm - tempo.default) / (tempo.high - tempo.low)
+  return Math.max(-1, Math.min(1, energy + TEMPO_LIFTS * quicker))
+}
+
+/** Energy between a groove's slowest and its quickest tempo (judgement). */
+const TEMPO_LIFTS = 0.3
 
 /** Other bars, and a tempo far from the tune's own, ask for a better reason. */
 function suitsOf(

@@ -158,3 +158,24 @@ describe('[GD9] before and after', () => {
     expect(rebarExcerpt(bars, { recipe: 'bossa', params: {} })).toEqual([])
   })
 })
+
+describe('[GD10] energy follows the tempo', () => {
+  it('of the versions of one groove the quicker lifts more', () => {
+    const versions = offersOf(lanternSlip(), { more: 2 })
+    const tempi = (id: string) =>
+      versions
+        .filter(({ recipe }) => recipe === id)
+        .map(({ params, energy }) => ({ tempo: Number(params['tempoBpm']), energy }))
+        .toSorted((a, b) => a.tempo - b.tempo)
+    for (const id of ['bossa', 'samba', 'ballad-swing']) {
+      const [slowest, quickest] = [tempi(id)[0], tempi(id).at(-1)]
+      expect(quickest?.tempo, id).toBeGreaterThan(slowest?.tempo ?? Number.NaN)
+      expect(quickest?.energy, id).toBeGreaterThan(slowest?.energy ?? Number.NaN)
+    }
+  })
+  it('at its usual tempo a groove does what its row says', () => {
+    for (const { recipe, params, energy } of offersOf(lanternSlip()))
+      if (recipe !== 'as-written' && params['tempoBpm'] === groove(recipe).tempo.default)
+        expect(energy, recipe).toBe(GROOVE_HINTS[recipe]?.energy)
+  })
+})
