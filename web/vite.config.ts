@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { brotliCompressSync, constants, gzipSync } from 'node:zlib'
 import { defineConfig, type Plugin } from 'vite'
+import { sounds } from './sounds/vite-plugin.js'
 import { keptAhead } from './src/offline/shell-cache.js'
 
 const at = (path: string) => fileURLToPath(new URL(path, import.meta.url))
@@ -96,7 +97,7 @@ function offline(): Plugin {
 }
 
 export default defineConfig({
-  plugins: [budgets(), offline(), compressed()],
+  plugins: [sounds(at('.')), budgets(), offline(), compressed()],
   root: at('.'),
   resolve: {
     alias: [

@@ -8,8 +8,12 @@ export const AUDIO = {
   voices: 96,
   /** Fade to silence when playing stops. */
   stopSeconds: 0.02,
+  /** Time constant of a note's fade when it is cut. */
+  cutSeconds: 0.004,
   /** Where the master level starts (dB), so that nobody is startled. */
   startLevelDb: -12,
   /** Ceiling of the limiter (dBFS). */
   ceilingDb: -1,
+  /** How long a start waits for sounds that still come over the network; after that the fallback plays until they are here. */
+  soundsWaitMs: 4000,
 } as const

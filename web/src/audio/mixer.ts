@@ -1,10 +1,13 @@
-/** Channels, master level and limiter, on Tone's graph: what is sent where and how loud. Levels are each listener's own. */
-import type { PartSpec } from '@chartloft/shared-theory'
-import { findInstrument } from '@chartloft/shared-theory'
-import { Channel, Context, Gain, Limiter, Meter, Reverb, Volume, connect, setContext } from 'tone'
+/** Channels, room, master level and limiter on native nodes: what is sent where and how loud. Levels are each listener's own. */
+import { findInstrument, type PartSpec } from '@chartloft/shared-theory'
+import { liveLimiter } from './ceiling.js'
 import { drumPlayer } from './drums.js'
 import { AUDIO } from './limits.js'
 import { pitchedPlayer } from './pitched.js'
+import { roomResponse } from './room.js'
+import { recordedPlayer } from './sampled.js'
+import { soundOf } from './sound-library.js'
+import type { PartSound } from './sounds-of.js'
 import type { PlayNote, Voice } from './voice.js'
 
 export interface PartLevel {
@@ -14,9 +17,12 @@ export interface PartLevel {
 }
 
 interface MixedPart {
-  readonly channel: Channel
+  /** Instrument, role and sound: a part that changes one of them gets a new channel. */
+  readonly key: string
   readonly bus: GainNode
+  readonly level: GainNode
   readonly play: PlayNote
+  dispose(): void
 }
 
 /** Side stick: the sound of a count-in. */
@@ -31,33 +37,48 @@ const PAN: { readonly [role in PartSpec['role']]: number } = {
   bass: 0.05,
   drums: 0.12,
 }
+/** How much of each goes into the room: little of the bass, so that it stays clear. */
+const ROOM: { readonly [role in PartSpec['role']]: number } = {
+  lead: 0.3,
+  horn: 0.3,
+  voice: 0.34,
+  chords: 0.2,
+  bass: 0.05,
+  drums: 0.14,
+}
+/** Time constant of changed levels: no change clicks. */
+const RAMP_SECONDS = 0.012
+
+const fromDb = (db: number): number => 10 ** (db / 20)
 
 export class Mixer {
   readonly context: BaseAudioContext
-  readonly #master: Volume
-  readonly #limiter: Limiter
-  readonly #gate: Gain
-  readonly #meter: Meter
-  readonly #room: Reverb | undefined
+  readonly #master: GainNode
+  readonly #match: GainNode
+  readonly #gate: GainNode
+  readonly #out: AudioNode
+  readonly #room: ConvolverNode | undefined
   readonly #parts = new Map<string, MixedPart>()
   readonly #clickSound = drumPlayer()
   #clickBus: GainNode | undefined
 
-  /** `withRoom` adds a short reverberation; left out where two renderings are compared. */
-  constructor(context: BaseAudioContext, { withRoom = true } = {}) {
+  /** `withRoom` false leaves the echo out, where two renderings are compared; `isLimited` false is for what is limited afterwards. */
+  constructor(context: BaseAudioContext, { withRoom = true, isLimited = true } = {}) {
     this.context = context
-    const graph = new Context(context as AudioContext)
-    graph.lookAhead = 0
-    setContext(graph)
-    this.#limiter = new Limiter(AUDIO.ceilingDb).toDestination()
-    this.#meter = new Meter({ smoothing: 0.7 })
-    this.#master = new Volume(AUDIO.startLevelDb)
-    this.#gate = new Gain(1)
-    this.#master.connect(this.#gate)
-    this.#gate.connect(this.#limiter)
-    this.#limiter.connect(this.#meter)
+    this.#master = context.createGain()
+    this.#master.gain.value = fromDb(AUDIO.startLevelDb)
+    this.#match = context.createGain()
+    this.#gate = context.createGain()
+    this.#master.connect(this.#match).connect(this.#gate)
+    if (isLimited) {
+      const limiter = liveLimiter(context)
+      this.#gate.connect(limiter.input)
+      this.#out = limiter.output
+    } else this.#out = this.#gate
+    this.#out.connect(context.destination)
     if (withRoom) {
-      this.#room = new Reverb({ decay: 1.1, wet: 0.12 })
+      this.#room = context.createConvolver()
+      this.#room.buffer = roomResponse(context)
       this.#room.connect(this.#master)
     }
   }
@@ -66,67 +87,95 @@ export class Mixer {
   click(startsAt: number, isFirst: boolean): Voice {
     if (!this.#clickBus) {
       this.#clickBus = this.context.createGain()
-      connect(this.#clickBus, this.#master)
+      this.#clickBus.connect(this.#master)
     }
     const note = { midi: CLICK_KEY, velocity: isFirst ? 110 : 84, startsAt, durationSeconds: 0.05 }
     return this.#clickSound(this.context, this.#clickBus, note)
   }
 
   /** Makes a channel for every part, keeping those that stay as they are. */
-  setLineup(lineup: readonly PartSpec[]): void {
+  setLineup(lineup: readonly PartSpec[], sounds: ReadonlyMap<string, PartSound>): void {
+    const wanted = new Map(lineup.map((spec) => [spec.id, keyOf(spec, sounds.get(spec.id))]))
     for (const [id, part] of this.#parts) {
-      if (lineup.some((spec) => spec.id === id)) continue
-      part.channel.dispose()
-      part.bus.disconnect()
+      if (wanted.get(id) === part.key) continue
+      part.dispose()
       this.#parts.delete(id)
     }
-    for (const spec of lineup) {
-      if (this.#parts.has(spec.id)) continue
-      const channel = new Channel({ pan: PAN[spec.role] })
-      channel.connect(this.#room ?? this.#master)
-      const bus = this.context.createGain()
-      connect(bus, channel)
-      const family = findInstrument(spec.instrument)?.family ?? 'keys'
-      this.#parts.set(spec.id, { channel, bus, play: family === 'drums' ? drumPlayer() : pitchedPlayer(family) })
-    }
+    for (const spec of lineup)
+      if (!this.#parts.has(spec.id)) this.#parts.set(spec.id, this.#channel(spec, sounds.get(spec.id)))
   }
 
-  part(id: string): { readonly bus: GainNode; readonly play: PlayNote } | undefined {
+  part(id: string): { readonly bus: AudioNode; readonly play: PlayNote } | undefined {
     return this.#parts.get(id)
   }
 
-  /** Ramped, so that no change clicks. */
   setPart(id: string, { levelDb, muted }: PartLevel): void {
-    const part = this.#parts.get(id)
-    if (!part) return
-    part.channel.volume.rampTo(levelDb, 0.03)
-    part.channel.mute = muted
+    const level = this.#parts.get(id)?.level.gain
+    if (level) this.#ramp(level, muted ? 0 : fromDb(levelDb))
   }
 
   /** Master level in decibels; 0 is full scale before the limiter. */
   setMaster(levelDb: number): void {
-    this.#master.volume.rampTo(Math.min(0, levelDb), 0.03)
+    this.#ramp(this.#master.gain, fromDb(Math.min(0, levelDb)))
+  }
+
+  /** Decibels that bring what is heard to the loudness of what it is compared with. */
+  setMatch(db: number): void {
+    this.#ramp(this.#match.gain, fromDb(db))
   }
 
   /** Lets nothing through any more, the room's echo included; fades, so that it does not click. */
   shut(): void {
-    this.#gate.gain.rampTo(0, AUDIO.stopSeconds)
+    this.#ramp(this.#gate.gain, 0, AUDIO.stopSeconds / 5)
   }
 
   open(): void {
-    this.#gate.gain.rampTo(1, AUDIO.stopSeconds / 4)
-  }
-
-  /** What leaves the limiter now, in dBFS. */
-  level(): number {
-    const value: number | number[] = this.#meter.getValue()
-    return Array.isArray(value) ? Math.max(...value) : value
+    this.#ramp(this.#gate.gain, 1, AUDIO.stopSeconds / 20)
   }
 
   /** The limiter's output for tests and pictures. */
   analyser(): AnalyserNode {
     const analyser = this.context.createAnalyser()
-    this.#limiter.connect(analyser as unknown as Parameters<Limiter['connect']>[0])
+    this.#out.connect(analyser)
     return analyser
   }
+
+  #channel(spec: PartSpec, sound: PartSound | undefined): MixedPart {
+    const bus = this.context.createGain()
+    const level = this.context.createGain()
+    const panner = this.context.createStereoPanner()
+    panner.pan.value = PAN[spec.role]
+    bus.connect(level).connect(panner).connect(this.#master)
+    const send = this.context.createGain()
+    send.gain.value = ROOM[spec.role]
+    if (this.#room) panner.connect(send).connect(this.#room)
+    const family = findInstrument(spec.instrument)?.family ?? 'keys'
+    const fallback = family === 'drums' || spec.role === 'drums' ? drumPlayer() : pitchedPlayer(family)
+    return {
+      key: keyOf(spec, sound),
+      bus,
+      level,
+      play: sound ? recordedPlayer(() => soundOf(sound.name), fallback, sound.kit) : fallback,
+      dispose() {
+        for (const node of [bus, level, panner, send]) node.disconnect()
+      },
+    }
+  }
+
+  #ramp(param: AudioParam, to: number, seconds = RAMP_SECONDS): void {
+    const now = this.context.currentTime
+    // Where nothing sounds yet there is nothing to ramp.
+    if (this.context.state !== 'running') {
+      param.cancelScheduledValues(0)
+      param.value = to
+      return
+    }
+    const from = param.value
+    param.cancelScheduledValues(now)
+    param.setValueAtTime(from, now)
+    param.setTargetAtTime(to, now, seconds)
+  }
 }
+
+const keyOf = ({ instrument, role }: PartSpec, sound: PartSound | undefined): string =>
+  `${instrument} ${role} ${sound?.name ?? ''} ${sound?.kit ?? ''}`

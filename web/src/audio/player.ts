@@ -1,8 +1,10 @@
 /** Plays a schedule at a time of the server's clock, through the mixer: start, stop, place, loop, another option in the same place. */
-import type { PartSpec, PlayEvent } from '@chartloft/shared-theory'
+import type { Arrangement, PlayEvent } from '@chartloft/shared-theory'
 import { AUDIO } from './limits.js'
 import { Mixer } from './mixer.js'
 import { type Loop, Scheduler } from './scheduler.js'
+import { loadSounds } from './sound-library.js'
+import { soundsOf } from './sounds-of.js'
 import type { Voice } from './voice.js'
 
 export interface PlayRequest {
@@ -69,8 +71,12 @@ export class Player {
     return seconds < 0 ? undefined : this.#scheduler.positionMs(seconds)
   }
 
-  setLineup(lineup: readonly PartSpec[]): void {
-    this.mixer.setLineup(lineup)
+  /** Who plays, on which sounds. Resolves when the sounds are here, or have kept one waiting long enough: from then on one may play. */
+  async setBand(arrangement: Pick<Arrangement, 'lineup' | 'groove' | 'bars'>): Promise<void> {
+    const sounds = soundsOf(arrangement)
+    this.mixer.setLineup(arrangement.lineup, sounds)
+    const loading = loadSounds([...sounds.values()].map(({ name }) => name))
+    await Promise.race([loading, new Promise((resolve) => setTimeout(resolve, AUDIO.soundsWaitMs))])
   }
 
   /** Another schedule from now on; if it plays, the place is kept. */

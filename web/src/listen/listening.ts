@@ -405,8 +405,8 @@ export class Listening {
       try {
         const playable = await this.#room.theory.ask('playable', plan, tempoScale)
         const { arrangement } = await this.#room.arrangement()
+        await this.player.setBand(arrangement)
         this.#ready = { key, playable, bars: arrangement.bars }
-        this.player.setLineup(arrangement.lineup)
         this.player.load(playable.events)
         this.#applyMix()
       } catch (error) {

@@ -32,9 +32,9 @@ export class ClipPlayer {
     const band = (this.#band ??= new Band())
     await band.wake()
     const events = await this.#theory.ask('scheduleArrangement', arrangement)
+    await band.setBand(arrangement)
     if (asked !== this.#asked) return
     const lengthMs = events.reduce((end, event) => Math.max(end, event.startMs + event.durationMs), 0)
-    band.setLineup(arrangement.lineup)
     band.load(events)
     band.play({ atPerformanceMs: performance.now() + 120, fromMs: 0 }, () => this.stop())
     this.#timer = setInterval(() => {
