@@ -229,4 +229,16 @@ export const compareWords = {
     comparePrevious: 'What this entry changed',
     isNow: 'This is how the board stands now.',
   },
+  hear: {
+    title: 'Hear it',
+    from: 'From',
+    play: 'Hear it as it stood',
+    /** On a place of a comparison; `side` is 'Before' or 'After'. */
+    side: (place: string, side: string): string => `Hear ${place}: ${side.toLowerCase()}`,
+    sideShort: 'Hear it',
+    stop: 'Stop',
+    working: 'Getting ready …',
+    left: (seconds: number): string => `${time(Math.max(0, seconds))} left`,
+    note: 'On this page only: the others hear nothing of it, and nothing on the board changes.',
+  },
 } as const

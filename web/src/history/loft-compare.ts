@@ -6,14 +6,18 @@ import type { ArrangedBar, Comparison, Plan } from '@chartloft/shared-theory'
 import { barList, type ShownBar } from '../look/bars.js'
 import { LoftElement } from '../look/element.js'
 import { sayMetre } from '../look/say.js'
+import { playSign, stopSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { historyPath } from '../shell/route.js'
 import { words } from '../words.js'
 import { compareWords } from '../words-compare.js'
 import { type Moment, momentOf } from './moments.js'
+import { pastOf } from './past.js'
 import { sayBars, sayWhole, type Sides, type ToldBars } from './say-changes.js'
 
+/** Bars heard before and after the ones that differ: what a change does is heard on the way into it. */
+const BARS_AROUND = 2
 /** Places listed before somebody asks for all of them. */
 const LISTED_FIRST = 6
 
@@ -22,7 +26,9 @@ export class LoftCompare extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @property() first: Moment = ''
   @property() second: Moment = ''
-  @state() private found: { readonly comparison: Comparison; readonly sides: Sides } | undefined
+  @state() private found:
+    | { readonly comparison: Comparison; readonly sides: Sides; readonly plans: readonly [old: Plan, now: Plan] }
+    | undefined
   @state() private trouble = ''
   @state() private listsAll = false
   private asked = ''
@@ -30,7 +36,13 @@ export class LoftCompare extends LoftElement {
     this.room?.ledger.entries,
     this.room?.ledger.state,
     this.room?.plan,
+    ...(this.room ? [pastOf(this.room).now] : []),
   ])
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback()
+    pastOf(this.room).stop()
+  }
 
   protected override willUpdate(_changed: PropertyValues): void {
     const isWhole = this.room.ledger.entries.value.length > 0
@@ -59,7 +71,7 @@ export class LoftCompare extends LoftElement {
   private async ask(key: string, before: Plan, after: Plan, sides: Sides): Promise<void> {
     try {
       const comparison = await this.room.theory.ask('compare', before, after)
-      if (this.asked === key) this.found = { comparison, sides }
+      if (this.asked === key) this.found = { comparison, sides, plans: [before, after] }
     } catch (error) {
       if (this.asked === key) this.room.say(error)
     }
@@ -69,7 +81,7 @@ export class LoftCompare extends LoftElement {
     if (this.trouble) return html`<p class="lead" role="status">${this.trouble}</p>`
     if (!this.found)
       return html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.working}</div>`
-    const { comparison, sides } = this.found
+    const { comparison, sides, plans } = this.found
     const whole = sayWhole(comparison, sides)
     const told = sayBars(comparison, sides)
     const isSame = whole.length === 0 && told.length === 0
@@ -96,14 +108,19 @@ export class LoftCompare extends LoftElement {
               ${told.length === 0 ? html`<p class="note">${compareWords.beside}</p>` : nothing}
             </section>`
       }
-      ${told.length === 0 ? nothing : this.bars(told, comparison)}`
+      ${told.length === 0 ? nothing : this.bars(told, comparison, plans)}`
   }
 
-  private bars(told: readonly ToldBars[], comparison: Comparison): TemplateResult {
+  private bars(
+    told: readonly ToldBars[],
+    comparison: Comparison,
+    [old, now]: readonly [old: Plan, now: Plan],
+  ): TemplateResult {
     const listed = this.listsAll ? told : told.slice(0, LISTED_FIRST)
     const range = rangeOf([...comparison.before, ...comparison.after])
     return html`<section aria-labelledby="bars-h">
       <h2 id="bars-h">${compareWords.bars}</h2>
+      <p class="note">${compareWords.hear.note}</p>
       <ol class="changes">
         ${listed.map(
           (line) =>
@@ -111,8 +128,8 @@ export class LoftCompare extends LoftElement {
               <h3>${line.place}</h3>
               ${line.texts.map((text) => html`<p>${text}</p>`)}
               <div class="sides">
-                ${this.side(compareWords.before, line.place, line.before, comparison.before, range)}
-                ${this.side(compareWords.after, line.place, line.after, comparison.after, range)}
+                ${this.side(compareWords.before, line.place, line.before, comparison.before, old, range)}
+                ${this.side(compareWords.after, line.place, line.after, comparison.after, now, range)}
               </div>
             </li>`,
         )}
@@ -143,6 +160,7 @@ export class LoftCompare extends LoftElement {
     place: string,
     indices: readonly number[],
     bars: readonly ArrangedBar[],
+    plan: Plan,
     range: readonly [number, number] | undefined,
   ): TemplateResult | typeof nothing {
     const shown = indices.flatMap((index): ShownBar[] => {
@@ -154,8 +172,24 @@ export class LoftCompare extends LoftElement {
     const { metre } = bars[indices[0] as number] as ArrangedBar
     return html`<div>
       <p class="soft" aria-hidden="true">${title}</p>
+      ${this.hear(title, place, indices, plan)}
       ${barList([{ ...first, metre: sayMetre(metre) }, ...rest], { label: `${title}: ${place}`, range })}
     </div>`
+  }
+
+  private hear(title: string, place: string, indices: readonly number[], plan: Plan): TemplateResult {
+    const past = pastOf(this.room)
+    const key = `${title} ${place}`
+    const isOn = past.now.value?.key === key
+    const [from, to] = [Math.min(...indices) - BARS_AROUND, Math.max(...indices) + BARS_AROUND]
+    return html`<button
+      class="btn bare hearit"
+      aria-pressed=${isOn ? 'true' : 'false'}
+      aria-label=${compareWords.hear.side(place, title)}
+      @click=${() => (isOn ? past.stop() : void past.hear(key, plan, from, to))}
+    >
+      ${isOn ? stopSign : playSign} <span>${isOn ? compareWords.hear.stop : compareWords.hear.sideShort}</span>
+    </button>`
   }
 }
 

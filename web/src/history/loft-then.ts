@@ -8,6 +8,7 @@ import { passFacts, passName } from '../details/say-pass.js'
 import { barList } from '../look/bars.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { playSign, stopSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import { barMs, runningOrder } from '../state/running-order.js'
@@ -16,6 +17,7 @@ import { historyPath } from '../shell/route.js'
 import { words } from '../words.js'
 import { compareWords } from '../words-compare.js'
 import { momentOf } from './moments.js'
+import { pastOf } from './past.js'
 import { placesIn } from './places.js'
 import { lettersOf } from './say-changes.js'
 
@@ -30,14 +32,24 @@ export class LoftThen extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @property({ type: Number }) seq = 0
   @state() private form: Form | undefined
+  private fromBar = 0
   private asked = 0
   private moment: ReturnType<typeof momentOf>
-  protected readonly observe = new Observe(this, () => [this.room?.ledger.entries])
+  protected readonly observe = new Observe(this, () =>
+    this.room ? [this.room.ledger.entries, pastOf(this.room).now] : [],
+  )
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback()
+    pastOf(this.room).stop()
+  }
 
   protected override willUpdate(_changed: PropertyValues): void {
     if (this.asked === this.seq && this.moment) return
     this.moment = momentOf(this.room, String(this.seq))
     this.form = undefined
+    this.fromBar = 0
+    if (this.asked !== 0) pastOf(this.room).stop()
     const plan = this.moment?.plan
     this.asked = this.seq
     if (!plan) return
@@ -156,7 +168,56 @@ export class LoftThen extends LoftElement {
           )}
         </ol>
       </section>
+      ${form ? this.hear(form, state) : nothing}
       ${form ? this.bars(form, state) : html`<p class="busy" role="status">${words.working}</p>`}`
+  }
+
+  /** The piece as it stood, from any card of it, in private. */
+  private hear(form: Form, state: BoardState): TemplateResult | typeof nothing {
+    const plan = this.moment?.plan
+    if (!plan || form.bars.length === 0) return nothing
+    const past = pastOf(this.room)
+    const key = `then ${this.seq}`
+    const now = past.now.value?.key === key ? past.now.value : undefined
+    const cards = runningOrder(form.bars, state).flatMap((pass) =>
+      pass.cards.map((card) => {
+        const passed = words.board.pass(pass.kind, pass.turn, pass.turns)
+        const isFrame = pass.kind === 'opening' || pass.kind === 'ending'
+        const letter = words.board.card(card.letter, card.turn, card.turns)
+        return { from: card.bars[0]?.bar.barIndex ?? 0, text: isFrame ? passed : `${passed}, ${letter}` }
+      }),
+    )
+    return html`<section aria-labelledby="hear-h">
+      <h2 id="hear-h">${compareWords.hear.title}</h2>
+      <div class="fieldrow">
+        <label
+          ><span>${compareWords.hear.from}</span
+          ><select
+            @change=${(event: Event) => {
+              this.fromBar = Number((event.target as HTMLSelectElement).value)
+              if (now) void past.hear(key, plan, this.fromBar)
+            }}
+          >
+            ${cards.map(({ from, text }) => html`<option value=${from}>${text}</option>`)}
+          </select></label
+        >
+        <button
+          class="btn hearit"
+          aria-pressed=${now ? 'true' : 'false'}
+          @click=${() => (now ? past.stop() : void past.hear(key, plan, this.fromBar))}
+        >
+          ${now ? stopSign : playSign} <span>${now ? compareWords.hear.stop : compareWords.hear.play}</span>
+        </button>
+        ${
+          now
+            ? html`<span class="soft"
+                >${now.leftMs === undefined ? compareWords.hear.working : compareWords.hear.left(now.leftMs / 1000)}</span
+              >`
+            : nothing
+        }
+      </div>
+      <p class="note">${compareWords.hear.note}</p>
+    </section>`
   }
 
   private bars(form: Form, state: BoardState): TemplateResult {
