@@ -3,7 +3,7 @@ import { FERRY_BELL, LANTERN_SLIP, SLACK_TIDE } from '../../../tests/fixtures/wo
 import type { ArrangedBar, Plan, Tune } from '../contract/index.js'
 import { readTune } from '../read/index.js'
 import { barTicks } from '../units/index.js'
-import { compile, compileForm, defaultPlan, planHash } from './index.js'
+import { compile, compileForm, compilePartly, defaultPlan, planHash } from './index.js'
 
 function tuneOf(abc: string): Tune {
   const read = readTune('abc', abc)
@@ -178,5 +178,14 @@ describe('[CO7] hand edits come last, or are set aside with a word', () => {
       edits: [{ kind: 'chord', at: { ...at, bar: 40 }, metre, startTick: 0, symbol: 'C7' }],
     })
     expect(issues.map((found) => found.code)).toEqual(['CO21'])
+  })
+})
+
+describe('[CO1] parts asked for one by one', () => {
+  it('are note for note those of the whole band; who is not in it plays nothing', () => {
+    const { arrangement } = compile(plan)
+    const { part } = compilePartly(plan)
+    for (const { id } of plan.lineup) expect(part(id), id).toEqual(arrangement.bars.map(({ parts }) => parts[id]))
+    expect(part('nobody')).toEqual([])
   })
 })
