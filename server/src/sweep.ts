@@ -1,6 +1,7 @@
 /** What is looked after in the background: slow readers, expired links, polls whose time has come, rooms nobody is in. */
 import { CLOSE } from '@chartloft/shared-theory/board'
 import { messageOf } from './errors.js'
+import { collectGarbage, givingBack } from './give-back.js'
 import { LIMITS } from './limits.js'
 import { Room } from './rooms/room.js'
 import type { Wiring } from './wiring.js'
@@ -8,6 +9,7 @@ import type { Wiring } from './wiring.js'
 /** Starts the rounds; answers with how to end them. */
 export function startSweeping({ services, peers }: Wiring): () => void {
   let isRunning = false
+  const giveBack = givingBack(collectGarbage)
   const round = async () => {
     lookAfterPeers()
     if (isRunning) return
@@ -19,6 +21,7 @@ export function startSweeping({ services, peers }: Wiring): () => void {
         services.clock() - services.config.roomIdleMs - 1000,
         (boardId) => services.rooms.find(boardId) !== undefined,
       )
+      giveBack.look(services.rooms.size + services.ledgers.size)
     } catch (error) {
       services.log.warn({ reason: messageOf(error) }, 'a round of looking after failed')
     } finally {

@@ -111,6 +111,10 @@ export class Ledgers {
     return ledger
   }
 
+  get size(): number {
+    return this.held.size
+  }
+
   drop(boardId: string): void {
     this.held.delete(boardId)
   }

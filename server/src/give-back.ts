@@ -1,0 +1,32 @@
+/** Gives memory back once nobody is here. An idle process collects nothing, since nothing presses it to; a server that had a full house would
+ *  keep that night's garbage until the next. Done only while every room is gone: it takes tens of milliseconds, which then hold nobody up. */
+import { setFlagsFromString } from 'node:v8'
+import { runInNewContext } from 'node:vm'
+
+export interface GiveBack {
+  /** Called in every round of looking after, with how many rooms and ledgers are held. */
+  readonly look: (held: number) => void
+}
+
+/** `collect` runs once when the last of them has gone, and again only after there was one. */
+export function givingBack(collect: () => void): GiveBack {
+  let heldSome = false
+  return {
+    look: (held) => {
+      if (held > 0) heldSome = true
+      else if (heldSome) {
+        heldSome = false
+        collect()
+      }
+    },
+  }
+}
+
+/** One full collection of this thread's heap. The inspector's `HeapProfiler.collectGarbage` would need no flag, but with Node 20 the process
+ *  stops for good when its session is closed after it. */
+export function collectGarbage(): void {
+  setFlagsFromString('--expose-gc')
+  const collect: unknown = runInNewContext('globalThis.gc')
+  setFlagsFromString('--no-expose-gc')
+  if (typeof collect === 'function') collect()
+}
