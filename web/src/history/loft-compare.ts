@@ -183,7 +183,7 @@ export class LoftCompare extends LoftElement {
     const isOn = past.now.value?.key === key
     const [from, to] = [Math.min(...indices) - BARS_AROUND, Math.max(...indices) + BARS_AROUND]
     return html`<button
-      class="btn bare hearit"
+      class="btn bare"
       aria-pressed=${isOn ? 'true' : 'false'}
       aria-label=${compareWords.hear.side(place, title)}
       @click=${() => (isOn ? past.stop() : void past.hear(key, plan, from, to))}

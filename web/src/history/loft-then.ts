@@ -202,7 +202,7 @@ export class LoftThen extends LoftElement {
           </select></label
         >
         <button
-          class="btn hearit"
+          class="btn"
           aria-pressed=${now ? 'true' : 'false'}
           @click=${() => (now ? past.stop() : void past.hear(key, plan, this.fromBar))}
         >

@@ -252,7 +252,8 @@ export class Listening {
     const isSamePlan = () => this.#room.form.value?.planHash === transport.planHash
     if (!(await until(this.#room.form, isSamePlan, PLAN_WAIT_MS))) this.#room.news.set(words.player.otherVersion)
     const ready = await this.#prepare(transport.tempoScale)
-    if (ready && transport === this.#transport) this.#begin(transport, ready)
+    // Meanwhile this page may have left the others, or they may have gone on.
+    if (ready && transport === this.#transport && this.together.value) this.#begin(transport, ready)
   }
 
   #begin(transport: TransportFrom, { playable, bars }: Ready): void {
