@@ -233,6 +233,14 @@ describe('[CO14] an edit holds on to the bar of the tune it was made in', () => 
       'Last chorus, B1, bar 8: your chord F#7#9 is set aside. The bar it was made in is not played any more.',
     )
   })
+  it('two bars that become one: the edit that gives way is named by its own bar', () => {
+    const edits = [madeAt(under(plan), 4), madeAt(under(plan, seven), 2)]
+    expect(
+      compileForm({ ...plan, chosen: [seven], edits }).issues.map(({ path, message }) => `${path} ${message}`),
+    ).toEqual([
+      'edits/0 Last chorus, B1, bar 5: your edit of Last chorus, B1, bar 3, which is in the same place now, stands instead of this one.',
+    ])
+  })
   it('an edit that does not read is named by its bar', () => {
     const broken = { ...madeAt(under(plan), 2), symbol: 7 } as unknown as HandEdit
     expect(compileForm({ ...plan, edits: [broken] }).issues.map(({ message }) => message)).toEqual([

@@ -30,7 +30,7 @@ export function applyEdits(start: readonly ArrangedBar[], plan: Plan, stage: Gro
   const voicings: LandedVoicing[] = []
   const bars = [...start]
   // Which edit a chord or a bar's melody stands by: of two for one place the later stays.
-  const standing = new Map<string, string>()
+  const standing = new Map<string, { readonly path: string; readonly where: string }>()
   for (const { edit, path } of editsOf(plan)) {
     if (edit.kind === 'bars') continue
     const where = placeWords(edit.at)
@@ -57,11 +57,15 @@ export function applyEdits(start: readonly ArrangedBar[], plan: Plan, stage: Gro
     bars[landed.barIndex] = done.bar
     const slot = slotOf(landed.barIndex, landed.edit)
     const earlier = standing.get(slot)
-    if (earlier !== undefined)
-      issues.push(
-        issue('CO25', 'note', earlier, `${where}: a later edit of the same place stands instead of this one.`),
-      )
-    standing.set(slot, path)
+    if (earlier) {
+      // Under another groove two bars may have become one.
+      const later =
+        earlier.where === where
+          ? 'a later edit of the same place'
+          : `your edit of ${where}, which is in the same place now,`
+      issues.push(issue('CO25', 'note', earlier.path, `${earlier.where}: ${later} stands instead of this one.`))
+    }
+    standing.set(slot, { path, where })
   }
   return { bars, voicings, issues }
 }

@@ -103,13 +103,17 @@ function patterned(stretch: Stretch, { step, words }: { readonly step: number; r
   return fittedLine(stretch, slots, goal, words, 0.5)
 }
 
-/** How many bars lead up, and to what: a closing tonic stays where it is, else the line runs on to what follows. */
+/** How many bars lead up, and to what: a closing tonic stays where it is, else the line runs on to what follows. Where the stretch ends in
+ *  bars without chords and nothing follows, it arrives on the last chord before them. */
 function runUp(stretch: Stretch): { readonly count: number; readonly goal: Chord | undefined } {
-  const last = stretch.bars.length - 1
-  const closing = chordAt(stretch, stretch.starts[last] as number)
+  const length = stretch.bars.length
+  const closingIn = (offset: number): Chord | undefined => chordAt(stretch, stretch.starts[offset] as number)
+  const closing = closingIn(length - 1)
   const isHome = closing !== undefined && isStable(closing) && degreeOf(closing, stretch.key) === 0
-  const stays = isHome || stretch.after === undefined
-  return stays ? { count: last, goal: closing } : { count: last + 1, goal: stretch.after }
+  if (stretch.after !== undefined && !isHome) return { count: length, goal: stretch.after }
+  let last = length - 1
+  while (last > 0 && !closingIn(last)) last--
+  return { count: last, goal: closingIn(last) }
 }
 
 /** One slot a bar with any of the twelve roots; chance decides among equals. A bar that no chord carries whole is left as it is. */
