@@ -13,6 +13,8 @@ export interface Subject {
   readonly pid: number
   /** Makes a room; each call of the answer opens one more socket in it. */
   readonly room: () => Promise<() => WebSocket>
+  /** Heap of the main thread, where the server tells it. */
+  readonly heapBytes?: () => Promise<number>
   readonly stop: () => Promise<unknown>
 }
 
@@ -33,6 +35,10 @@ export async function ourServer(): Promise<Subject> {
       const board = await newBoard(server)
       const person = await personAt(server, board.links.member)
       return () => person.socket().socket
+    },
+    heapBytes: async () => {
+      const told = await (await fetch(`${server.url}/metrics`)).text()
+      return Number(/^nodejs_heap_size_used_bytes (\S+)/m.exec(told)?.[1])
     },
     stop: () => server.stop(),
   }
