@@ -15,6 +15,7 @@ import { openWorkerStore } from './store/worker-store.js'
 import { startSweeping } from './sweep.js'
 import { wire, type Wiring } from './wiring.js'
 import { MusicPool } from './workers/pool.js'
+import { Weigher } from './workers/weigher.js'
 
 export interface App {
   readonly services: Services
@@ -33,8 +34,9 @@ export async function startApp(
   const pool = new MusicPool(Math.max(1, Math.min(2, availableParallelism() - 1)), (job, reason) =>
     log.error({ job, reason }, 'music job failed'),
   )
+  const weigher = new Weigher()
   try {
-    const wiring = wire(config, log, store, pool)
+    const wiring = wire(config, log, store, pool, weigher)
     const server = createHttpServer(wiring.services)
     attachSockets(server, wiring.services, wiring.peers)
     pool.warm()
@@ -48,6 +50,7 @@ export async function startApp(
         stopSweeping()
         await drain(wiring, server)
         await pool.close()
+        await weigher.close()
         await store.close()
       },
     }

@@ -21,6 +21,9 @@ describe('[OP2] configuration', () => {
       boardsPerMinute: 30,
       sessionsPerMinute: 600,
       socketMessagesPerSecond: 100,
+      keepAliveMs: 20_000,
+      abusesPerMinute: 10,
+      coolDownMs: 30_000,
     })
   })
   it('empty values count as absent, an address loses its slash', () => {

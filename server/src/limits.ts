@@ -22,6 +22,12 @@ export const LIMITS = {
   /** An update larger than this is weighed in a thread of its own before it goes in: a draft's million of tiny pieces would hold everybody up. */
   weighedFromBytes: 32 * 1024,
   piecesAtOnce: 20_000,
+  /** Steps a second that pieces of one draft may take to be placed among others; a few thousand are nothing. */
+  toilPerSecond: 200_000,
+  toilBurst: 200_000,
+  easySteps: 2000,
+  easyUpdateBytes: 256,
+  easyDraftBytes: 64 * 1024,
   /** A reader this far behind gets the whole state once it has caught up, instead of every message. */
   softBufferBytes: 1024 * 1024,
   hardBufferBytes: 24 * 1024 * 1024,
@@ -30,6 +36,8 @@ export const LIMITS = {
   socketBytesPerSecond: 2 * 1024 * 1024,
   socketBytesBurst: 12 * 1024 * 1024,
   burst: 3,
+  asksPerSecond: 1,
+  asksBurst: 10,
   savedEveryMs: 15,
   compactAfterUpdates: 5000,
   compactAfterBytes: 2 * 1024 * 1024,
@@ -38,6 +46,8 @@ export const LIMITS = {
   commandQueue: 200,
   ballotsPerSecond: 20,
   ballotsBurst: 100,
+  exportsPerMinute: 12,
+  exportsBurst: 6,
   ledgerPage: 1000,
   pollsPerBoard: 500,
   linksPerBoard: 500,

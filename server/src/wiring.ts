@@ -20,6 +20,7 @@ import { jsonFrame } from './socket/frames.js'
 import type { Peer } from './socket/peer.js'
 import type { Store } from './store/store.js'
 import type { MusicPool } from './workers/pool.js'
+import type { Weigher } from './workers/weigher.js'
 
 export interface Wiring {
   readonly services: Services
@@ -29,7 +30,7 @@ export interface Wiring {
   readonly startDraining: () => void
 }
 
-export function wire(config: Config, log: Logger, store: Store, pool: MusicPool): Wiring {
+export function wire(config: Config, log: Logger, store: Store, pool: MusicPool, weigher: Weigher): Wiring {
   const keyring = openKeyring(config.secretFile)
   const peers = new Set<Peer>()
   let isDraining = false
@@ -61,7 +62,7 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool)
       clock,
       refused: metrics.refused,
       fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),
-      countPieces: (update) => pool.run('countPieces', update),
+      countPieces: (update) => weigher.countPieces(update),
       snapshot: async (boardId) => (await ledgers.get(boardId)).snapshot,
     },
     config.roomIdleMs,

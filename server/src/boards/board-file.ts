@@ -1,8 +1,11 @@
 /** The board file: a whole board as plain JSON, out and in. */
-import type { LedgerEntry } from '@chartloft/shared-theory'
-import { BOARD_LIMITS, type PollTally } from '@chartloft/shared-theory/board'
+import type { Issue, LedgerEntry } from '@chartloft/shared-theory'
+import { BOARD_LIMITS, type ErrorCode, type PollTally } from '@chartloft/shared-theory/board'
 import { z } from 'zod'
 import { LIMITS } from '../limits.js'
+import { Refusal } from '../errors.js'
+import { parseJson } from '../http/body.js'
+import { parseOrRefuse } from '../ledger/requests.js'
 import { Polls } from '../polls/polls.js'
 import { isOpenAt, mayseeTally } from '../polls/tally.js'
 import type { Store } from '../store/store.js'
@@ -78,3 +81,21 @@ export const BoardFileShape = z.object({
   draft: z.base64(),
   polls: z.array(z.object({ pollId: id, tally: Tally.optional() })).default([]),
 })
+
+/** A board file out of what came in, or why it is none. */
+export type ReadBoardFile =
+  | { readonly ok: true; readonly value: unknown }
+  | { readonly ok: false; readonly code: ErrorCode; readonly message: string; readonly issues?: readonly Issue[] }
+
+export function readBoardFile(bytes: Uint8Array, mostRows: number): ReadBoardFile {
+  try {
+    const value = parseOrRefuse(BoardFileShape, parseJson(bytes))
+    if (value.ledger.length > mostRows)
+      throw new Refusal('too_large', `This board file has more rows than a board may have here (${mostRows}).`)
+    return { ok: true, value }
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error
+    const { code, message, issues } = error
+    return { ok: false, code, message, ...(issues ? { issues } : {}) }
+  }
+}

@@ -10,9 +10,10 @@ import { writeBoardFile } from '../boards/board-file.js'
 import { Refusal } from '../errors.js'
 import { parseOrRefuse } from '../ledger/requests.js'
 import { LIMITS } from '../limits.js'
+import { ownTurn } from '../rooms/turns.js'
 import type { Services } from '../services.js'
 import type { LiveSession, PollRecord } from '../store/store.js'
-import { readJson, sendJson } from './body.js'
+import { readBytes, readJson, sendJson } from './body.js'
 import type { Exchange, Route } from './router.js'
 
 const SessionRequest = z.object({ token: z.string().max(200), name: z.string().max(200).optional() })
@@ -23,6 +24,8 @@ export function apiRoutes(services: Services): readonly Route[] {
   const { config, store, sessions, now } = services
   const boardsPace = new Buckets(config.boardsPerMinute / 60, config.boardsPerMinute, LIMITS.addressesRemembered)
   const sessionsPace = new Buckets(config.sessionsPerMinute / 60, config.sessionsPerMinute, LIMITS.addressesRemembered)
+
+  const exportsPace = new Buckets(LIMITS.exportsPerMinute / 60, LIMITS.exportsBurst, LIMITS.addressesRemembered)
 
   const sessionOf = async (exchange: Exchange, boardId: string): Promise<LiveSession> => {
     const session = await sessions.find(boardId, exchange.request.headers.cookie, now())
@@ -60,6 +63,14 @@ export function apiRoutes(services: Services): readonly Route[] {
     throw new Refusal('too_fast', coolingDown(waitMs))
   }
 
+  /** Read in another thread: megabytes of JSON would keep every room waiting. */
+  const boardFileOf = async ({ request }: Exchange): Promise<unknown> => {
+    const bytes = await readBytes(request, LIMITS.importBytes)
+    const read = await services.run('readBoardFile', bytes, config.maxLedgerRows)
+    if (read.ok) return read.value
+    throw new Refusal(read.code, read.message, read.issues)
+  }
+
   return [
     {
       method: 'POST',
@@ -74,11 +85,7 @@ export function apiRoutes(services: Services): readonly Route[] {
       pattern: '/api/boards/import',
       async handle(exchange) {
         mayCreate(exchange)
-        sendJson(
-          exchange.response,
-          201,
-          await importBoard(services, await readJson(exchange.request, LIMITS.importBytes), false),
-        )
+        sendJson(exchange.response, 201, await importBoard(services, await boardFileOf(exchange), false))
       },
     },
     {
@@ -140,7 +147,9 @@ export function apiRoutes(services: Services): readonly Route[] {
       method: 'GET',
       pattern: '/api/boards/:id/export',
       async handle(exchange) {
-        const { boardId } = await leaderOf(exchange)
+        const { boardId, userId } = await leaderOf(exchange)
+        if (!exportsPace.take(userId, now())) throw new Refusal('too_fast', 'Too many exports; wait a minute.')
+        await ownTurn()
         const file = await writeBoardFile(store, boardId, await services.rooms.exportDraft(boardId, store), now())
         if (!file) throw new Refusal('not_found', 'There is no such board.')
         sendJson(exchange.response, 200, file, {

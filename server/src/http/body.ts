@@ -5,6 +5,11 @@ import { LIMITS } from '../limits.js'
 
 /** The parsed body; Refusal 'too_large' past `most` bytes, 'bad_request' where it is no JSON or nests too deep. */
 export async function readJson(request: IncomingMessage, most: number = LIMITS.bodyBytes): Promise<unknown> {
+  return parseJson(await readBytes(request, most))
+}
+
+/** The body as it came; Refusal 'too_large' past `most` bytes. */
+export async function readBytes(request: IncomingMessage, most: number): Promise<Buffer> {
   const type = request.headers['content-type']
   if (type !== undefined && !/^application\/json\b/i.test(type))
     throw new Refusal('bad_request', 'Send JSON (content-type: application/json).')
@@ -20,7 +25,11 @@ export async function readJson(request: IncomingMessage, most: number = LIMITS.b
   } catch (error) {
     throw error instanceof Refusal ? error : new Refusal('timeout', 'The request broke off.')
   }
-  const bytes = Buffer.concat(chunks)
+  return Buffer.concat(chunks)
+}
+
+/** JSON within bounds; Refusal 'bad_request' where it is none. */
+export function parseJson(bytes: Uint8Array): unknown {
   let text: string
   try {
     text = new TextDecoder('utf-8', { fatal: true }).decode(bytes)

@@ -1,8 +1,11 @@
 /** The draft document and its guard: which updates are whole, whose they are, and what they would do, before they go in. */
 import * as Y from 'yjs'
+import { Bucket } from '../access/rate.js'
+import { LIMITS } from '../limits.js'
 import { BadFrame, putVarUint, varUintBytes } from '../socket/frames.js'
 import type { StoredDraft } from '../store/store.js'
 import type { Ground } from './loose.js'
+import { toilOf } from './toil.js'
 
 /** Clocks beyond this are nobody's typing; letting them in would break every reader's arithmetic. */
 const MOST_CLOCK = 2 ** 31
@@ -20,6 +23,7 @@ export class Draft {
   private doc: Y.Doc
   /** Bytes of what is stored: the snapshot and what came since. An upper estimate of the document's size. */
   private storedBytes = 0
+  private readonly toil = new Bucket(LIMITS.toilPerSecond, LIMITS.toilBurst, performance.now())
   /** What of the last update that was 'missing' something stayed outside. */
   private outside: Outside = { pendingStructs: null, pendingDs: null }
 
@@ -29,6 +33,11 @@ export class Draft {
     private readonly onUpdate: (update: Uint8Array, origin: unknown) => void,
   ) {
     this.doc = this.open(stored)
+  }
+
+  /** About how many bytes it is. */
+  get size(): number {
+    return this.storedBytes
   }
 
   /** Starts again from what is stored: after a failure that left the document half-changed. */
@@ -61,6 +70,7 @@ export class Draft {
   /** 'missing': it builds on something that is not here; the document is as if it had not come, but for pieces that stand by themselves. Throws what Yjs throws. */
   apply(update: Uint8Array, origin: unknown): 'applied' | 'missing' {
     const { store } = this.doc
+    this.requireEase(update)
     try {
       Y.applyUpdate(this.doc, update, origin)
       if (!store.pendingStructs && !store.pendingDs) return 'applied'
@@ -70,6 +80,14 @@ export class Draft {
       store.pendingStructs = null
       store.pendingDs = null
     }
+  }
+
+  /** Refuses an update whose pieces would take very long to place. One that is small, to a draft that is, cannot. */
+  private requireEase(update: Uint8Array): void {
+    if (update.length < LIMITS.easyUpdateBytes && this.storedBytes < LIMITS.easyDraftBytes) return
+    const steps = toilOf(this.doc, update, LIMITS.toilBurst)
+    if (steps > LIMITS.easySteps && !this.toil.take(performance.now(), steps))
+      throw new BadFrame('placing an update among the others takes too much work')
   }
 
   /** Why the last update that was 'missing' something did not go in whole. */

@@ -13,6 +13,7 @@ import { Outbox } from './outbox.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
+import { ownTurn } from './turns.js'
 
 export interface RoomServices {
   readonly store: Store
@@ -93,7 +94,7 @@ export class Room {
     try {
       const frame = decodeFrame(bytes)
       if (frame.type === 'clock') this.answerClock(peer, frame.json, receivedAt)
-      else if (this.recovery || peer.weighing || isLarge(frame)) void this.takeInTime(peer, frame)
+      else if (this.recovery || peer.weighing || this.isHeavy(frame)) void this.takeInTime(peer, frame)
       else this.take(peer, frame)
     } catch (error) {
       this.blame(peer, error)
@@ -103,30 +104,44 @@ export class Room {
   private async takeInTime(peer: Peer, frame: Frame): Promise<void> {
     try {
       while (this.recovery ?? peer.weighing) await (this.recovery ?? peer.weighing)
-      if (isLarge(frame)) await this.weigh(peer, frame.update)
-      if (peer.isOpen) this.take(peer, frame)
+      if (this.isHeavy(frame)) await this.takeHeavy(peer, frame)
+      else if (peer.isOpen) this.take(peer, frame)
     } catch (error) {
       this.blame(peer, error)
     }
   }
 
+  /** What comes after it from the same socket waits until it is taken, or it would build on what is not there yet. */
+  private async takeHeavy(peer: Peer, frame: Frame): Promise<void> {
+    let done = (): void => undefined
+    peer.weighing = new Promise((resolve) => {
+      done = resolve
+    })
+    try {
+      if (isLarge(frame)) await this.weigh(peer, frame.update)
+      await ownTurn()
+      while (this.recovery) await this.recovery
+      if (peer.isOpen) this.take(peer, frame)
+    } finally {
+      peer.weighing = undefined
+      done()
+    }
+  }
+
+  private isHeavy(frame: Frame): boolean {
+    return isLarge(frame) || (frame.type === 'step1' && this.draft.size > LIMITS.easyDraftBytes)
+  }
+
   /** An update of very many pieces would keep every room waiting while it is applied: it is counted elsewhere, and refused. */
   private async weigh(peer: Peer, update: Uint8Array): Promise<void> {
-    const counting = this.services.countPieces(update)
-    peer.weighing = counting.then(
-      () => undefined,
-      () => undefined,
-    )
     try {
-      const pieces = await counting
+      const pieces = await this.services.countPieces(update)
       if (pieces === undefined) throw new BadFrame('an update does not decode')
       if (pieces > LIMITS.piecesAtOnce)
         peer.close(CLOSE.tooLarge, 'too_large', 'That was more in one message than the board takes at once.')
     } catch (error) {
       if (error instanceof BadFrame) throw error
       peer.close(CLOSE.tryLater, 'draining', 'The server is busy; you will be reconnected.')
-    } finally {
-      peer.weighing = undefined
     }
   }
 
@@ -167,6 +182,10 @@ export class Room {
   private take(peer: Peer, frame: Frame): void {
     switch (frame.type) {
       case 'step1':
+        if (!peer.mayAsk(this.services.clock())) {
+          peer.close(CLOSE.tooFast, 'too_fast', 'The whole draft was asked for too often.')
+          return
+        }
         peer.sendAlways(syncFrame('step2', this.draft.since(frame.stateVector)))
         break
       case 'step2':

@@ -35,6 +35,7 @@ export class Peer {
   readonly parked: Uint8Array[] = []
   private readonly messages: Bucket
   private readonly bytes: Bucket
+  private readonly asks: Bucket
   private readonly waiting: { mark: () => () => void } = { mark: () => () => undefined }
   private savedNext: Saved | undefined
   private savedToldAt = -Infinity
@@ -53,6 +54,7 @@ export class Peer {
   ) {
     this.messages = new Bucket(messagesPerSecond, messagesPerSecond * LIMITS.burst, now)
     this.bytes = new Bucket(LIMITS.socketBytesPerSecond, LIMITS.socketBytesBurst, now)
+    this.asks = new Bucket(LIMITS.asksPerSecond, LIMITS.asksBurst, now)
     socket.on('pong', () => {
       this.isAlive = true
     })
@@ -64,6 +66,11 @@ export class Peer {
 
   get isBehind(): boolean {
     return this.behindSince !== undefined
+  }
+
+  /** Whether it may ask for the draft now: a client does so once when it comes, and seldom after. */
+  mayAsk(now: number): boolean {
+    return this.asks.take(now)
   }
 
   /** Whether a message of this size may come now. */

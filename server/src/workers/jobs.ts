@@ -25,6 +25,7 @@ import {
   type Tune,
 } from '@chartloft/shared-theory'
 import * as Y from 'yjs'
+import { readBoardFile } from '../boards/board-file.js'
 import { excerptOf } from './excerpt.js'
 
 export type TuneFormat = 'abc' | 'musicxml' | 'midi'
@@ -132,16 +133,6 @@ export function checkBoardFile(
   return state && issues.length === 0 ? { ok: true, value: { state } } : { ok: false, issues }
 }
 
-/** How many pieces an update is made of, inserted and deleted: what applying it costs. Undefined where it does not decode. */
-export function countPieces(update: Uint8Array): number | undefined {
-  try {
-    const { structs, ds } = Y.decodeUpdate(update)
-    return structs.length + [...ds.clients.values()].reduce((sum, ranges) => sum + ranges.length, 0)
-  } catch {
-    return undefined
-  }
-}
-
 /** The choice `option` at `slot`, laid over what is locked. */
 export function planWith(state: BoardState, slot: Slot, option: Option): Plan | undefined {
   const chosen: Chosen = slot.at ? { kind: slot.decision, at: slot.at, option } : { kind: slot.decision, option }
@@ -200,6 +191,6 @@ const noteOf = (arrangement: Arrangement): readonly Issue[] =>
     ? []
     : [{ code: 'BF2', severity: 'warning', path: 'bars', message: 'the arrangement has no bars' }]
 
-export const JOBS = { newTune, propose, checkLock, checkState, pollExcerpts, checkBoardFile, countPieces }
+export const JOBS = { newTune, propose, checkLock, checkState, pollExcerpts, checkBoardFile, readBoardFile }
 export type Jobs = typeof JOBS
 export type JobName = keyof Jobs
