@@ -24,6 +24,8 @@ const contentOf = (doc: Y.Doc) => ({
   notes: doc.getText('notes').toJSON(),
 })
 
+const isQuestion = (message: { type: number; step?: number }) => message.type === 0 && message.step === 0
+
 let server: RunningServer
 let board: Board
 beforeAll(async () => {
@@ -295,7 +297,6 @@ describe('[CO3] updates that build on missing ones', () => {
     Y.applyUpdate(held, updates[1] as Uint8Array)
     held.getMap('meta').set('of the holder', 1)
     const wire = holder.socket()
-    const isQuestion = (message: { type: number; step?: number }) => message.type === 0 && message.step === 0
     await wire.hear(isQuestion)
     wire.sendSync(1, Y.encodeStateAsUpdate(held))
     await wire.hear((message) => message.type === 17 && message.json.n === 1)

@@ -18,21 +18,21 @@ const told: Authors['clients'] = {
 }
 const PATH = ['meta', 'key']
 
+const writer = (client: number, clock = Infinity) => writerOf(told, client, clock)
+const conflictsOf = (userId: string): Conflicts =>
+  new Conflicts(new Y.Doc(), {
+    isMine: (client, clock) => writer(client, clock)?.userId === userId,
+    nameOf: (client, clock) => writer(client, clock)?.name,
+  })
+
 describe('[OF4] whose the other edit was', () => {
   it('is who brought it in, where the owner of its client id did not', () => {
-    const names = [2, 3, 6, 7, 8, 10].map((clock) => writerOf(told, 5, clock)?.name)
+    const names = [2, 3, 6, 7, 8, 10].map((clock) => writer(5, clock)?.name)
     expect(names).toEqual(['Tove', 'Ivo', 'Ivo', 'Tove', '', 'Tove'])
-    expect(writerOf(told, 9, 0)).toBeUndefined()
+    expect(writer(9, 0)).toBeUndefined()
   })
 
   it('a conflict names that one, and an edit somebody else brought in under my own id is no edit of mine', () => {
-    const conflictsOf = (userId: string): Conflicts => {
-      const writer = (client: number, clock?: number) => writerOf(told, client, clock ?? Infinity)
-      return new Conflicts(new Y.Doc(), {
-        isMine: (client, clock) => writer(client, clock)?.userId === userId,
-        nameOf: (client, clock) => writer(client, clock)?.name,
-      })
-    }
     const stands = { value: 'E flat', client: 1, clock: 0 }
     const [maro, tove] = [conflictsOf('maro'), conflictsOf('tove')]
     maro.take([{ path: PATH, stands, lost: { value: 'F', client: 5, clock: 4 } }])
