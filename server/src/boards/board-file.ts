@@ -89,10 +89,12 @@ export type ReadBoardFile =
 
 export function readBoardFile(bytes: Uint8Array, mostRows: number): ReadBoardFile {
   try {
-    const value = parseOrRefuse(BoardFileShape, parseJson(bytes))
-    if (value.ledger.length > mostRows)
+    const value = parseJson(bytes)
+    // Before its shape is looked at: each of millions of wrong rows would make an issue of its own.
+    const { ledger } = (value ?? {}) as { readonly ledger?: unknown }
+    if (Array.isArray(ledger) && ledger.length > mostRows)
       throw new Refusal('too_large', `This board file has more rows than a board may have here (${mostRows}).`)
-    return { ok: true, value }
+    return { ok: true, value: parseOrRefuse(BoardFileShape, value) }
   } catch (error) {
     if (!(error instanceof Refusal)) throw error
     const { code, message, issues } = error
