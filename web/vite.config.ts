@@ -90,7 +90,8 @@ function offline(): Plugin {
       }
       const worker = bundle['service-worker.js']
       if (worker?.type !== 'chunk' || worker.imports.length > 0) return this.error('the service worker is not one file')
-      const listed = JSON.stringify({ version: hash.digest('hex').slice(0, 16), paths })
+      const kept = files.map(({ path }) => path).filter((path) => path.startsWith('/sounds/'))
+      const listed = JSON.stringify({ version: hash.digest('hex').slice(0, 16), paths, sounds: kept })
       worker.code = worker.code.replaceAll('__KEPT_AHEAD__', () => listed)
     },
   }

@@ -41,6 +41,8 @@ const PACKAGES: { readonly [folder: string]: ReadonlySet<string> } = {
     'zod',
     'pino',
     'prom-client',
+    // Optional: rendering sound on the command line.
+    'spessasynth_core',
   ]),
   'web/src': new Set([
     '@chartloft/shared-theory',

@@ -7,6 +7,7 @@ import {
   planOfState,
   proposeOptions,
   readTune,
+  scheduleEvents,
   type LedgerEntry,
   type Option,
 } from '@chartloft/shared-theory'
@@ -175,5 +176,29 @@ describe('[CC3] wrong use', () => {
       expect(stdout, shown).toBe('')
     }
     expect(existsSync(out)).toBe(false)
+  })
+})
+
+describe('[CC7] compile --wav', () => {
+  it('writes the sound of the MIDI file: as long, under the ceiling, silent at the end', async () => {
+    const short = join(folder, 'short.abc')
+    writeFileSync(short, 'X:1\nT:Short\nM:4/4\nL:1/4\nQ:1/4=200\nK:C\n"C"C E G c|"F"A F "G7"G B,|"C"C4|]\n')
+    const wav = join(folder, 'short.wav')
+    const { code, stderr } = await runCommand(['compile', short, '--out', join(folder, 'short'), '--wav', wav])
+    expect([code, stderr]).toEqual([0, ''])
+    const file = readFileSync(wav)
+    // Source: Multimedia Programming Interface and Data Specifications 1.0: the canonical 44-byte PCM header.
+    expect(file.toString('latin1', 0, 4) + file.toString('latin1', 8, 12)).toBe('RIFFWAVE')
+    const samples = new Int16Array(
+      file.buffer.slice(file.byteOffset + 44, file.byteOffset + file.length - (file.length % 2)),
+    )
+    const arrangement = JSON.parse(readFileSync(join(folder, 'short', 'arrangement.json'), 'utf8'))
+    const events = scheduleEvents(arrangement)
+    const endMs = Math.max(...events.map(({ startMs, durationMs }) => startMs + durationMs))
+    expect(samples.length / 2 / 44_100).toBeGreaterThan(endMs / 1000)
+    const peakOf = (part: Int16Array) => part.reduce((peak, sample) => Math.max(peak, Math.abs(sample)), 0) / 32_768
+    expect(peakOf(samples)).toBeGreaterThan(0.02)
+    expect(peakOf(samples)).toBeLessThanOrEqual(10 ** (-1 / 20) + 1e-4)
+    expect(peakOf(samples.subarray(-2000))).toBeLessThan(0.001)
   })
 })

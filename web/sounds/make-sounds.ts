@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url'
 import { levelOf } from '../src/audio/voice.js'
 import type { SampleRow, Zone, ZoneTable } from '../src/audio/zone-table.js'
 import { BANK_FILE, type BankSample, type BankZone, openBank } from './bank.js'
-import { fundamentalNear, heldAudio, leadOf, noteLoudness } from './measure.js'
+import { fundamentalNear, heldAudio, leadOf, lowPassed, noteLoudness } from './measure.js'
 import { KITS, PITCHED, type PitchedRecipe, STROKES } from './recipes.js'
 
 export interface MadeFile {
@@ -96,7 +96,9 @@ function pitched(recipe: PitchedRecipe, all: readonly BankZone[]): Made {
   const needed = withoutDoubles(all).filter(({ keys }) => keys[1] >= low && keys[0] <= high)
   const samples = [...new Set(needed.map(({ sample }) => sample))]
   const rows = rowsOf(samples, needed)
-  const roots = new Map(samples.map((sample) => [sample, tunedRoot(sample, needed)]))
+  const roots = new Map(
+    samples.map((sample, index) => [sample, tunedRoot(sample, needed, rows[index]?.leadSeconds ?? 0)]),
+  )
   const zones = needed.map((zone): Zone => {
     const filterHertz = zone.filterHertz * 2 ** (-(recipe.darkerCents ?? 0) / 1200)
     return rounded({
@@ -188,13 +190,15 @@ function drums(zonesOf: (preset: (typeof KITS)[number]['preset']) => readonly Ba
 function rowsOf(samples: readonly BankSample[], zones: readonly BankZone[]): readonly SampleRow[] {
   let at = 0
   return samples.map((sample) => {
+    const played = zones.filter((zone) => zone.sample === sample)
+    const { envelope, filterHertz } = (played.find((zone) => isStruckAt(zone, LEVEL_VELOCITY)) ?? played[0]) as BankZone
     const isLooped = zones.some((zone) => zone.sample === sample && zone.isLooped)
     const row: SampleRow = {
       at,
       bytes: sample.ogg.length,
       rate: sample.rate,
       frames: sample.audio.length,
-      leadSeconds: round(leadOf(sample.audio, sample.rate), 5),
+      leadSeconds: round(leadOf(sample.audio, sample.rate, envelope, filterHertz), 5),
       ...(isLooped ? { loop: sample.loop } : {}),
     }
     at += sample.ogg.length
@@ -203,17 +207,23 @@ function rowsOf(samples: readonly BankSample[], zones: readonly BankZone[]): rea
 }
 
 /** What its root is off, in semitones: measured where a held note is steady. */
-function tunedRoot(sample: BankSample, zones: readonly BankZone[]): number {
-  const zone = zones.find((candidate) => candidate.sample === sample)
+function tunedRoot(sample: BankSample, zones: readonly BankZone[], leadSeconds: number): number {
+  const zone = zones.find((candidate) => candidate.sample === sample && isStruckAt(candidate, LEVEL_VELOCITY))
   if (!zone) return 0
   const expected = 440 * 2 ** ((zone.root - 69) / 12)
-  const from = leadOf(sample.audio, sample.rate) + PITCH_FROM_SECONDS
+  const from = leadSeconds + PITCH_FROM_SECONDS
   const loop = zone.isLooped ? sample.loop : undefined
-  const frame = Math.max(0.24, 12 / expected + 0.14)
+  const frame = Math.max(0.16, 3 / expected + 0.12)
   // A player's vibrato swings about the pitch that is meant: the mean over many frames is it.
   const found: number[] = []
   for (let at = from; at + frame <= from + PITCH_FOR_SECONDS; at += 0.05) {
-    const hertz = fundamentalNear(heldAudio(sample.audio, sample.rate, loop, at, frame), sample.rate, expected)
+    // As it is heard: upper partials, out of tune on struck strings and bars, are mostly filtered away.
+    const held = lowPassed(
+      heldAudio(sample.audio, sample.rate, loop, at, frame),
+      sample.rate,
+      Math.min(zone.filterHertz, Math.max(600, expected * 3)),
+    )
+    const hertz = fundamentalNear(held, sample.rate, expected)
     if (hertz !== undefined) found.push(12 * Math.log2(hertz / expected))
   }
   return found.length === 0 ? 0 : found.reduce((sum, semitones) => sum + semitones, 0) / found.length
@@ -228,7 +238,7 @@ function loudness(zone: Zone, samples: readonly BankSample[], rows: readonly Sam
   return at + 20 * Math.log10(levelOf(LEVEL_VELOCITY))
 }
 
-const isStruckAt = ({ velocities }: Zone, velocity: number): boolean =>
+const isStruckAt = ({ velocities }: Pick<Zone, 'velocities'>, velocity: number): boolean =>
   velocities[0] <= velocity && velocities[1] >= velocity
 
 const isFirst = (zone: BankZone, zones: readonly BankZone[]): boolean =>

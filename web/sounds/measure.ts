@@ -5,16 +5,30 @@ import type { ZoneEnvelope } from '../src/audio/zone-table.js'
 
 /** A sound begins where it first comes within so many decibels of its peak. */
 const AUDIBLE_DB = -40
-/** What stands before that moment and belongs to the stroke. */
-const PREROLL_SECONDS = 0.0003
+/** So long after its start a note must be audible, and steps in which that start is looked for. */
+const AUDIBLE_WITHIN_SECONDS = 0.0003
+const STEP_SECONDS = 0.0002
+const LONGEST_LEAD_SECONDS = 0.08
 
-/** Seconds of near silence before the sound. */
-export function leadOf(audio: Float32Array, rate: number): number {
-  let peak = 0
-  for (const sample of audio) peak = Math.max(peak, Math.abs(sample))
-  const threshold = peak * 10 ** (AUDIBLE_DB / 20)
-  const first = audio.findIndex((sample) => Math.abs(sample) >= threshold)
-  return Math.max(0, first / rate - PREROLL_SECONDS)
+/** Seconds of the sample before its sound: started there, through envelope and filter, it is audible at once. */
+export function leadOf(
+  audio: Float32Array,
+  rate: number,
+  envelope: ZoneEnvelope,
+  filterHertz: number | undefined,
+): number {
+  const shape = { envelope, releaseSeconds: Infinity }
+  const heardFrom = (lead: number, frames: number) => {
+    const from = Math.round(lead * rate)
+    const part = lowPassed(audio.subarray(from, from + frames), rate, filterHertz ?? rate)
+    return part.map((sample, index) => Math.abs(sample) * levelAt(shape, index / rate))
+  }
+  const threshold =
+    heardFrom(0, Math.round(rate)).reduce((peak, sample) => Math.max(peak, sample), 0) * 10 ** (AUDIBLE_DB / 20)
+  const soon = Math.ceil(AUDIBLE_WITHIN_SECONDS * rate)
+  for (let lead = 0; lead < LONGEST_LEAD_SECONDS; lead += STEP_SECONDS)
+    if (heardFrom(lead, soon).some((sample) => sample >= threshold)) return lead
+  return 0
 }
 
 /** The sample as it sounds when held: its loop repeated up to so many seconds. */
@@ -36,7 +50,7 @@ export function heldAudio(
 }
 
 /** Lags up to here are compared, as long as the sound is still like itself. */
-const LONGEST_LAG_SECONDS = 0.1
+const LONGEST_LAG_SECONDS = 0.03
 const LEAST_CORRELATION = 0.6
 
 /** Fundamental in hertz near an expected one: the best lag of the normalised autocorrelation, over many periods for precision. */

@@ -35,17 +35,18 @@ export const CLI_COMMANDS: { readonly [name: string]: CliCommand } = {
   },
   compile: {
     operand: 'TUNE',
-    texts: ['key', 'lineup', 'out'],
+    texts: ['key', 'lineup', 'out', 'wav'],
     lists: ['choose'],
     async run(words, { stderr }) {
       const { compile } = await import('./compile.js')
-      const [key, lineupPath] = [words.text('key'), words.text('lineup')]
-      const issues = compile({
+      const [key, lineupPath, wavPath] = [words.text('key'), words.text('lineup'), words.text('wav')]
+      const issues = await compile({
         tunePath: words.operand(),
         choices: words.list('choose'),
         out: words.needed('out'),
         ...(key === undefined ? {} : { key }),
         ...(lineupPath === undefined ? {} : { lineupPath }),
+        ...(wavPath === undefined ? {} : { wavPath }),
       })
       const [first, ...more] = issues.filter((found) => found.severity === 'error')
       if (!first) return 0

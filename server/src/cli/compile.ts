@@ -19,6 +19,7 @@ import { planWithChoices } from './choose.js'
 import { reportOf } from './report.js'
 import { readBytes, readTuneFile } from './tune-file.js'
 import { UsageError } from './usage.js'
+import { renderWav } from './wav.js'
 
 const LINEUP_BYTES = 256 * 1024
 
@@ -28,10 +29,19 @@ export interface CompileArguments {
   readonly key?: string
   readonly lineupPath?: string
   readonly out: string
+  /** A sound file besides. */
+  readonly wavPath?: string
 }
 
 /** Writes the files; answers with what the rules found, errors first. */
-export function compile({ tunePath, choices, key, lineupPath, out }: CompileArguments): readonly Issue[] {
+export async function compile({
+  tunePath,
+  choices,
+  key,
+  lineupPath,
+  out,
+  wavPath,
+}: CompileArguments): Promise<readonly Issue[]> {
   if (key !== undefined && !parseKey(key))
     throw new UsageError(`--key '${key}' is no key; write for example 'Bb major'.`)
   const tune = readTuneFile(tunePath)
@@ -48,8 +58,10 @@ export function compile({ tunePath, choices, key, lineupPath, out }: CompileArgu
   write('score.musicxml', writeMusicXml(arrangement, { folded: true }))
   for (const part of arrangement.lineup)
     write(join('parts', `${part.id}.musicxml`), writeMusicXml(arrangement, { part: part.id, folded: true }))
-  write('arrangement.mid', writeMidi(arrangement))
+  const midi = writeMidi(arrangement)
+  write('arrangement.mid', midi)
   write('report.txt', reportOf(plan, arrangement, found))
+  if (wavPath !== undefined) writeTo(wavPath, await renderWav(midi))
   return found
 }
 
@@ -74,13 +86,13 @@ function openFolder(folder: string): (name: string, content: string | Uint8Array
   } catch (error) {
     throw new UsageError(`--out '${folder}' cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`)
   }
-  return (name, content) => {
-    try {
-      writeFileSync(join(folder, name), content)
-    } catch (error) {
-      throw new UsageError(
-        `'${join(folder, name)}' cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`,
-      )
-    }
+  return (name, content) => writeTo(join(folder, name), content)
+}
+
+function writeTo(path: string, content: string | Uint8Array): void {
+  try {
+    writeFileSync(path, content)
+  } catch (error) {
+    throw new UsageError(`'${path}' cannot be written (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`)
   }
 }

@@ -9,8 +9,8 @@ export const USAGE = `chartloft: settle an arrangement together, or work one out
 
   chartloft propose TUNE --decision groove|opening|harmony|lift|ending [--at PLACE] [--choose …] [--json]
       the options that work for this tune, best first, each with its reason
-  chartloft compile TUNE [--choose KIND=OPTION[@PLACE]] … [--key KEY] [--lineup FILE] --out DIR
-      writes score.musicxml, parts/*.musicxml, arrangement.mid, arrangement.json and report.txt
+  chartloft compile TUNE [--choose KIND=OPTION[@PLACE]] … [--key KEY] [--lineup FILE] --out DIR [--wav FILE]
+      writes score.musicxml, parts/*.musicxml, arrangement.mid, arrangement.json and report.txt; with --wav the sound too
   chartloft check FILE.musicxml|FILE.abc [--json]
       what the rules of the trade say about a file
   chartloft serve [--port 8080] [--data DIR] [--open] [--demo]

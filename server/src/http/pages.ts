@@ -47,7 +47,7 @@ export async function servePage(exchange: Exchange, folder: string): Promise<voi
   const { response, url } = exchange
   const file = fileFor(folder, url.pathname)
   if (file) {
-    const isHashed = url.pathname.startsWith('/assets/') && HASHED.test(url.pathname)
+    const isHashed = /^\/(assets|sounds)\//.test(url.pathname) && HASHED.test(url.pathname)
     await sendFile(exchange, file, isHashed ? 'public, max-age=31536000, immutable' : 'no-cache')
     return
   }

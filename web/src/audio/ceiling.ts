@@ -69,9 +69,14 @@ export function limit(channels: readonly Float32Array[], rate: number): void {
   }
   if (!isNeeded) return
   // Backwards: a line down to each peak. Forwards: never up faster than it recovers.
-  for (let index = length - 2; index >= 0; index--) {
-    const next = wanted[index + 1] as number
-    if (next < 1) wanted[index] = Math.min(wanted[index] as number, next + (1 - next) / ahead + 1e-7)
+  let [level, slope] = [1, 0]
+  for (let index = length - 1; index >= 0; index--) {
+    level = Math.min(1, level + slope)
+    if ((wanted[index] as number) < level) {
+      level = wanted[index] as number
+      slope = Math.max(level < 1 ? slope : 0, (1 - level) / ahead)
+    }
+    wanted[index] = level
   }
   const recover = 1 - Math.exp(-1 / (RECOVER_SECONDS * rate))
   let gain = 1

@@ -92,3 +92,12 @@ export function gatedLoudness(channels: readonly Float32Array[], rate: number): 
 export function peakLoudness(channels: readonly Float32Array[], rate: number): number {
   return lufs(Math.max(...blockPowers(channels, rate)))
 }
+
+/** More than that is no matter of level. */
+const MOST_DB = 9
+
+/** Decibels that bring the second to the first; nothing where either is silent. */
+export function matchDb(firstLufs: number, secondLufs: number): number {
+  if (!Number.isFinite(firstLufs) || !Number.isFinite(secondLufs)) return 0
+  return Math.max(-MOST_DB, Math.min(MOST_DB, firstLufs - secondLufs))
+}

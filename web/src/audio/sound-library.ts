@@ -34,9 +34,7 @@ function load(name: string): Promise<void> {
 async function fetchSound(address: string): Promise<RecordedSound> {
   const table = (await (await fetched(address)).json()) as ZoneTable
   const file = await (await fetched(table.audio)).arrayBuffer()
-  const buffers = await Promise.all(
-    table.samples.map((row) => decoded(file.slice(row.at, row.at + row.bytes), row)),
-  )
+  const buffers = await Promise.all(table.samples.map((row) => decoded(file.slice(row.at, row.at + row.bytes), row)))
   if (buffers.every((buffer) => buffer === undefined)) throw new Error(`no sample of ${address} could be decoded`)
   return { table, buffers }
 }

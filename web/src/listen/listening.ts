@@ -2,9 +2,9 @@
  * Listening, together or alone: answers play requests, follows the shared transport, keeps the audio and the page at the same bar.
  * Start, stop, place, loop, tempo and option are shared; my part, my levels and my device are mine.
  */
-import type { ArrangedBar } from '@chartloft/shared-theory'
+import type { ArrangedBar, Arrangement } from '@chartloft/shared-theory'
 import type { TransportFrom } from '@chartloft/shared-theory/board'
-import { AUDIO, Player } from '../audio/index.js'
+import { AUDIO, bounce, loudnessFrom, matchDb, Player } from '../audio/index.js'
 import type { NoteStore } from '../offline/own-notes.js'
 import { Cell } from '../state/cell.js'
 import type { PlayRequest, Room } from '../state/room.js'
@@ -32,6 +32,7 @@ interface Ready {
   readonly key: string
   readonly playable: Playable
   readonly bars: readonly ArrangedBar[]
+  readonly band: Pick<Arrangement, 'lineup' | 'groove' | 'bars'>
 }
 /** `stopped`, `waiting` for the agreed start, `playing`; `asleep`: others play and this browser waits for a click. */
 export type Stage = 'stopped' | 'waiting' | 'playing' | 'asleep'
@@ -57,6 +58,8 @@ export class Listening {
   #transport: TransportFrom | undefined
   /** What was started last on this page, shared or alone. */
   #begun: TransportFrom | undefined
+  /** The version that sounded last in answer to a decision, and the level it was matched to. */
+  #compared: { readonly ready: Ready; readonly matchedDb: number } | undefined
   #stopAtMs: number | undefined
   #frame = 0
   #fromTick = 0
@@ -256,7 +259,8 @@ export class Listening {
     if (ready && transport === this.#transport && this.together.value) this.#begin(transport, ready)
   }
 
-  #begin(transport: TransportFrom, { playable, bars }: Ready): void {
+  #begin(transport: TransportFrom, ready: Ready): void {
+    const { playable, bars } = ready
     const { clock } = this.#room.connection
     const loop = transport.loop
     const countIn = this.#countIn(bars, playable, transport.fromTick)
@@ -271,11 +275,46 @@ export class Listening {
       () => this.#ended(),
       () => this.#stopInTime(),
     )
+    // reason: a device that cannot measure plays on unmatched.
+    this.#matchLevel(transport, ready).catch(() => undefined)
     this.#begun = transport
     this.stage.set('waiting')
     this.#fromTick = transport.fromTick
     cancelAnimationFrame(this.#frame)
     this.#frame = requestAnimationFrame(() => this.#draw())
+  }
+
+  /** Another answer to the decision that was heard is brought to its loudness, measured over the same bars; everything else plays as it is. */
+  async #matchLevel(transport: TransportFrom, ready: Ready): Promise<void> {
+    const before = this.#compared
+    const isOther = this.#begun?.slot === transport.slot && this.#begun?.optionId !== transport.optionId
+    if (transport.slot === undefined) {
+      this.#compared = undefined
+      this.player.mixer.setMatch(0)
+      return
+    }
+    if (!before || !isOther) {
+      this.#compared = { ready, matchedDb: before && !isOther ? before.matchedDb : 0 }
+      this.player.mixer.setMatch(this.#compared.matchedDb)
+      return
+    }
+    const levels = heardParts(ready.band.lineup, this.mix.value)
+    const loudness = ({ band, playable }: Ready) =>
+      loudnessFrom({ band, events: playable.events, fromMs: msOfTick(playable, transport.fromTick), levels })
+    const [first, second] = await Promise.all([loudness(before.ready), loudness(ready)])
+    if (this.#begun !== transport) return
+    const matchedDb = before.matchedDb + matchDb(first, second)
+    this.#compared = { ready, matchedDb }
+    this.player.mixer.setMatch(matchedDb)
+  }
+
+  /** What I hear as a file, at the tempo set; undefined while there is no tune. */
+  async bounce(onProgress: (share: number) => void, signal: AbortSignal): Promise<Blob | undefined> {
+    const ready = await this.#prepare(this.tempoScale.value)
+    if (!ready) return undefined
+    const { band, playable } = ready
+    const levels = heardParts(band.lineup, this.mix.value)
+    return bounce({ band, events: playable.events, levels, onProgress, signal })
   }
 
   #draw(): void {
@@ -407,7 +446,7 @@ export class Listening {
         const playable = await this.#room.theory.ask('playable', plan, tempoScale)
         const { arrangement } = await this.#room.arrangement()
         await this.player.setBand(arrangement)
-        this.#ready = { key, playable, bars: arrangement.bars }
+        this.#ready = { key, playable, bars: arrangement.bars, band: arrangement }
         this.player.load(playable.events)
         this.#applyMix()
       } catch (error) {

@@ -1,9 +1,11 @@
 /** My practice settings: which part is mine, who I hear, louder or softer, loop, tempo, count-in. */
 import { html, nothing, type TemplateResult } from 'lit'
+import { fileName } from '../charts/downloads.js'
 import { withSigns } from '../look/chord-symbol.js'
 import type { Room } from '../state/room.js'
 import { runningOrder, type SectionCard } from '../state/running-order.js'
 import { words } from '../words.js'
+import './loft-bounce.js'
 import './loft-latency.js'
 import { type Listening, type LoopBars, TEMPO } from './listening.js'
 import type { Hearing } from './mix.js'
@@ -78,7 +80,12 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
         )}
       </select>
     </div>
-    <loft-latency .listening=${listening}></loft-latency>`
+    <loft-latency .listening=${listening}></loft-latency>
+    <loft-bounce
+      .listening=${listening}
+      .fileName=${fileName(room.board?.tune?.title ?? '', 'mix', 'wav')}
+    ></loft-bounce>
+    <a class="credits" href="/notice.txt" target="_blank" rel="noopener">${words.player.soundCredits}</a>`
 }
 
 /** A loop for every section card of the running order. */

@@ -2,10 +2,14 @@
  * Opens the pages without a network. The build writes the list of files and their version into this one file; a new version is fetched whole
  * beside the old one and takes over with the next load.
  */
-import { cacheName, handlingOf, oldCaches, SHELL } from './shell-cache.js'
+import { cacheName, handlingOf, oldCaches, oldSounds, SHELL, SOUND_CACHE } from './shell-cache.js'
 
 /** Put in by the build (`vite.config.ts`). */
-declare const __KEPT_AHEAD__: { readonly version: string; readonly paths: readonly string[] }
+declare const __KEPT_AHEAD__: {
+  readonly version: string
+  readonly paths: readonly string[]
+  readonly sounds: readonly string[]
+}
 
 interface Waits extends Event {
   waitUntil(work: Promise<unknown>): void
@@ -27,7 +31,7 @@ interface Scope {
 }
 
 const scope = globalThis as unknown as Scope
-const { version, paths } = __KEPT_AHEAD__
+const { version, paths, sounds } = __KEPT_AHEAD__
 const kept = new Set(paths)
 /** A network that does not answer is none: by then the kept page is better. */
 const PATIENCE_MS = 4000
@@ -48,7 +52,8 @@ scope.addEventListener('message', (event) => {
 scope.addEventListener('fetch', (event) => {
   const handling = handlingOf(event.request, scope.location.origin, kept)
   if (handling === 'page') event.respondWith(page(event.request))
-  else if (handling === 'kept-first') event.respondWith(keptFirst(event.request))
+  else if (handling === 'kept-first') event.respondWith(keptFirst(event.request, cacheName(version)))
+  else if (handling === 'sound') event.respondWith(keptFirst(event.request, SOUND_CACHE))
 })
 
 async function takeOver(): Promise<void> {
@@ -59,6 +64,13 @@ async function takeOver(): Promise<void> {
 async function removeOld(): Promise<void> {
   const old = oldCaches(await caches.keys(), version)
   await Promise.all(old.map((name) => caches.delete(name)))
+  const kept = await caches.open(SOUND_CACHE)
+  const requests = await kept.keys()
+  const gone = oldSounds(
+    requests.map(({ url }) => url),
+    sounds,
+  )
+  await Promise.all(gone.map((url) => kept.delete(url, { ignoreVary: true })))
 }
 
 async function page(request: Request): Promise<Response> {
@@ -74,12 +86,12 @@ async function page(request: Request): Promise<Response> {
 }
 
 /** From any version's cache, since a page of the old version may still ask; else from the network, kept for the next time. */
-async function keptFirst(request: Request): Promise<Response> {
+async function keptFirst(request: Request, name: string): Promise<Response> {
   const held = await caches.match(request, { ignoreVary: true })
   if (held) return held
   const answer = await fetch(request)
   if (answer.ok) {
-    const cache = await caches.open(cacheName(version))
+    const cache = await caches.open(name)
     await cache.put(request, answer.clone()).catch(() => undefined)
   }
   return answer

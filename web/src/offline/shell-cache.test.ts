@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { cacheName, handlingOf, keptAhead, oldCaches } from './shell-cache.js'
+import { cacheName, handlingOf, keptAhead, oldCaches, oldSounds } from './shell-cache.js'
 
 const HERE = 'https://band.example'
 const kept = new Set(['/icon.svg'])
@@ -43,6 +43,18 @@ describe('[OF1] the service worker', () => {
       { path: '/service-worker.js', bytes: 2000 },
     ]
     expect(keptAhead(files)).toEqual(['/assets/loft-polls-CZ5VW1KB.js', '/assets/theory-worker-x.js', '/index.html'])
+  })
+
+  it('[AU13] keeps sounds from their first use on, over versions of the pages, and drops those no version uses', () => {
+    expect(handling('/sounds/piano-06a22aba48.ogg')).toBe('sound')
+    expect(
+      keptAhead([
+        { path: '/sounds/piano-06a22aba48.ogg', bytes: 9000 },
+        { path: '/sounds/piano-a75a6dd449.json', bytes: 900 },
+      ]),
+    ).toEqual([])
+    const kept = [`${HERE}/sounds/piano-old.ogg`, `${HERE}/sounds/piano-new.ogg`]
+    expect(oldSounds(kept, ['/sounds/piano-new.ogg'])).toEqual([kept[0]])
   })
 
   it('removes its own caches of other versions and nobody else’s', () => {

@@ -18,6 +18,8 @@ export type Handling =
   | 'page'
   /** A file whose name holds its content: what is kept is right for good. */
   | 'kept-first'
+  /** As `kept-first`, kept over versions of the pages: sounds are large and seldom change. */
+  | 'sound'
 
 /** Which built files are fetched ahead: what the board's pages need; the poll page is for phones that come once. */
 export function keptAhead(files: readonly BuiltFile[]): readonly string[] {
@@ -37,7 +39,17 @@ export function handlingOf(
   if (request.method !== 'GET' || url.origin !== origin) return 'leave'
   if (url.pathname.startsWith('/api/') || url.pathname.startsWith('/ws/')) return 'leave'
   if (request.mode === 'navigate') return url.pathname.startsWith('/p/') ? 'leave' : 'page'
+  if (url.pathname.startsWith('/sounds/')) return 'sound'
   return url.pathname.startsWith('/assets/') || kept.has(url.pathname) ? 'kept-first' : 'leave'
+}
+
+/** Sounds are kept as they are first used. */
+export const SOUND_CACHE = 'chartloft-sounds'
+
+/** Kept sounds no version asks for any more. */
+export function oldSounds(keptUrls: readonly string[], built: readonly string[]): readonly string[] {
+  const current = new Set(built)
+  return keptUrls.filter((url) => !current.has(new URL(url).pathname))
 }
 
 export const cacheName = (version: string): string => PREFIX + version
