@@ -47,11 +47,17 @@ describe('any eight bars', () => {
     }
     expect(long).toBeGreaterThan(ODD_SEEDS.length / 2)
   })
-  it('[HA15] [HA12] sixteenths that leave patterns no chord, across a change of key: further draws stand in', () => {
-    const { distinct, wrong } = measure({ tune: oddTune(7), at: { passId: 'chorus-1', fromBar: 7, bars: WINDOW_BARS } })
-    expect(wrong).toEqual([])
-    expect(distinct).toBeGreaterThanOrEqual(ENOUGH)
-  })
+  for (const [what, seed, fromBar] of [
+    ['sixteenths that leave patterns no chord, across a change of key: further draws stand in', 7, 7],
+    ['a stretch that ends without chords: a line arrives on the last chord before', 128, 9],
+  ] as const) {
+    it(`[HA15] [HA12] ${what}`, () => {
+      const at = { passId: 'chorus-1', fromBar, bars: WINDOW_BARS }
+      const { distinct, wrong } = measure({ tune: oddTune(seed), at })
+      expect(wrong).toEqual([])
+      expect(distinct).toBeGreaterThanOrEqual(ENOUGH)
+    })
+  }
   it('[HA23] chords for a tune without any are proposed, marked so, and told', () => {
     const tune = oddTune(114)
     const plan = defaultPlan(tune)
