@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { FAMILIES, SHAPES, familyLines, injectFaults } from './faults/inject.js'
 
-const SEED = 20
+const SEED = Number(process.env['SEED'] ?? 20)
 const COUNT = process.env['LONG'] ? 3000 : 600
 const SCENES = process.env['LONG'] ? 48 : 11
 

@@ -11,7 +11,16 @@ import {
   qualitiesFor,
 } from '../fit/index.js'
 import { soundingChords } from '../tune/index.js'
-import { issue, mod, nameOfPitch, parseNoteName, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
+import {
+  issue,
+  mod,
+  nameOfPitch,
+  parseNoteName,
+  pitchClass,
+  simplifyNoteName,
+  tonicOf,
+  transposeName,
+} from '../units/index.js'
 import { type CheckContext, readableBars } from './check-context.js'
 import { listWords, shownChord, shownName } from './words.js'
 
@@ -24,7 +33,7 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
     const findings = judgeMelody(bar, {
       ...(before === undefined ? {} : { before }),
       ...(after === undefined ? {} : { after }),
-    }).filter(({ noteIndex }) => !passesInTune(context.plan, bar, noteIndex))
+    }).filter(({ noteIndex }) => !passesInTune(context, index, noteIndex))
     if (findings.length === 0) continue
     const isHard = findings.some(({ fit }) => fit === 'hard')
     if (isHard) asSounding ??= soundingBars(context.plan)
@@ -35,7 +44,7 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
       const shown = hard.length > 0 ? hard : here
       if (shown.length === 0) continue
       const isTunes = hard.length > 0 && hard.every((finding) => known.has(clashKey(bar, placed.chord, finding)))
-      const isPickup = hard.length > 0 && hard.every(({ noteIndex }) => isOfPickup(context.plan, bar, noteIndex))
+      const isPickup = hard.length > 0 && hard.every(({ noteIndex }) => isOfPickup(context, index, noteIndex))
       const severity = hard.length === 0 || isPickup ? 'note' : isTunes ? 'warning' : 'error'
       const number = context.numberOf(index)
       const next = context.bars[index + 1]?.chords[0]?.chord
@@ -49,9 +58,11 @@ export function checkMelodyFit(context: CheckContext): Issue[] {
 }
 
 /** A pickup at a later pass lies over the end of what comes before: it belongs to what it leads to. */
-function isOfPickup(plan: Plan | undefined, bar: ArrangedBar, noteIndex: number): boolean {
-  if (!plan || plan.tune.pickupTicks === 0 || bar.provenance.tuneBar === 0) return false
-  return bar.melody[noteIndex]?.source?.bar === 0
+function isOfPickup(context: CheckContext, index: number, noteIndex: number): boolean {
+  const { plan, bars } = context
+  const bar = bars[index]
+  if (!plan || plan.tune.pickupTicks === 0 || bar?.provenance.tuneBar === 0) return false
+  return bar?.melody[noteIndex]?.source?.bar === 0 && isTunesOwn(context, index, noteIndex)
 }
 
 function messageOf(
@@ -94,18 +105,35 @@ function mendsFor(bar: ArrangedBar, placed: PlacedChord, next: Chord | undefined
 
 /** A note that passes in the tune passes in a long metre too, where the same eighth is written as a quarter: at most a beat, off the bar's
  *  first, and moved like its neighbours. */
-function passesInTune(plan: Plan | undefined, bar: ArrangedBar, noteIndex: number): boolean {
-  const note = bar.melody[noteIndex]
+function passesInTune(context: CheckContext, index: number, noteIndex: number): boolean {
+  const { plan, bars } = context
+  const bar = bars[index]
+  const note = bar?.melody[noteIndex]
   const from = note?.source
   const own = from && plan?.tune.bars[from.bar]
-  if (!plan || !from || !own || note.startTick === 0 || note.durationTicks > beatTicks(bar.metre)) return false
-  const movedBy = (other: ArrangedNote): number | undefined => {
-    const was = other.source && plan.tune.bars[other.source.bar]?.melody[other.source.index]
-    return was && other.midi - was.midi
-  }
-  const moved = movedBy(note)
-  if (bar.melody.some((other) => (movedBy(other) ?? moved) !== moved)) return false
+  if (!plan || !bar || !from || !own || note.startTick === 0 || note.durationTicks > beatTicks(bar.metre)) return false
+  const moved = movedBy(plan, note)
+  if (bar.melody.some((other) => (movedBy(plan, other) ?? moved) !== moved)) return false
+  // Alone in its bar it has no neighbour to be moved like.
+  if (bar.melody.length === 1 && !isTunesOwn(context, index, noteIndex)) return false
   return passingNotes(own, neighboursOf(plan.tune.bars, from.bar))[from.index] === true
+}
+
+/** How far a note stands from the tune's own; undefined where it comes from none. */
+function movedBy({ tune }: Plan, { source, midi }: ArrangedNote): number | undefined {
+  const was = source && tune.bars[source.bar]?.melody[source.index]
+  return was && midi - was.midi
+}
+
+/** The tune's note in the key of its bar, or already in that of the next. */
+function isTunesOwn({ plan, bars }: CheckContext, index: number, noteIndex: number): boolean {
+  const note = bars[index]?.melody[noteIndex]
+  const moved = plan && note && movedBy(plan, note)
+  const key = plan?.tune.bars[note?.source?.bar ?? -1]?.key
+  if (moved === undefined || !key) return false
+  return [bars[index], bars[index + 1]].some((bar) => {
+    return bar !== undefined && mod(pitchClass(tonicOf(bar.key.key)) - pitchClass(tonicOf(key.key)) - moved, 12) === 0
+  })
 }
 
 /** The tune's bars with the chords that sound in them, also where the last one carries on unwritten. */

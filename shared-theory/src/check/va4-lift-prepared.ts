@@ -1,6 +1,6 @@
 /** VA4: the bar before a lift leads there as the plan says. */
 import type { ArrangedBar, Chord, Issue } from '../contract/index.js'
-import { qualityOf } from '../chords/index.js'
+import { qualityOf, sameChord } from '../chords/index.js'
 import { PREPARATIONS, type PreparationKind, prepare, preparingAt } from '../decisions/lift/index.js'
 import { issue, pitchClass } from '../units/index.js'
 import type { CheckContext } from './check-context.js'
@@ -49,18 +49,13 @@ function missedLead(
   return 'refused' in prepared || leadsSo(before, prepared.leading) ? undefined : prepared.leading
 }
 
-/** Chords of the same roots, kinds and places. */
-function isSameRow({ chords }: ArrangedBar, { chords: meant }: ArrangedBar): boolean {
-  return (
-    chords.length === meant.length &&
-    chords.every(({ chord, startTick }, place) => {
-      const other = meant[place]
-      if (!other || startTick !== other.startTick) return false
-      if (chord.root === '' || other.chord.root === '') return chord.root === other.chord.root
-      return pitchClass(chord.root) === pitchClass(other.chord.root) && qualityOf(chord) === qualityOf(other.chord)
-    })
-  )
-}
+/** The same chords at the same places: E♭∆ left where the plan has E♭6 is the old chord still. */
+const isSameRow = ({ chords }: ArrangedBar, { chords: meant }: ArrangedBar): boolean =>
+  chords.length === meant.length &&
+  chords.every(({ chord, startTick }, place) => {
+    const other = meant[place]
+    return other !== undefined && startTick === other.startTick && sameChord(chord, other.chord)
+  })
 
 /** The band stops under a pickup that leads into the lift. */
 const isBreak = (bar: ArrangedBar, first: ArrangedBar): boolean =>

@@ -2,6 +2,7 @@
 import type { Issue, KeySignature, Plan } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
 import { mod, must, pitchClass, sameMetre, tonicOf } from '../units/index.js'
+import { playedBefore } from './before-lift.js'
 import type { CheckContext } from './check-context.js'
 import { type Moved, checkEach, movedBars } from './moved-bars.js'
 import { isEditedByHand, keyShift } from './planned-lifts.js'
@@ -15,6 +16,7 @@ export function checkLiftMoved(context: CheckContext): Issue[] {
   const shift = keyShift(plan)
   const liftedAt = new Map(moved.map(({ index, lifted }) => [index, lifted]))
   const tuneKeys = tuneKeysOf(context, plan, (index) => shift + (liftedAt.get(index) ?? 0))
+  const before = playedBefore(context)
   return [
     ...checkEach(context, moved, 'key', 'the key signature', (bar) => keyFault(tuneKeys, shift, bar)),
     ...checkEach(context, moved, 'melody', 'the melody', (bar) => {
@@ -23,7 +25,7 @@ export function checkLiftMoved(context: CheckContext): Issue[] {
     ...checkEach(context, moved, 'chords', 'the chords', (bar) => {
       return chordFault(plan, shift, bar) || areChordsBehind(context, bar)
     }),
-    ...context.parts.filter(({ isDrums }) => !isDrums).flatMap((part) => checkPart(context, moved, part)),
+    ...context.parts.filter(({ isDrums }) => !isDrums).flatMap((part) => checkPart(context, moved, part, before)),
   ]
 }
 

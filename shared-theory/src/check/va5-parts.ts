@@ -1,20 +1,32 @@
-/** VA5 for one part: by what the band plays there, else by what clashes where it stands and would not a lift further. */
+/** VA5 for one part: by what the band plays there and played before the lift, else by what clashes where it stands and would not a lift further. */
+import type { PartBars } from '../band/index.js'
 import type { Issue, PartNote } from '../contract/index.js'
 import { mod } from '../units/index.js'
 import { isSameMusic } from './as-planned.js'
+import type { PlayedBefore } from './before-lift.js'
 import { type CheckContext, type CheckedPart, notesOf } from './check-context.js'
 import { type Moved, checkEach, unmovedIssue } from './moved-bars.js'
 import { type Verdict, isMelody, verdictOf } from './part-verdict.js'
 
 /** A stretch that clashes where it stands and would not a lift further has been left behind. */
-export function checkPart(context: CheckContext, moved: readonly Moved[], part: CheckedPart): Issue[] {
+export function checkPart(
+  context: CheckContext,
+  moved: readonly Moved[],
+  part: CheckedPart,
+  before: PlayedBefore,
+): Issue[] {
   const verdicts = moved.map((item) => verdictOf(item, part))
   const isAsked = verdicts.some((verdict) => verdict.isInDoubt || isSuspect(verdict))
   const planned = isAsked ? context.planned()?.part(part) : undefined
+  const left = new Set(planned ? moved.filter((item) => isLeft(item, part, planned, before)) : [])
   // Where the band would rest, somebody has written the part: the plan does not know it.
-  if (planned && !moved.some(({ index, bar }) => notesOf(bar, part).length > 0 && planned[index]?.length === 0)) {
+  const isOther = (item: Moved): boolean =>
+    planned?.[item.index]?.length === 0 && notesOf(item.bar, part).length > 0 && !left.has(item)
+  if (planned && !moved.some(isOther)) {
     const behind = new Set(moved.filter((item, place) => isPartBehind(item, part, planned, verdicts[place] as Verdict)))
-    return checkEach(context, moved, `parts/${part.spec.id}`, `the ${part.name}`, (item) => behind.has(item))
+    return checkEach(context, moved, `parts/${part.spec.id}`, `the ${part.name}`, (item) => {
+      return behind.has(item) || left.has(item)
+    })
   }
   const found: Issue[] = []
   let at = 0
@@ -39,11 +51,22 @@ export function checkPart(context: CheckContext, moved: readonly Moved[], part: 
   return found
 }
 
+/** Note for note what the band played before the lift, with a stroke it has not now. */
+function isLeft({ index, bar }: Moved, part: CheckedPart, planned: PartBars, before: PlayedBefore): boolean {
+  const notes = notesOf(bar, part)
+  const meant = planned[index] ?? []
+  if (notes.length === 0 || isSameMusic(notes, meant)) return false
+  const old = before(part, index)
+  if (!old || !isSameMusic(notes, old)) return false
+  const now = new Set(meant.map(({ startTick, midi }) => `${startTick} ${mod(midi, 12)}`))
+  return notes.some(({ startTick, midi }) => !now.has(`${startTick} ${mod(midi, 12)}`))
+}
+
 /** Not what the band plays here: strokes that stand a lift below the band's, or something that fits as well a lift further. */
 function isPartBehind(
   { index, bar, last }: Moved,
   part: CheckedPart,
-  planned: readonly (readonly PartNote[])[],
+  planned: PartBars,
   { fitsAsWell }: Verdict,
 ): boolean {
   const notes = notesOf(bar, part)

@@ -28,7 +28,7 @@ export interface Shape {
 
 export const shape = (family: string, name: string, put: Shape['put']): Shape => ({ family, name, put })
 
-/** A shape that changes one bar, drawn at random. */
+/** A shape that changes one bar, drawn at random; a draw of what stands there already changes nothing and is not put in. */
 export const barShape = (
   family: string,
   name: string,
@@ -36,7 +36,9 @@ export const barShape = (
 ): Shape =>
   shape(family, name, (scene, random) => {
     const index = random(scene.music.bars.length)
-    const bar = change(scene.music.bars[index] as ArrangedBar, random, scene, index)
+    const own = scene.music.bars[index] as ArrangedBar
+    const bar = change(own, random, scene, index)
+    if (JSON.stringify(bar) === JSON.stringify(own)) return undefined
     return bar && { music: withBar(scene, index, bar), at: [`bars/${index}`] }
   })
 

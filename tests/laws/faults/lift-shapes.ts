@@ -3,13 +3,13 @@ import { type ArrangedBar, type PartNote, chord, pitchClass, scaleOf, transposeC
 import { type Shape, changed, draw, filling, partsOf, shape, withChords } from './fault.js'
 import { type Random, type Scene, withBar } from './scene.js'
 
-/** A bar's chords as they lead on: F and F6 lead alike. */
+/** A bar's chords by what sounds, and where. */
 const rowOf = ({ chords }: ArrangedBar): string =>
   JSON.stringify(
-    chords.map(({ startTick, chord: { root, kind } }) => [
+    chords.map(({ startTick, chord: { root, notes, bass } }) => [
       startTick,
-      root === '' ? -1 : pitchClass(root),
-      ['major', 'major-sixth'].includes(kind) ? 'major' : kind,
+      root === '' ? -1 : pitchClass(bass ?? root),
+      [...new Set(notes.map(pitchClass))].sort((a, b) => a - b),
     ]),
   )
 
@@ -82,13 +82,6 @@ const sameNotes = (old: readonly PartNote[], right: readonly PartNote[]): boolea
   return [...strokes(old)].every((stroke) => known.has(stroke))
 }
 
-/** Slashes on the stand, and nothing but notes of the new chord under the hands: nobody reads or hears another key. */
-const isPlayedRight = (notes: readonly PartNote[], { chords }: ArrangedBar): boolean =>
-  notes.every(({ printed, startTick, midi }) => {
-    const over = chords.findLast((placed) => placed.startTick <= startTick)?.chord
-    return printed === 'slash' && over?.notes.some((name) => pitchClass(name) === midi % 12)
-  })
-
 /** A lifted bar drawn at random. */
 function liftedBar(scene: Scene, random: Random): number | undefined {
   const { lift, music } = scene
@@ -126,7 +119,7 @@ const behindPart = (name: string, roles: readonly string[], bars: number, from: 
     }
     if (old(start).length === 0) return undefined
     const bar = music.bars[start]
-    if (sameNotes(old(start), bar?.parts[id] ?? []) || (bar && isPlayedRight(old(start), bar))) return 'same'
+    if (sameNotes(old(start), bar?.parts[id] ?? [])) return 'same'
     const damaged = music.bars.map((bar, index) =>
       index >= start && index < start + bars ? { ...bar, parts: { ...bar.parts, [id]: old(index) } } : bar,
     )
