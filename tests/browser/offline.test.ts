@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { cleanUp } from '../server/harness.js'
+import { editByHand, isKept, isReady, openOffline, option, shows, typeChord } from './desk.js'
 import {
   boardOf,
   comeIn,
@@ -35,51 +36,9 @@ afterAll(async () => {
   cleanUp()
 })
 
-const option = (page: Page, number: number) =>
-  page.locator('loft-option').filter({ has: page.locator(`#option-${number}`) })
-async function editByHand(page: Page, number: number): Promise<readonly string[]> {
-  const button = option(page, number).getByRole('button', { name: 'Edit by hand' })
-  if (await button.count()) await button.click()
-  const labels = option(page, number).locator('form.hand label')
-  await labels.first().waitFor()
-  return labels.allInnerTexts()
-}
-async function typeChord(page: Page, number: number, place: string, symbol: string): Promise<void> {
-  const field = option(page, number).getByLabel(place, { exact: true })
-  await field.fill(symbol)
-  await field.press('Tab')
-}
-const shows = (page: Page, number: number, chord: string) =>
-  expect
-    .poll(
-      async () =>
-        (await option(page, number).locator('ol.bars .ch').allInnerTexts()).map((text) => text.replaceAll(/\s/g, '')),
-      { timeout: 10_000 },
-    )
-    .toContain(chord)
-const kept = (page: Page) => page.locator('loft-kept').innerText()
-const isKept = (page: Page, text: string | RegExp) =>
-  expect.poll(() => kept(page), { timeout: 20_000 }).toMatch(typeof text === 'string' ? new RegExp(`^${text}$`) : text)
 const chart = (page: Page) => page.locator('.sheets[aria-busy=false] .sheet svg').first()
 const told = (page: Page) => page.locator('loft-merged')
 const undoText = async (page: Page) => (await page.getByRole('button', { name: /^Undo/ }).textContent())?.trim()
-/** Everything that opens the board without a network is in this browser. */
-const isReady = (page: Page) =>
-  page.waitForFunction(async () => {
-    const names = await caches.keys()
-    const held = names.length === 1 ? await (await caches.open(names[0] as string)).keys() : []
-    return navigator.serviceWorker.controller !== null && held.length > 20
-  })
-
-/** A reload without a network. Where a busy machine starts the service worker too late, the browser asks the network: then once more, as people do. */
-const openOffline = async (page: Page): Promise<void> => {
-  const failed = await page.reload().then(
-    () => false,
-    () => true,
-  )
-  if (failed) console.log('the browser did not ask the service worker the first time')
-  if (failed) await page.reload()
-}
 
 /** What this browser holds of the board. */
 const heldBy = (page: Page) =>

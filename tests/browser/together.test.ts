@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { cleanUp } from '../server/harness.js'
+import { editByHand, option, shows, typeChord } from './desk.js'
 import { seat } from './browser.js'
 import {
   boardOf,
@@ -44,29 +45,11 @@ afterAll(async () => {
   cleanUp()
 })
 
-const option = (page: Page, number: number) =>
-  page.locator('loft-option').filter({ has: page.locator(`#option-${number}`) })
-/** Opens the hand edit of an option where it is not open yet. */
-async function editByHand(page: Page, number: number): Promise<void> {
-  const button = option(page, number).getByRole('button', { name: 'Edit by hand' })
-  if (await button.count()) await button.click()
-  await option(page, number).locator('form.hand input').first().waitFor()
-}
 const fields = (page: Page, number: number) => option(page, number).locator('form.hand input')
 /** Where the fields stand, by their labels: an edit may bring further bars into the excerpt. */
 const placesOf = (page: Page, number: number) => option(page, number).locator('form.hand label').allInnerTexts()
-/** Types a chord at a place and leaves the field. */
-async function typeChord(page: Page, number: number, place: string, symbol: string): Promise<void> {
-  const field = option(page, number).getByLabel(place, { exact: true })
-  await field.fill(symbol)
-  await field.press('Tab')
-}
 const chordsOf = (page: Page, number: number): Promise<string[]> =>
   option(page, number).locator('ol.bars .ch').allInnerTexts()
-const shows = (page: Page, number: number, chord: string) =>
-  expect
-    .poll(async () => (await chordsOf(page, number)).map((text) => text.replaceAll(/\s/g, '')), { timeout: 10_000 })
-    .toContain(chord)
 const trouble = (page: Page) => page.locator('.trouble[role=alert]')
 const kept = (page: Page) => page.locator('loft-kept').innerText()
 

@@ -2,6 +2,8 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { cleanUp } from '../server/harness.js'
+import { apart, started } from './apart.js'
+import { playing, press, stopped } from './desk.js'
 import {
   boardOf,
   comeIn,
@@ -34,24 +36,9 @@ afterAll(async () => {
   cleanUp()
 })
 
-const playing = (page: Page) => page.locator('section.player[data-stage=playing]').waitFor({ timeout: 20_000 })
-const stopped = (page: Page) => page.locator('section.player[data-stage=stopped]').waitFor({ timeout: 20_000 })
-const press = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).click()
 const openSettings = async (page: Page) => {
   const button = page.getByRole('button', { name: 'My part and practice' })
   if ((await button.isVisible()) && (await button.getAttribute('aria-expanded')) === 'false') await button.click()
-}
-const started = (page: Page) =>
-  page.evaluate(() => (document.querySelector('loft-player') as unknown as Listened).listening.player.started.slice())
-/** For notes of the same name started on both pages: how much later one is than the other, in ms. */
-async function apart(one: Page, other: Page): Promise<readonly number[]> {
-  const [mine, theirs] = await Promise.all([started(one), started(other)])
-  const nameOf = ({ partId, midi, scheduleMs }: (typeof mine)[number]) => `${partId} ${midi} ${scheduleMs}`
-  const at = new Map(theirs.map((note) => [nameOf(note), note.epochMs]))
-  return mine.slice(-60).flatMap((note) => {
-    const other = at.get(nameOf(note))
-    return other === undefined ? [] : [note.epochMs - other]
-  })
 }
 const middle = (list: readonly number[]) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)] ?? Infinity
 
