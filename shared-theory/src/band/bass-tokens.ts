@@ -31,11 +31,17 @@ export function tokensOf(frame: BarFrame, level: number): readonly PlacedToken[]
   return atChordStarts(frame)
 }
 
-/** Where the row for two chords expects the second one: its second root. */
+/** Where the row for two chords expects the second one: the middle of the bar where a root stands there or an early one lasts over it, else
+ *  its second root. */
 function middleTick(frame: BarFrame, row: readonly BassToken[]): number {
-  const roots = row.filter(({ degree }) => degree === '1')
   const steps = frame.groove.grid
-  return positionTick(roots[1]?.position ?? 0, steps, frame.patternTicks, () => false)
+  const half = steps / 2
+  const meetsHalf = row.some(
+    ({ degree, position, length }) =>
+      (degree === '1' && position === half) || (degree === 'n1' && position < half && position + length > half),
+  )
+  const second = row.filter(({ degree }) => degree === '1')[1]?.position ?? 0
+  return positionTick(meetsHalf ? half : second, steps, frame.patternTicks, () => false)
 }
 
 function placed(frame: BarFrame, row: readonly BassToken[]): readonly PlacedToken[] {

@@ -1,8 +1,9 @@
 /** The bass player walking: a bar's tokens as slots of a line, and now and then a dead note. */
 import type { PartNote } from '../contract/index.js'
+import { memberOf } from '../chords/index.js'
 import { hasThreeSlots } from '../rhythm/index.js'
-import { seeded } from '../units/index.js'
-import { type BassContext, type BassPlayer, HIGHEST, bassNote, spelled } from './bass-notes.js'
+import { pitchClass, seeded } from '../units/index.js'
+import { type BassContext, type BassPlayer, HIGHEST, LOWEST, bassNote, nearest, spelled } from './bass-notes.js'
 import type { PlacedToken } from './bass-tokens.js'
 import type { BarFrame } from './frame.js'
 import { type WalkSlot, walk } from './walking.js'
@@ -59,17 +60,44 @@ export function walkBar(
     return [bassNote(frame, token.startTick, endTick - token.startTick, midi, spelled(midi, token.span, reads), 'x')]
   })
   player.pitch = notes.at(-1)?.midi ?? player.pitch
-  return withDeadNote(frame, level, notes, context)
+  return decorated(frame, level, notes, slots, context)
 }
 
-/** At most once in two bars, from level 4: a dead note on the off-beat before beat three. */
-function withDeadNote(frame: BarFrame, level: number, notes: PartNote[], context: BassContext): PartNote[] {
+/** At most once in two bars, from level 3: a dead note on the off-beat before beat three, or fifth and approach as two eighths on beat four. */
+function decorated(
+  frame: BarFrame,
+  level: number,
+  notes: PartNote[],
+  slots: readonly WalkSlot[],
+  context: BassContext,
+): PartNote[] {
   const isSwung = hasThreeSlots(frame.groove.grid, frame.patternTicks)
-  if (level < 4 || !isSwung || frame.barInSection % 2 !== 1 || frame.groove.tempo.low >= 190) return notes
-  if (seeded(context.seed + frame.index)(2) === 0) return notes
+  if (level < 3 || !isSwung || frame.barInSection % 2 !== 1 || frame.groove.tempo.low >= 190) return notes
+  const way = seeded(context.seed + frame.index)(3)
+  if (way === 0) return notes
+  return (way === 1 ? withPair(frame, notes, slots) : undefined) ?? withDeadNote(frame, notes)
+}
+
+function withDeadNote(frame: BarFrame, notes: PartNote[]): PartNote[] {
   const at = notes.findIndex(({ startTick, durationTicks }) => startTick === 5040 && durationTicks === 5040)
   const held = notes[at]
   if (!held) return notes
   const dead = bassNote(frame, 7560, 1260, held.midi, held.name, 'o')
   return [...notes.slice(0, at), { ...held, durationTicks: 2520 }, dead, ...notes.slice(at + 1)]
+}
+
+/** The approach on beat four waits for its off-beat; the chord's fifth comes before it. */
+function withPair(frame: BarFrame, notes: PartNote[], slots: readonly WalkSlot[]): PartNote[] | undefined {
+  const approach = notes.at(-1)
+  const before = notes.at(-2)
+  const slot = slots.at(-1)
+  if (!approach || !before || !slot?.isLastBefore || notes.length !== slots.length) return undefined
+  if (approach.durationTicks !== 5040 || slot.span.chord.bass !== undefined) return undefined
+  const name = memberOf(slot.span.chord, 5)
+  if (name === undefined) return undefined
+  const midi = nearest(pitchClass(name), approach.midi, LOWEST, USUAL_HIGH)
+  const isPlain = midi !== approach.midi && midi !== before.midi && Math.abs(midi - before.midi) <= 9
+  if (!isPlain) return undefined
+  const fifth = bassNote(frame, approach.startTick, 2520, midi, spelled(midi, slot.span), 'x')
+  return [...notes.slice(0, -1), fifth, { ...approach, startTick: approach.startTick + 2520, durationTicks: 2520 }]
 }

@@ -50,7 +50,9 @@ function bassBar(frame: BarFrame, context: BassContext, player: BassPlayer): Par
   const tokens = tokensOf(frame, level).filter(({ startTick }) => startTick >= from)
   const isWalked = tokens.some(({ degree }) => degree === 'w')
   const played = (isWalked ? walkBar : rowBar)(frame, level, tokens, context, player)
-  const notes = carried ? [carried, ...played] : played
+  // What was tied over lasts until something else is struck.
+  const until = played[0]?.startTick ?? frame.bar.lengthTicks
+  const notes = carried ? [{ ...carried, durationTicks: Math.max(from, until) }, ...played] : played
   player.hasPlayed ||= notes.length > 0
   return agreeWithKick(frame, notes, context)
 }

@@ -1,8 +1,10 @@
 /** The drummer: which pattern a bar gets, fills where there is room, the last hit. */
 import type { PartNote } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { DRUM_KEYS, type DrumPattern, type DrumRow, SUSTAINED_DRUM_ROWS, strokesOf } from '../rhythm/index.js'
 import { must } from '../units/index.js'
 import type { BarFrame } from './frame.js'
+import { countInRows, fillForm, fillRows, halfTick, isThinning, stopsBefore } from './drum-fills.js'
 import { velocityOf } from './loudness.js'
 import { attacksOf } from './melody-room.js'
 
@@ -12,8 +14,6 @@ export interface DrumBar {
   readonly kickTicks: readonly number[]
   readonly hasFill: boolean
 }
-
-type FillForm = 'whole' | 'half' | 'none'
 
 /** Drums of every bar, in order: a fill shows in the bar after it. */
 export function playDrums(frames: readonly BarFrame[], stop: 'button' | 'held' | 'fermata'): readonly DrumBar[] {
@@ -43,21 +43,24 @@ function drumBar(
   const add = (row: DrumRow, from: number, to: number) => {
     for (const stroke of strokesIn(frame, row, twoSide)) {
       if (stroke.startTick < from || stroke.startTick >= Math.min(to, frame.bar.lengthTicks)) continue
+      if (isThinned(frame, frames, row.row, stroke.startTick)) continue
       const sign = row.row === 'kick' && frame.level === 2 ? 'o' : stroke.sign
       notes.push(note(frame, row.row, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
       if (row.row === 'kick' && sign !== 'o') kickTicks.push(stroke.startTick)
     }
   }
   const half = halfTick(frame)
-  const fillRows = frame.groove.drums.fill ?? []
   const countIn = countInRows(frame, frames)
+  const stopsAt = stopsBefore(frame, frames)
   if (countIn) for (const row of countIn) add(row, half, Infinity)
-  else if (fill === 'none') for (const row of base) add(row, 0, Infinity)
-  else if (fill === 'whole') for (const row of fillRows) add(row, 0, Infinity)
-  else {
+  else if (stopsAt) {
     for (const row of base) add(row, 0, half)
-    for (const row of fillRows) add(row, half, Infinity)
-  }
+    if (stopsAt === 'rubato') notes.push(note(frame, 'crash', 'o', half, frame.bar.lengthTicks - half, false))
+  } else if (fill === 'none') for (const row of base) add(row, 0, Infinity)
+  else if (fill === 'half') {
+    for (const row of base) add(row, 0, half)
+    for (const row of fillRows(frame, 'half')) add(row, half, Infinity)
+  } else for (const row of fillRows(frame, fill)) add(row, 0, Infinity)
   openSection(frame, isAfterFill, notes)
   return { notes: inOrder(notes), kickTicks, hasFill: fill !== 'none' }
 }
@@ -85,8 +88,28 @@ function rowsOf(frame: BarFrame, pattern: DrumPattern): readonly DrumRow[] {
   const { groove, level } = frame
   const rows = groove.drums[pattern] ?? groove.drums.main ?? []
   if (groove.feel === 'rubato') return rubatoRows(frame)
-  return level === 1 ? rows.filter(({ row }) => groove.level1.includes(row)) : rows
+  const own = level === 1 ? rows.filter(({ row }) => groove.level1.includes(row)) : rows
+  return (groove.thickened ?? []).reduce((all, { levels: [from, to], rows: added, instead }) => {
+    if (level < from || level > to) return all
+    const kept = all.filter(({ row }) => !instead?.includes(row))
+    return [...kept, ...added.filter(({ row }) => kept.every((each) => each.row !== row))]
+  }, own)
 }
+
+/** Where a melody note is held three beats and more the ballad's brush only sweeps, and the bossa's bass drum keeps to its two beats; in the
+ *  last bar of a ritardando cymbal and hat play the beats alone. Source: common practice. */
+function isThinned(frame: BarFrame, frames: readonly BarFrame[], row: string, tick: number): boolean {
+  const beat = frame.patternTicks / frame.bar.metre.beats
+  if (isThinning(frame, frames) && TIME_ROWS.has(row) && frame.bar.metre.beatType === 4) return tick % beat !== 0
+  const { id } = frame.groove
+  if (frame.isSolo || (id !== 'ballad-swing' && id !== 'bossa')) return false
+  const held = frame.bar.melody.find(({ durationTicks }) => durationTicks >= 3 * TICKS_PER_QUARTER)
+  if (!held || tick < held.startTick + TICKS_PER_QUARTER / 2 || tick >= held.startTick + held.durationTicks)
+    return false
+  return id === 'bossa' ? row === 'kick' && tick % (2 * beat) !== 0 : row === 'btap'
+}
+
+const TIME_ROWS: ReadonlySet<string> = new Set(['ride', 'hat', 'bell', 'shaker', 'btap'])
 
 /** In rubato the drums only breathe: a swell at the end of four bars, mallets from level 3. */
 function rubatoRows(frame: BarFrame): readonly DrumRow[] {
@@ -114,44 +137,6 @@ function startsOnTwoSide(frames: readonly BarFrame[]): boolean {
   if (!first) return false
   const attacks = attacksOf(first.bar)
   return attacks.includes(2520) && !attacks.includes(7560)
-}
-
-/** A fill stands in the last bar of a section of four or more, where the melody leaves its second half free. */
-function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm {
-  const { level, barInSection, sectionBars, groove } = frame
-  if (level === 1 || groove.feel === 'rubato' || sectionBars < 4 || barInSection !== sectionBars - 1) return 'none'
-  const next = frames[frame.index + 1]
-  if (!next || next.bar.feel === 'rubato' || frame.bar.lengthTicks < frame.patternTicks) return 'none'
-  const half = halfTick(frame)
-  const busy = attacksOf(frame.bar, frames[frame.index - 1]?.bar).filter((tick) => tick >= half).length
-  if (busy > 1) return 'none'
-  return level === 2 ? 'half' : 'whole'
-}
-
-/** The last free bar before time begins: the coming groove's fill in its second half, or the foot alone where the melody fills it. */
-function countInRows(frame: BarFrame, frames: readonly BarFrame[]): readonly DrumRow[] | undefined {
-  const next = frames[frame.index + 1]
-  if (frame.groove.feel !== 'rubato' || !next || next.groove.feel === 'rubato') return undefined
-  const half = halfTick(frame)
-  const isBusy = attacksOf(frame.bar).some((tick) => tick >= half)
-  const fill = next.groove.drums.fill
-  if (fill && !isBusy && next.patternTicks === frame.patternTicks) return fill
-  const { beats } = frame.bar.metre
-  return [{ row: 'hatfoot', bars: [`${'.'.repeat(Math.max(0, beats - 2))}${'x'.repeat(Math.min(2, beats))}`] }]
-}
-
-/** Middle of the bar: the group start nearest to it. */
-function halfTick(frame: BarFrame): number {
-  const { groups, metre } = frame.bar
-  if (groups.length < 2) return frame.patternTicks / 2
-  const unit = frame.patternTicks / metre.beats
-  let at = 0
-  let best = 0
-  for (const group of groups) {
-    if (Math.abs(at - frame.patternTicks / 2) < Math.abs(best - frame.patternTicks / 2)) best = at
-    at += group * unit
-  }
-  return best
 }
 
 /** The downbeat after a fill, and the start of a loud section, are marked. */

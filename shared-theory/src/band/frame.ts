@@ -34,6 +34,8 @@ export interface BarFrame {
   readonly sectionBars: number
   /** Sections before this one. */
   readonly sectionOrdinal: number
+  /** The same inside its pass. */
+  readonly sectionInPass: number
   readonly isPickup: boolean
   readonly isLast: boolean
   readonly chords: readonly ChordSpan[]
@@ -67,6 +69,7 @@ export function framesOf(
   let sectionStart = 0
   let sectionOrdinal = -1
   let passStart = 0
+  let passSection = 0
   bars.forEach((bar, index) => {
     const before = bars[index - 1]
     const isPickup = index === 0 && bar.lengthTicks < barTicks(bar.metre)
@@ -75,6 +78,7 @@ export function framesOf(
     if (wasPickup || before?.sectionId !== bar.sectionId || before.pass !== bar.pass) {
       sectionStart = index
       sectionOrdinal++
+      if (before?.pass !== bar.pass) passSection = sectionOrdinal
     }
     const plan = plans.get(passIdOf(bar.pass))
     const isSolo = plan?.kind === 'solo'
@@ -90,6 +94,7 @@ export function framesOf(
       barInSection: index - sectionStart,
       sectionBars: sectionLength(bars, sectionStart),
       sectionOrdinal,
+      sectionInPass: sectionOrdinal - passSection,
       isPickup,
       isLast: index === bars.length - 1,
       chords: spansByBar[index] as ChordSpan[],

@@ -1,128 +1,204 @@
-/** Horns behind the lead or a soloist: held guide tones with least movement, resting every fourth bar. */
-import type { Chord, PartNote, PartSpec } from '../contract/index.js'
-import { pitchClassesOf, voiceProgression } from '../chords/index.js'
+/** The horns beside the lead: which of them plays what, bar by bar. Source: the levels of the band, common practice. */
+import type { PartNote, PartSpec } from '../contract/index.js'
+import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { instrumentOf } from '../instruments/index.js'
-import { nearest } from './bass-notes.js'
-import { spelledNote } from './comping.js'
-import type { BarFrame, ChordSpan, Frames } from './frame.js'
-import { velocityOf } from './loudness.js'
-import { rubsUnder } from './melody-room.js'
+import type { BarFrame, Frames } from './frame.js'
+import { type Desk, type HornPages, desksOf, hornNote } from './horn-desks.js'
+import { type HarmonySection, type LineNote, harmonySection } from './horn-harmony.js'
+import { heldSection } from './horn-held.js'
+import { riffLine } from './horn-riffs.js'
+import { attacksOf } from './melody-room.js'
 
-/** Backgrounds stay off the ends of the instrument, below C5, and under the melody. Source: from memory. */
-const FROM_ENDS = 3
-const HIGHEST = 72
+const EIGHTH = TICKS_PER_QUARTER / 2
 const BELOW_MELODY = 3
-/** A horn without so much room sits the chord out. */
-const LEAST_ROOM = 7
-const SOFTER = 10
+const SOFTER = 6
+/** A rest of the melody long enough for an answer, which comes half a beat after it began. */
+const LEAST_REST = (3 * TICKS_PER_QUARTER) / 2
 
-interface Desk {
-  readonly part: PartSpec
-  readonly low: number
-  readonly high: number
-}
+/** What horns do that do not lead. */
+export type HornTask = 'rest' | 'unison' | 'held' | 'harmony' | 'riffs' | 'cells'
 
-/** Notes of every bar for each horn. `playing` says which bars they play at all; every fourth bar of a section they breathe. */
+/** Notes of every bar for each horn. */
 export function playHorns(
   horns: readonly PartSpec[],
   frames: Frames,
-  playing: (frame: BarFrame) => boolean,
+  taskOf: (frame: BarFrame) => HornTask,
 ): ReadonlyMap<string, readonly (readonly PartNote[])[]> {
-  const desks = horns.map(deskOf).sort((a, b) => a.low + a.high - b.low - b.high)
-  const made = new Map(desks.map(({ part }) => [part.id, frames.bars.map((): PartNote[] => [])]))
-  const known = knownVoicings()
-  let before: { readonly ids: string; readonly midi: readonly (number | undefined)[] } | undefined
+  const desks = desksOf(horns)
+  const pages: HornPages = new Map(desks.map(({ part }) => [part.id, frames.bars.map((): PartNote[] => [])]))
+  const held = heldSection()
+  const harmony = harmonySection()
+  const octaves = octavesOf(frames, desks)
   for (const frame of frames.bars) {
-    if (desks.length === 0 || !playing(frame) || frame.barInSection % 4 === 3 || frame.isPickup) continue
-    for (const span of frame.chords) {
-      const top = Math.min(HIGHEST, lowestMelody(frame, span) - BELOW_MELODY)
-      const players = desks.filter(({ low, high }) => Math.min(high, top) - low >= LEAST_ROOM)
-      const ids = players.map(({ part }) => part.id).join()
-      const first = before?.ids === ids ? before.midi : undefined
-      const free = known(span.chord, `${ids} ${top} ${first?.join() ?? ''}`, () => voiced(span, players, top, first))
-      const midi = withoutRubs(free, players, top, frame, span)
-      players.forEach(({ part }, voice) => {
-        const note = midi[voice]
-        if (note !== undefined && note <= top) made.get(part.id)?.[frame.index]?.push(heldNote(frame, span, note))
+    const free = desks.filter(({ part }) => !isBusy(part, frame))
+    const task = free.length === 0 || frame.isPickup ? 'rest' : taskOf(frame)
+    const isBreath = frame.barInSection % 4 === 3
+    const top = free.at(-1)
+    if (task === 'rest' || !top) continue
+    if (task === 'unison') inUnison(frame, free, octaves, pages)
+    else if (task === 'harmony') {
+      harmony.play(frame, frame.bar.melody, free, pages)
+      answer(frame, frames, free, pages)
+    } else if (isBreath && !frame.isLast) continue
+    else if (task === 'held') held.play(frame, free, pages)
+    else if (task === 'riffs') riff(frame, frames, frame.groove.riff, free, pages, harmony)
+    else riff(frame, frames, frame.groove.comp[0] ?? [], free, pages, harmony)
+    if (isBreath && !frame.isLast) breathe(frame, free, pages)
+  }
+  for (const page of pages.values()) untie(page, frames)
+  return pages
+}
+
+/** A tie that nothing goes on from is none. */
+function untie(page: PartNote[][], { bars }: Frames): void {
+  page.forEach((notes, index) => {
+    const length = bars[index]?.bar.lengthTicks ?? 0
+    notes.forEach((note, place) => {
+      if (!note.tiedToNext) return
+      const end = note.startTick + note.durationTicks
+      const next = end === length ? page[index + 1]?.find(({ startTick }) => startTick === 0) : notes[place + 1]
+      const goesOn = next?.midi === note.midi && (end === length || next.startTick === end)
+      if (goesOn) return
+      const { tiedToNext: _tie, ...plain } = note
+      notes[place] = plain
+    })
+  })
+}
+
+/** Leading or soloing. */
+const isBusy = ({ id }: PartSpec, frame: BarFrame): boolean =>
+  (frame.leaderId === id && frame.bar.melody.length > 0) || (frame.isSolo && frame.plan?.soloist === id)
+
+/** Where all have it, the melody as it stands, in the octave each has for the whole section. */
+function inUnison(frame: BarFrame, desks: readonly Desk[], octaves: Octaves, pages: HornPages): void {
+  for (const { part } of desks) {
+    const shift = octaves(frame.sectionOrdinal, part.id)
+    if (shift === undefined) continue
+    for (const note of frame.bar.melody) {
+      const span = frame.chords.findLast(({ startTick }) => startTick - frame.startTick <= note.startTick)
+      if (!span) continue
+      const { startTick, durationTicks } = note
+      pages.get(part.id)?.[frame.index]?.push({
+        ...hornNote(frame, { startTick, durationTicks, sign: 'x', span }, note.midi + shift, SOFTER),
+        name: `${note.name.replace(/-?\d+$/, '')}${Number(/-?\d+$/.exec(note.name)?.[0]) + shift / 12}`,
+        ...(note.tiedToNext ? { tiedToNext: true as const } : {}),
+        ...(note.tuplet ? { tuplet: note.tuplet } : {}),
       })
-      before = { ids, midi }
     }
   }
-  return made
 }
 
-/** Choruses repeat their chords: each is voiced once for the same players, top and notes before. */
-function knownVoicings(): (chord: Chord, way: string, make: () => readonly number[]) => readonly number[] {
-  const known = new Map<Chord, Map<string, readonly number[]>>()
-  return (chord, way, make) => {
-    const ways = known.get(chord) ?? new Map<string, readonly number[]>()
-    const voicing = ways.get(way) ?? make()
-    known.set(chord, ways.set(way, voicing))
-    return voicing
+type Octaves = (sectionOrdinal: number, partId: string) => number | undefined
+
+/** Half steps by which a desk moves a section's melody to have all of it; undefined where it has no octave of it. */
+function octavesOf(frames: Frames, desks: readonly Desk[]): Octaves {
+  const extent = new Map<number, readonly [number, number]>()
+  for (const { bar, sectionOrdinal } of frames.bars)
+    for (const { midi } of bar.melody) {
+      const [low, high] = extent.get(sectionOrdinal) ?? [midi, midi]
+      extent.set(sectionOrdinal, [Math.min(low, midi), Math.max(high, midi)])
+    }
+  const ranges = new Map(desks.map(({ part, range }) => [part.id, range]))
+  return (sectionOrdinal, partId) => {
+    const section = extent.get(sectionOrdinal)
+    const range = ranges.get(partId)
+    if (!section || !range) return undefined
+    return [0, -12, 12].find((shift) => section[0] + shift >= range[0] && section[1] + shift <= range[1])
   }
 }
 
-/** One chord for the horns that play, as near as can be to the chord before. */
-function voiced(
-  span: ChordSpan,
-  players: readonly Desk[],
-  top: number,
-  first: readonly (number | undefined)[] | undefined,
-): readonly number[] {
-  if (players.length === 0) return []
-  const from = (first ?? []).filter((note) => note !== undefined)
-  const [voicing] = voiceProgression([span.chord], {
-    rangePerVoice: players.map(({ low, high }) => [low, Math.min(high, top)] as const),
-    style: players.length === 3 || players.length === 4 ? 'rootless' : 'any',
-    ...(from.length === players.length ? { first: from } : {}),
-  })
-  return voicing?.midi ?? []
-}
-
-/** A note a minor ninth under the melody gives way to the chord's nearest other note that its player has and nobody plays. */
-function withoutRubs(
-  midi: readonly number[],
-  players: readonly Desk[],
-  top: number,
+/** A riff in the bar: where the melody plays, only the strokes it leaves room for, below it. */
+function riff(
   frame: BarFrame,
-  span: ChordSpan,
-): readonly (number | undefined)[] {
-  const sung = soundingMelody(frame, span).map((note) => note.midi)
-  const rubs = (note: number) => sung.some((melody) => rubsUnder(note, melody, span.chord))
-  const taken = new Set(midi.filter((note) => !rubs(note)))
-  return midi.map((note, voice) => {
-    if (!rubs(note)) return note
-    const { low, high } = players[voice] as Desk
-    const others = pitchClassesOf(span.chord)
-      .flatMap((pc) => [nearest(pc, note, low, Math.min(high, top))])
-      .filter((other) => other <= top && !rubs(other) && !taken.has(other) && Math.abs(other - note) <= 5)
-      .sort((a, b) => Math.abs(a - note) - Math.abs(b - note))
-    if (others[0] !== undefined) taken.add(others[0])
-    return others[0]
+  frames: Frames,
+  rows: readonly string[],
+  desks: readonly Desk[],
+  pages: HornPages,
+  harmony: HarmonySection,
+): void {
+  const top = desks.at(-1)
+  if (!top) return
+  const ceiling = Math.min(...frame.bar.melody.map(({ midi }) => midi), 127) - BELOW_MELODY
+  const line = roomFor(frame, riffLine(frame, frames, rows, top, ceiling))
+  if (line.length === 0) return
+  writeLine(frame, line, top, pages)
+  const others = desks.slice(0, -1)
+  if (frame.level >= 5) for (const desk of others) writeLine(frame, inOctaveOf(line, desk), desk, pages)
+  else harmony.play(frame, line, others, pages)
+}
+
+/** Under a melody: strokes on its attacks or an eighth away from them, and none where it is busy. */
+function roomFor(frame: BarFrame, line: readonly LineNote[]): readonly LineNote[] {
+  const attacks = attacksOf(frame.bar)
+  if (attacks.length === 0) return line
+  const rests = restsOf(frame)
+  const isSung = (tick: number) => !rests.some(([from, to]) => tick >= from && tick < to)
+  return line.filter(({ startTick }) => {
+    const next = attacks.find((tick) => tick > startTick) ?? frame.bar.lengthTicks
+    const before = attacks.findLast((tick) => tick <= startTick) ?? -Infinity
+    const isHeldRoom =
+      next - startTick >= EIGHTH && next - before >= 2 * TICKS_PER_QUARTER && startTick - before >= EIGHTH
+    return isSung(startTick) ? isHeldRoom : next - startTick >= EIGHTH
   })
 }
 
-function soundingMelody(frame: BarFrame, span: ChordSpan) {
-  const from = span.startTick - frame.startTick
-  const to = span.endTick - frame.startTick
-  return frame.bar.melody.filter((note) => note.startTick < to && note.startTick + note.durationTicks > from)
-}
-
-function lowestMelody(frame: BarFrame, span: ChordSpan): number {
-  return Math.min(...soundingMelody(frame, span).map(({ midi }) => midi), 127)
-}
-
-function heldNote(frame: BarFrame, span: ChordSpan, midi: number): PartNote {
-  return {
-    startTick: span.startTick - frame.startTick,
-    durationTicks: span.endTick - span.startTick,
-    midi,
-    name: spelledNote(midi, span),
-    velocity: Math.max(12, velocityOf(frame.groove.dyn, 'x', frame.level) - SOFTER),
+/** The melody's rests of a beat and a half or more, from half a beat after their beginning. */
+function restsOf({ bar }: BarFrame): readonly (readonly [from: number, to: number])[] {
+  const rests: (readonly [number, number])[] = []
+  let end = 0
+  const close = (to: number) => {
+    if (to - end >= LEAST_REST) rests.push([end === 0 ? 0 : end + EIGHTH, to])
   }
+  for (const { startTick, durationTicks } of bar.melody) {
+    close(startTick)
+    end = startTick + durationTicks
+  }
+  close(bar.lengthTicks)
+  return rests
 }
 
-function deskOf(part: PartSpec): Desk {
-  const [low, high] = instrumentOf(part).range
-  return { part, low: low + FROM_ENDS, high: Math.min(high - FROM_ENDS, HIGHEST) }
+/** At full energy the section answers in the rests of the line it harmonises. */
+function answer(frame: BarFrame, frames: Frames, desks: readonly Desk[], pages: HornPages): void {
+  const top = desks.at(-1)
+  if (frame.level < 5 || !top || frame.bar.melody.length === 0 || frame.barInSection % 4 === 3) return
+  const rests = restsOf(frame)
+  const line = riffLine(frame, frames, frame.groove.riff, top, 127).filter(({ startTick, durationTicks }) =>
+    rests.some(([from, to]) => startTick >= from && startTick + durationTicks <= to),
+  )
+  for (const desk of desks) writeLine(frame, inOctaveOf(line, desk), desk, pages)
+}
+
+function writeLine(frame: BarFrame, line: readonly LineNote[], desk: Desk, pages: HornPages): void {
+  const page = pages.get(desk.part.id)?.[frame.index]
+  for (const { startTick, durationTicks, sign = 'x', span, midi, articulation } of line) {
+    if (!span) continue
+    page?.push({
+      ...hornNote(frame, { startTick, durationTicks, sign, span }, midi, SOFTER),
+      ...(articulation ? { articulation } : {}),
+    })
+  }
+  page?.sort((a, b) => a.startTick - b.startTick)
+}
+
+/** The line in the octave that lies best for a player. */
+function inOctaveOf(line: readonly LineNote[], { low, high }: Desk): readonly LineNote[] {
+  const middle = (low + high) / 2
+  const mean = line.reduce((sum, { midi }) => sum + midi, 0) / Math.max(1, line.length)
+  const fitting = [0, -12, 12, -24, 24].filter((by) => line.every(({ midi }) => midi + by >= low && midi + by <= high))
+  const shift = fitting.sort((a, b) => Math.abs(mean + a - middle) - Math.abs(mean + b - middle))[0]
+  return shift === undefined ? [] : line.map((note) => ({ ...note, midi: note.midi + shift }))
+}
+
+/** At the end of four bars everybody breathes: what lasts to the bar line ends an eighth before it. */
+function breathe(frame: BarFrame, desks: readonly Desk[], pages: HornPages): void {
+  for (const { part } of desks) {
+    if (!instrumentOf(part).breathes) continue
+    const page = pages.get(part.id)?.[frame.index]
+    const end = page?.at(-1)
+    if (!page || !end || end.startTick + end.durationTicks < frame.bar.lengthTicks || end.durationTicks <= EIGHTH)
+      continue
+    const { tiedToNext: _tie, tuplet, ...note } = end
+    if (tuplet) continue
+    page[page.length - 1] = { ...note, durationTicks: note.durationTicks - EIGHTH }
+  }
 }

@@ -6,10 +6,11 @@ import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { type DrumBar, playDrums } from './drums.js'
 import { type BarFrame, type Frames, framesOf } from './frame.js'
-import { playHorns } from './horns.js'
+import { inOneHand } from './guitar-hand.js'
+import { type HornTask, playHorns } from './horns.js'
 import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
 import { togetherOf } from './two-hands.js'
-import { voicingsOf } from './voicings.js'
+import { guitarVoicingsOf, voicingsOf } from './voicings.js'
 
 export interface BandContext {
   readonly lineup: readonly PartSpec[]
@@ -69,8 +70,11 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     drums: lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined,
     hasBass: lineup.some(({ role }) => role === 'bass'),
     chordPlayers,
-    voicings: once(() => voicingsOf(frames, 'keys')),
-    backgrounds: playHorns(horns, frames, (frame) => hornsPlay(frame, chordPlayers.length > 0)),
+    voicings: once(() => voicingsOf(frames)),
+    backgrounds: playHorns(horns, frames, (frame) => {
+      const task = hornTask(frame, lineup, chordPlayers.length > 0)
+      return frame.isLast ? lastTask(frame, task, stop) : task
+    }),
   }
 }
 
@@ -97,16 +101,17 @@ function partBars(part: PartSpec, session: Session): PartBars {
   }
 }
 
+const sings = (part: PartSpec): boolean => part.role === 'voice' || instrumentOf(part).family === 'voice'
+
 /** A chord player: cells or pads; the melody with its own accompaniment where nobody else leads; roots where there is no bass. */
 function chordBars(part: PartSpec, session: Session): PartBars {
   const { context, frames, hasBass, chordPlayers, stop } = session
   const isGuitar = instrumentOf(part).family === 'guitar'
   const isFirst = part.id === chordPlayers[0]?.id
-  const sings = (one: PartSpec) => one.role === 'voice' || instrumentOf(one).family === 'voice'
   const singers = new Set(context.lineup.filter(sings).map(({ id }) => id))
   const comped = playChords({
     frames,
-    voicings: isGuitar ? voicingsOf(frames, 'guitar') : session.voicings(),
+    voicings: isGuitar ? guitarVoicingsOf(frames) : session.voicings(),
     style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
     isAlone: chordPlayers.length === 1,
     stop,
@@ -119,7 +124,7 @@ function chordBars(part: PartSpec, session: Session): PartBars {
     if (hasBass || !isFirst) return chords
     const low = leftHand(frame, [], false, instrumentOf(part).range[0])
     const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
-    return togetherOf([...untied, ...low], (note) => isLowest(note, low))
+    return handsOf(part, [...untied, ...low], (note) => isLowest(note, low))
   })
 }
 
@@ -132,7 +137,7 @@ function lineBars(part: PartSpec, session: Session): PartBars {
       return isAlone ? ownMelody(part, frame, session) : melodyNotes(frame)
     if (isAlone) {
       const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
-      return togetherOf(low, (note) => isLowest(note, low))
+      return handsOf(part, low, (note) => isLowest(note, low))
     }
     if (frame.isSolo && frame.plan?.soloist === part.id) return []
     return backgrounds.get(part.id)?.[index] ?? []
@@ -145,20 +150,48 @@ function accompanies(part: PartSpec): boolean {
   return family === 'keys' || family === 'guitar'
 }
 
-/** Held backgrounds from level 4; behind a solo only where asked for; from level 2 where nobody else plays chords. */
-function hornsPlay(frame: BarFrame, hasChords: boolean): boolean {
-  if (frame.groove.feel === 'rubato' || frame.isDrumsAlone || frame.isLast) return false
-  if (!hasChords) return frame.level >= 2
-  return frame.isSolo ? frame.plan?.backgrounds === true : frame.level >= 4 && frame.plan !== undefined
+/** Behind a horn: in unison at level 3, chords held or the line harmonised section by section at 4, harmonised with answers at 5. Behind a
+ *  singer or a keyboard: held at 4, riffs at 5. Behind a solo only where asked for: held, riffs from 4. Where nobody else plays chords:
+ *  guide tones at 2 and 3, the cell's rhythm from 4. */
+function hornTask(frame: BarFrame, lineup: readonly PartSpec[], hasChords: boolean): HornTask {
+  const { level, isSolo, plan, leaderId } = frame
+  if (frame.groove.feel === 'rubato' || frame.isDrumsAlone || level === 1) return 'rest'
+  if (!hasChords) return level >= 4 ? 'cells' : 'held'
+  if (plan === undefined) return 'rest'
+  if (isSolo) return plan.backgrounds === true ? (level >= 4 ? 'riffs' : 'held') : 'rest'
+  const leader = lineup.find(({ id }) => id === leaderId)
+  const isLine = leader !== undefined && WINDS.has(instrumentOf(leader).family)
+  if (!isLine) return level === 5 ? 'riffs' : level === 4 ? 'held' : 'rest'
+  if (level <= 3) return level === 3 ? 'unison' : 'rest'
+  return level === 5 || frame.sectionInPass % 2 === 1 ? 'harmony' : 'held'
 }
+
+/** The last hit is everybody's: with the melody, or held; no chord of their own on a button. */
+function lastTask(frame: BarFrame, task: HornTask, stop: Session['stop']): HornTask {
+  if (task === 'rest') return 'rest'
+  const hasLine = frame.bar.melody.length > 0
+  if (hasLine && (task === 'unison' || task === 'harmony')) return task
+  return stop === 'button' ? 'rest' : 'held'
+}
+
+/** A line of these a section plays with as one. */
+const WINDS: ReadonlySet<string> = new Set(['brass', 'reed', 'flute'])
 
 function ownMelody(part: PartSpec, frame: BarFrame, { voicings, hasBass }: Session): PartNote[] {
   const sung = new Set(frame.bar.melody.map(({ startTick, midi }) => `${startTick}/${midi}`))
   const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
-  return togetherOf(
+  const isGuitar = instrumentOf(part).family === 'guitar'
+  return handsOf(
+    part,
     [...fillUnderMelody(frame), ...low],
-    (note) => sung.has(`${note.startTick}/${note.midi}`) || isLowest(note, low),
+    (note) => sung.has(`${note.startTick}/${note.midi}`) || (!isGuitar && isLowest(note, low)),
   )
+}
+
+/** What two hands on a keyboard, or one on a fingerboard, can play together. */
+function handsOf(part: PartSpec, notes: readonly PartNote[], isKept: (note: PartNote) => boolean): PartNote[] {
+  const together = togetherOf(notes, isKept)
+  return instrumentOf(part).family === 'guitar' ? inOneHand(together, isKept) : together
 }
 
 function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {

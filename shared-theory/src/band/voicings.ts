@@ -3,6 +3,7 @@ import type { VoicingOptions } from '../contract/index.js'
 import { LOW_INTERVAL_LIMITS, memberOf, voiceProgression } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import { guitarVoicing } from './guitar-hand.js'
 import { rubsUnder } from './melody-room.js'
 
 /** The top voice stays so far below the melody, or doubles it. */
@@ -28,8 +29,26 @@ interface Register {
   readonly range: readonly [number, number]
 }
 
-/** MIDI of every span's voicing by span index; empty under N.C. `hand` 'guitar' keeps to shapes of four strings. */
-export function voicingsOf(frames: Frames, hand: 'keys' | 'guitar'): readonly (readonly number[])[] {
+/** MIDI of every span's voicing by span index for a guitarist: what one hand holds; empty under N.C. */
+export function guitarVoicingsOf(frames: Frames): readonly (readonly number[])[] {
+  const lows = melodyLows(frames.bars)
+  const known = new Map<string, readonly number[]>()
+  let before: readonly number[] | undefined
+  return frames.bars.flatMap((frame) => {
+    const { voices, range } = registerOf(frame, lows.get(frame.sectionOrdinal))
+    return frame.chords.map((span) => {
+      if (span.bassPc === undefined) return []
+      const id = `${span.chord.symbol} ${voices} ${range[1]} ${before?.join() ?? ''}`
+      const voicing = known.get(id) ?? guitarVoicing(span, { voices, high: range[1] }, before)
+      known.set(id, voicing)
+      if (voicing.length > 0) before = voicing
+      return voicing
+    })
+  })
+}
+
+/** MIDI of every span's voicing by span index for a keyboard; empty under N.C. */
+export function voicingsOf(frames: Frames): readonly (readonly number[])[] {
   const voiced: (readonly number[])[] = frames.spans.map(() => [])
   const lows = melodyLows(frames.bars)
   let run: ChordSpan[] = []
@@ -46,7 +65,7 @@ export function voicingsOf(frames: Frames, hand: 'keys' | 'guitar'): readonly (r
     run = []
   }
   for (const frame of frames.bars) {
-    const next = registerOf(frame, hand, lows.get(frame.sectionOrdinal))
+    const next = registerOf(frame, lows.get(frame.sectionOrdinal))
     if (!register || !sameRegister(register, next)) close()
     register = next
     run.push(...frame.chords)
@@ -90,7 +109,7 @@ function guideTones(span: ChordSpan, high: number): readonly number[] {
   return notes.sort((a, b) => a - b)
 }
 
-function registerOf(frame: BarFrame, hand: 'keys' | 'guitar', melodyLow: number | undefined): Register {
+function registerOf(frame: BarFrame, melodyLow: number | undefined): Register {
   const { voicing } = frame.groove
   const high =
     melodyLow === undefined || frame.isSolo
@@ -98,8 +117,7 @@ function registerOf(frame: BarFrame, hand: 'keys' | 'guitar', melodyLow: number 
       : Math.max(voicing.lowMidi + LEAST_REGISTER, Math.min(voicing.highMidi, melodyLow - BELOW_MELODY))
   const isNarrow = high - voicing.lowMidi < FOUR_VOICE_REGISTER && STYLES[voicing.kind] !== 'rootless'
   const voices = frame.level <= 2 || isNarrow ? 3 : 4
-  const style =
-    hand === 'guitar' ? (voices === 3 ? 'shell' : 'drop2') : isNarrow ? 'rootless' : (STYLES[voicing.kind] ?? 'any')
+  const style = isNarrow ? 'rootless' : (STYLES[voicing.kind] ?? 'any')
   return { voices, style, range: [voicing.lowMidi, high] }
 }
 

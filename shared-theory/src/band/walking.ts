@@ -83,7 +83,7 @@ const COSTS = {
   varietyMost: 14,
 } as const
 /** A half step is first choice, but a line that always takes it is a bore: the variety of the seed outweighs the difference. */
-const APPROACH_COSTS: { readonly [kind in ApproachKind]: number } = { below: 0, above: 6, step: 2, fifth: 14 }
+const APPROACH_COSTS: { readonly [kind in ApproachKind]: number } = { below: 2, above: 8, step: 2, fifth: 12 }
 
 /** The cheapest line over the slots of one bar, leading to `after` (the first chord of the next bar). */
 export function walk(slots: readonly WalkSlot[], after: ChordSpan | undefined, options: WalkOptions): WalkedLine {

@@ -175,6 +175,7 @@ export function plainGroove(metre: Metre, groups: readonly number[] = defaultGro
     },
     bass: { one: tokens(['1', '5']), two: tokens(['1']), ped: tokens(['P']) },
     comp: cells(`${held}|${held}`, `${answered}|${answered}`),
+    riff: [held, row(() => '.')],
     voicing: { kind: 'spread', lowMidi: 48, highMidi: 72 },
     melody: { anticipations: 0, layBackMs: 0, articulation: 'tenuto', held: 'plain' },
     leftHand: row((index) => (onStart(index) ? 'B' : 'C')),

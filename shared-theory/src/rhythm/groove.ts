@@ -47,6 +47,8 @@ export interface Groove {
   readonly bass: { readonly [row in BassPattern]?: readonly (readonly BassToken[])[] }
   /** Comping cells, two bars each. */
   readonly comp: readonly (readonly string[])[]
+  /** Two bars of a background riff, in comping signs. */
+  readonly riff: readonly string[]
   readonly voicing: { readonly kind: string; readonly lowMidi: number; readonly highMidi: number }
   readonly melody: {
     /** At most so many anticipations in two bars. */
@@ -60,6 +62,12 @@ export interface Groove {
   readonly guitar: string
   /** Drum rows that remain at level 1. */
   readonly level1: readonly string[]
+  /** Rows that come in at some levels, some in the place of others. */
+  readonly thickened?: readonly {
+    readonly levels: readonly [from: number, to: number]
+    readonly rows: readonly DrumRow[]
+    readonly instead?: readonly string[]
+  }[]
   /** How the last hit stops; the first is the default. */
   readonly stop: readonly ('button' | 'held' | 'fermata')[]
   /** From which level the `walk` row replaces `one`. */

@@ -25,6 +25,7 @@ export function turnedGroove(groove: Groove): Groove | undefined {
     drums: Object.fromEntries(drums),
     bass: Object.fromEntries(bass),
     comp: groove.comp.map((cell) => released(cell.map(row))),
+    riff: released(groove.riff.map(row)),
     leftHand: released([row(groove.leftHand)]).join(''),
     guitar: released([row(groove.guitar)]).join(''),
   }

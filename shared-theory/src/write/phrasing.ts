@@ -248,7 +248,8 @@ function loosen(played: Phrased, feels: readonly BarFeel[], seed: number): void 
   // Two draws: small offsets are likelier than large ones.
   const draw = seeded(mixed(seed, note.startTick, leads ? 1 : 0))
   const onset = (draw(2 * JITTER_MS + 1) + draw(2 * JITTER_MS + 1)) / 2 - JITTER_MS
-  const offset = Math.round(onset * feel.ticksAMs)
+  // Towards nothing, so that no rounding carries it past its bound.
+  const offset = Math.trunc(onset * feel.ticksAMs)
   const moved = Math.max(0, played.playTick + offset)
   played.playEndTick += moved - played.playTick
   played.playTick = moved

@@ -52,6 +52,7 @@ export const BACKBEAT_HALF: Groove = {
     'x-----x---------|..........x-----',
     '......x-....x---|........x-..>---',
   ),
+  riff: ['x-----x---------', '........x-..x---'],
   voicing: { kind: 'spread', lowMidi: 45, highMidi: 72 },
   melody: { anticipations: 1, layBackMs: 15, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B...B...C.......',

@@ -49,6 +49,7 @@ export const BALLAD_6_8: Groove = {
     ped: bassRow('0:P/10 10:P/2'),
   },
   comp: cells('x-----------|x-----------', 'x-o-o-x-o-o-|x-o-o-x-o-o-', '....x-x-----|..x-x-x-----'),
+  riff: ['x-----x-----', 'x-----------'],
   voicing: { kind: 'spread', lowMidi: 48, highMidi: 71 },
   melody: { anticipations: 0, layBackMs: 15, articulation: 'legato', held: 'swell' },
   leftHand: 'B.C.C.B.C.C.',

@@ -50,6 +50,7 @@ export const BALLAD_SWING: Groove = {
     ped: bassRow('0:P/6 6:P_/6'),
   },
   comp: cells('x-----------|x-----------', '..x---------|..x---..x---', 'x-----...oo-|x-----..>---'),
+  riff: ['x-----x-----', 'x-----------'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 72 },
   melody: { anticipations: 1, layBackMs: 60, articulation: 'legato', held: 'swell' },
   leftHand: 'B-----C-----',

@@ -51,6 +51,7 @@ export const BOSSA: Groove = {
     ped: bassRow('0:P/3 3:P/1 4:P_/3 7:P/1'),
   },
   comp: cells('x..x..x.|..x..x..', 'x--.x-..|.x-..x->', 'x-...x-.|.x-.x-..', '.x-.x-.>|--.x-.x-'),
+  riff: ['x--x----', '..x-x---'],
   voicing: { kind: 'rootless', lowMidi: 48, highMidi: 69 },
   melody: { anticipations: 1, layBackMs: 25, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B..BB..B',

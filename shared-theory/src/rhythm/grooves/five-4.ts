@@ -50,6 +50,7 @@ export const FIVE_4: Groove = {
     ped: bassRow('0:P/5 5:P/4 9:P/3 12:P_/3'),
   },
   comp: cells('x----x---x-----|x----x---x-----', '.....x---...x--|.....x---......', '..x--.......x--|.....x-..x-...>'),
+  riff: ['x----x---x-----', 'x----x---......'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 73 },
   melody: { anticipations: 0, layBackMs: 'table', articulation: 'swing', held: 'swell' },
   leftHand: 'B....C...B..C..',

@@ -91,6 +91,22 @@ describe('[GR1] every groove is sound as data', () => {
       for (const name of each.level1) expect(light.map(({ row: known }) => known)).toContain(name)
     })
 
+    it(`${each.id}: the riff is two bars, rows that come in by level are known and as long as the grid`, () => {
+      expect(each.riff).toHaveLength(2)
+      for (const bar of each.riff) {
+        expect(bar).toMatch(/^[.xX-]+$/)
+        expect(bar).toHaveLength(each.grid)
+        expect(bar).not.toMatch(/(^|\.)-/)
+      }
+      for (const { levels, rows } of each.thickened ?? []) {
+        expect(levels[0]).toBeLessThanOrEqual(levels[1])
+        for (const { row: name, bars } of rows) {
+          expect(Object.keys(DRUM_KEYS)).toContain(name)
+          for (const bar of bars) expect(bar, name).toHaveLength(each.grid)
+        }
+      }
+    })
+
     it(`${each.id}: bass tokens tile the bar`, () => {
       for (const [name, bars] of Object.entries(each.bass)) {
         for (const bar of bars) {

@@ -37,6 +37,7 @@ export const RUBATO: Groove = {
     ped: bassRow('0:P/4'),
   },
   comp: cells('x---|x---', '.x--|x---', 'x-.x|-x--'),
+  riff: ['....', '....'],
   voicing: { kind: 'spread', lowMidi: 43, highMidi: 76 },
   melody: { anticipations: 0, layBackMs: 0, articulation: 'legato', held: 'swell' },
   leftHand: 'B-C-',

@@ -56,11 +56,18 @@ export const SAMBA: Groove = {
     '.x.x..x..x.x..x.|.x.x..x.x-..x.>-',
     'x--..x-...x-..x.|..x-..x-..x-....',
   ),
+  riff: ['..x..x--........', '..x..x-x--......'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 72 },
   melody: { anticipations: 2, layBackMs: 0, articulation: 'tenuto', held: 'plain' },
   leftHand: 'B..BC..BB..BC..B',
   guitar: '..x..x.x..x..x.x',
   level1: ['shaker', 'xstick'],
+  thickened: [
+    {
+      levels: [5, 5],
+      rows: drumRows({ agogohigh: 'x....x....x...x.', agogolow: '...x...x....x...', tambourine: 'XooxXooxXooxXoox' }),
+    },
+  ],
   stop: ['button'],
   duo: 'guitar plays comp b with thumb on 0,4,8,12; bass rows plain (0,4,8,12)',
   thicken: '5 agogohigh/agogolow double the xstick row, tambourine the shaker row',

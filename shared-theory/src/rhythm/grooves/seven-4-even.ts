@@ -49,6 +49,7 @@ export const SEVEN_4_EVEN: Groove = {
     ped: bassRow('0:P/3 3:P/3 6:P_/2 8:P/3 11:P/3'),
   },
   comp: cells('x..x..x-x..x..|x..x..x-x..x..', '...x-...x--...|...x-.x-...x-.', 'x-----..x-----|....x-....x-.>'),
+  riff: ['x--x-...x--...', 'x--x-...x-----'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 71 },
   melody: { anticipations: 0, layBackMs: 20, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B..C..C.B..C..',

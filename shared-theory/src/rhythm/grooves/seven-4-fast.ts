@@ -49,6 +49,7 @@ export const SEVEN_4_FAST: Groove = {
     ped: bassRow('0:P/2 2:P/2 4:P_/2 6:P/2 8:P/2 10:P/2 12:P_/2'),
   },
   comp: cells('...x....x.....|...x....x..x..', 'x.....x.......|........x..x..', '.....x-......>|--......x-....'),
+  riff: ['x.....x-......', '........x..x--'],
   voicing: { kind: 'rootless', lowMidi: 52, highMidi: 74 },
   melody: { anticipations: 0, layBackMs: 5, articulation: 'swing', held: 'plain' },
   leftHand: 'B...C...B...C.',

@@ -48,6 +48,7 @@ export const SHUFFLE: Groove = {
     ped: bassRow('0:P/3 3:P/3 6:P/3 9:P_/3'),
   },
   comp: cells('..x..x..x..x|..x..x..x..x', '...x.....x..|...x....xx..', '.....x......|..x..x......'),
+  riff: ['x----x......', 'x----x...x..'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 70 },
   melody: { anticipations: 1, layBackMs: 20, articulation: 'swing', held: 'fill' },
   leftHand: 'B.oC.oB.oC.o',

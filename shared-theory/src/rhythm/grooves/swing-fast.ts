@@ -52,6 +52,7 @@ export const SWING_FAST: Groove = {
     '............|......x.....',
     '.....x......|.....x.....>',
   ),
+  riff: ['x----x------', '............'],
   voicing: { kind: 'rootless', lowMidi: 52, highMidi: 74 },
   melody: { anticipations: 1, layBackMs: 'table', articulation: 'swing', held: 'plain' },
   leftHand: '......C.....',

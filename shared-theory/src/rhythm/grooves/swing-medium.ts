@@ -61,6 +61,7 @@ export const SWING_MEDIUM: Groove = {
     '..x..x......|...x-......>',
     '......x-....|..x.....x-..',
   ),
+  riff: ['x----x------', '...x..x--...'],
   voicing: { kind: 'rootless', lowMidi: 50, highMidi: 74 },
   melody: { anticipations: 1, layBackMs: 'table', articulation: 'swing', held: 'swell' },
   leftHand: 'B..C..B..C..',

@@ -1,0 +1,186 @@
+/** The bass player: walking lines, rows, pedal, and the bass drum. */
+import { describe, expect, it, vi } from 'vitest'
+import { groove, part, QUARTET, TUNES, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
+import { rows } from '../../../tests/fixtures/rows.js'
+import { lanternSlip, slackTide } from '../../../tests/fixtures/worked-rows.js'
+import { bassOf, chord, pitchClassesOf } from '../chords/index.js'
+import type { ArrangedBar } from '../contract/index.js'
+import { GROOVES } from '../rhythm/index.js'
+import { barTicks, mod, pitchClass } from '../units/index.js'
+
+vi.setConfig({ testTimeout: 30_000 })
+
+describe('[BA3] walking lines', () => {
+  const lines = TUNES.filter(({ metre }) => metre.beats === 4).flatMap((tune) =>
+    ['swing-medium', 'swing-fast'].flatMap((id) =>
+      [1, 2, 3].map((seed) => band(played(tune, groove(id)), groove(id), QUARTET, 0.5, seed)),
+    ),
+  )
+  // Dead notes have no pitch; of a pair on the last beat the second leads on.
+  const walked = (bars: readonly ArrangedBar[]) =>
+    bars.slice(0, -1).map((bar) =>
+      notesOf(bar, 'bass').filter(({ velocity, durationTicks }, index, all) => {
+        const isPairBegun = index === all.length - 2 && durationTicks === 2520 && all.at(-1)?.durationTicks === 2520
+        return velocity > 40 && !isPairBegun
+      }),
+    )
+
+  it('four quarters a bar, no pitch struck twice running, least of all over a bar line', () => {
+    for (const bars of lines) {
+      const all = walked(bars).flat()
+      expect(walked(bars).every((bar) => bar.length === 4)).toBe(true)
+      expect(all.filter(({ midi }, index) => midi === all[index - 1]?.midi)).toEqual([])
+      const leaps = all.map(({ midi }, index) => Math.abs(midi - (all[index - 1]?.midi ?? midi)))
+      expect(Math.max(...leaps)).toBeLessThanOrEqual(12)
+      expect(leaps.filter((leap) => leap > 7).length / leaps.length).toBeLessThan(0.04)
+    }
+  })
+
+  it('the root on beat one of every new chord; beat three is a chord tone', () => {
+    let strong = 0
+    let chordTones = 0
+    for (const bars of lines) {
+      walked(bars).forEach((notes, index) => {
+        const bar = bars[index] as ArrangedBar
+        const first = bar.chords[0]?.chord ?? chord('N.C.')
+        const before = bars[index - 1]?.chords.at(-1)?.chord
+        if (before?.symbol !== first.symbol)
+          expect(mod(notes[0]?.midi ?? 0, 12)).toBe(pitchClass(bassOf(first) as string))
+        if (bar.chords.length !== 1) return
+        strong++
+        if (pitchClassesOf(first).includes(mod(notes[2]?.midi ?? 0, 12))) chordTones++
+      })
+    }
+    expect(chordTones / strong).toBeGreaterThanOrEqual(0.95)
+  })
+
+  it('before a change the line leads on: half or whole step or fifth; 40 to 60 % by half step, no kind three times running', () => {
+    let changes = 0
+    let halfSteps = 0
+    for (const bars of lines) {
+      const kinds: number[] = []
+      const notes = walked(bars)
+      notes.forEach((bar, index) => {
+        const next = notes[index + 1]?.[0]
+        const last = bar.at(-1)
+        const isChange = bars[index]?.chords.at(-1)?.chord.symbol !== bars[index + 1]?.chords[0]?.chord.symbol
+        if (!next || !last || !isChange) return
+        changes++
+        const step = last.midi - next.midi
+        if (Math.abs(step) === 1) halfSteps++
+        kinds.push(step)
+        expect(Math.abs(step)).toBeLessThanOrEqual(12)
+      })
+      const running = kinds.filter((kind, at) => at > 2 && [1, 2, 3].every((back) => kinds[at - back] === kind))
+      expect(running.length).toBeLessThanOrEqual(1)
+    }
+    expect(halfSteps / changes).toBeGreaterThan(0.4)
+    expect(halfSteps / changes).toBeLessThanOrEqual(0.6)
+  })
+
+  it('decorations come once in two bars at most, from level 3: a dead note before beat three, or fifth and approach on beat four', () => {
+    let dead = 0
+    let pairs = 0
+    for (const bars of lines) {
+      const ways = bars
+        .slice(0, -1)
+        .map((bar) => notesOf(bar, 'bass').filter(({ startTick }) => startTick % 5040 !== 0))
+      ways.forEach((extra, index) => {
+        expect(extra.length).toBeLessThanOrEqual(1)
+        if (extra.length > 0) expect((index % 8) % 2).toBe(1)
+        for (const { startTick, velocity } of extra) {
+          expect([7560, 17640]).toContain(startTick)
+          if (startTick === 7560) expect(velocity).toBeLessThan(40)
+          if (startTick === 7560) dead++
+          else pairs++
+        }
+      })
+    }
+    expect(dead).toBeGreaterThan(0)
+    expect(pairs).toBeGreaterThan(0)
+    const calm = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), QUARTET, 0.3)
+    expect(calm.flatMap((bar) => notesOf(bar, 'bass')).every(({ startTick }) => startTick % 5040 === 0)).toBe(true)
+  })
+
+  it('two-feel at levels 1 and 2 where the groove has it', () => {
+    const bars = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), QUARTET, 0.3)
+    expect(notesOf(bars[0], 'bass').map(({ startTick }) => startTick)).toEqual([0, 10080])
+    expect(notesOf(bars[1], 'bass').map(({ startTick }) => startTick)).toEqual([0, 10080, 15120])
+  })
+})
+
+describe('[BA4] bass and chords', () => {
+  it('half-diminished takes the flat fifth; sus has no third; a slash chord its bass', () => {
+    const text =
+      '1 | Am7b5 | r:4\n2 | Am7b5 | r:4\n3 | G7sus | r:4\n4 | G7sus | r:4\n5 | Bb/D | r:4\n6 | Bb/D | r:4\n7 | F6 | r:4'
+    for (const id of ['bossa', 'shuffle', 'ballad-even', 'backbeat', 'samba', 'swing-medium']) {
+      const bars = band(rows(text, { len: 4, key: 'F major', feel: groove(id).feel }), groove(id), QUARTET, 0.5)
+      const bass = (index: number) => notesOf(bars[index], 'bass').map(({ midi }) => mod(midi, 12))
+      expect([...bass(0).slice(0, -1), ...bass(1).slice(0, -1)], id).not.toContain(4)
+      expect(mod(notesOf(bars[2], 'bass').find(({ startTick }) => startTick === 0)?.midi ?? -1, 12), id).toBe(7)
+      for (const index of [2, 3]) {
+        const piano = notesOf(bars[index], 'piano').map(({ midi }) => mod(midi, 12))
+        expect(piano.length, id).toBeGreaterThan(0)
+        expect(piano, id).not.toContain(11)
+      }
+      expect(bass(4)[0], id).toBe(2)
+    }
+  })
+
+  it('a declared pedal: only the pedal note, no approach inside', () => {
+    const text = '1 | Fmaj7/C | r:4\n2 | Gm7/C | r:4\n3 | Am7/C | r:4\n4 | C7sus | r:4\n5 | F6 | A4:4\n6 | F6 | A4:4'
+    for (const of of GROOVES.filter(({ metre }) => metre !== 'any' && barTicks(metre) === 20160)) {
+      const bars = band(rows(text, { len: 4, key: 'F major', feel: of.feel }), of, QUARTET, 0.5)
+      for (const bar of bars.slice(0, 4))
+        for (const note of notesOf(bar, 'bass')) {
+          const isLastBeat = bar.barIndex === 3 && note.startTick >= 12600
+          if (!isLastBeat) expect(mod(note.midi, 12), `${of.id} bar ${bar.barIndex}`).toBe(0)
+        }
+    }
+  })
+
+  it('where kick and bass agree, every kick meets a bass note', () => {
+    for (const id of ['backbeat', 'bossa', 'samba', 'cha-cha', 'seven-4-even']) {
+      for (const energy of [0.5, 0.7, 0.9]) {
+        const bars = band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), QUARTET, energy)
+        for (const bar of bars.slice(1, -1)) {
+          const onsets = new Set(notesOf(bar, 'bass').map(({ startTick }) => startTick))
+          const kicks = notesOf(bar, 'drums').filter(
+            ({ name, velocity }) => name === 'kick' && velocity > groove(id).dyn - 15,
+          )
+          for (const { startTick } of kicks)
+            expect(onsets.has(startTick), `${id} bar ${bar.barIndex} @${startTick}`).toBe(true)
+        }
+      }
+    }
+  })
+
+  it('the tumbao ties over the bar line and leaves beat one alone', () => {
+    const bars = band(played(lanternSlip(), groove('cha-cha')), groove('cha-cha'), QUARTET, 0.3)
+    const second = notesOf(bars[1], 'bass')
+    expect(notesOf(bars[0], 'bass').at(-1)?.tiedToNext).toBe(true)
+    expect(second[0]?.startTick).toBe(0)
+    expect(second[0]?.midi).toBe(notesOf(bars[0], 'bass').at(-1)?.midi)
+    expect(second.map(({ startTick }) => startTick)).toEqual([0, 7560, 15120])
+  })
+
+  it('no leap of more than an octave in any row', () => {
+    for (const of of GROOVES.filter(({ metre }) => metre !== 'any')) {
+      const notes = band(played(slackTide(), of, 'chorus-1'), of, QUARTET, 0.5).flatMap((bar) => notesOf(bar, 'bass'))
+      notes.forEach(({ midi }, index) => {
+        const leap = Math.abs(midi - (notes[index - 1]?.midi ?? midi))
+        expect(leap, `${of.id} note ${index}`).toBeLessThanOrEqual(12)
+      })
+    }
+  })
+
+  it('without drums the bass is a level plainer; without bass the left hand plays roots', () => {
+    const duo = [part('sax', 'tenor-sax', 'lead'), part('bass', 'double-bass', 'bass')]
+    const bars = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), duo, 0.5)
+    expect(notesOf(bars[0], 'bass')).toHaveLength(2)
+    const noBass = [part('sax', 'tenor-sax', 'lead'), part('piano', 'piano', 'chords')]
+    const alone = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), noBass, 0.5)
+    const low = notesOf(alone[0], 'piano').filter(({ voice }) => voice === 2)
+    expect(low.some(({ midi, startTick }) => startTick === 0 && mod(midi, 12) === 5)).toBe(true)
+  })
+})

@@ -1,0 +1,218 @@
+/** Chord players: room for the melody, every chord heard, voices within limits. */
+import { describe, expect, it, vi } from 'vitest'
+import {
+  groove,
+  part,
+  QUARTET,
+  LINES,
+  ROADMAP,
+  TUNES,
+  played,
+  band,
+  notesOf,
+} from '../../../tests/fixtures/played-band.js'
+import { rows } from '../../../tests/fixtures/rows.js'
+import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
+import { LOW_INTERVAL_LIMITS, chord, pitchClassesOf } from '../chords/index.js'
+import type { PartNote } from '../contract/index.js'
+import { GROOVES } from '../rhythm/index.js'
+import { barTicks, mod, pitchClass } from '../units/index.js'
+import { realiseBand } from './index.js'
+
+vi.setConfig({ testTimeout: 30_000 })
+
+const withRules = (id: string) => `${id} in every groove, tune and level`
+
+describe('[BA5] comping', () => {
+  const grooves = GROOVES.filter(({ metre }) => metre !== 'any')
+
+  it(`${withRules('the top voice')} stays three half steps below the melody or doubles it`, () => {
+    for (const of of grooves) {
+      for (const energy of [0.3, 0.9]) {
+        for (const bar of band(played(lanternSlip(), of, 'chorus-1'), of, QUARTET, energy)) {
+          for (const note of notesOf(bar, 'piano')) {
+            const melody = bar.melody.find(
+              ({ startTick, durationTicks }) =>
+                startTick <= note.startTick && note.startTick < startTick + durationTicks,
+            )
+            if (!melody) continue
+            const isClear = note.midi <= melody.midi - 3 || note.midi === melody.midi
+            // What is tied over from an anticipation was struck under the note before.
+            const isTiedIn = note.startTick === 0 && note.durationTicks <= 5040
+            if (!isTiedIn) expect(isClear, `${of.id} bar ${bar.barIndex} ${note.name} under ${melody.name}`).toBe(true)
+          }
+        }
+      }
+    }
+  })
+
+  it('low-interval limits hold inside every chord (Lowell & Pullig 2003)', () => {
+    for (const of of grooves) {
+      for (const tune of TUNES) {
+        for (const bar of band(played(tune, of, 'chorus-1'), of)) {
+          const chords = new Map<number, number[]>()
+          for (const { startTick, midi } of notesOf(bar, 'piano'))
+            chords.set(startTick, [...(chords.get(startTick) ?? []), midi])
+          for (const midi of chords.values()) {
+            midi.sort((a, b) => a - b)
+            midi.forEach((low, index) => {
+              const apart = (midi[index + 1] ?? low) - low
+              if (apart > 0)
+                expect(low, `${of.id} ${midi.join()}`).toBeGreaterThanOrEqual(LOW_INTERVAL_LIMITS[apart] ?? 0)
+            })
+          }
+        }
+      }
+    }
+  })
+
+  it('every chord of two beats or more is heard, struck in it or anticipated', () => {
+    for (const of of grooves) {
+      const bars = band(played(lanternSlip(), of, 'chorus-1'), of, QUARTET, 0.5)
+      bars.slice(0, -1).forEach((bar, index) => {
+        for (const { startTick, durationTicks } of bar.chords) {
+          if (durationTicks < 10080) continue
+          const inside = notesOf(bar, 'piano').some(
+            (note) => note.startTick >= startTick && note.startTick < startTick + durationTicks,
+          )
+          const tiedIn = startTick === 0 && notesOf(bars[index - 1], 'piano').some(({ tiedToNext }) => tiedToNext)
+          expect(inside || tiedIn, `${of.id} bar ${index}`).toBe(true)
+        }
+      })
+    }
+  })
+
+  it('a busy half bar gets one soft stroke at most, and no stroke stands less than an eighth beside a melody attack', () => {
+    const text = `1 | F6 | A4:.5 G4:.5 F4:.5 G4:.5 A4:2\n2 | C7 | A4:.5 G4:.5 F4:.5 G4:.5 A4:2\n3 | F6 | A4:4\n4 | F6 | A4:4`
+    for (const of of grooves.filter(({ metre }) => metre !== 'any' && barTicks(metre) === 20160)) {
+      const bars = band(rows(text, { len: 4, key: 'F major', feel: of.feel }), of, QUARTET, 0.7)
+      for (const bar of bars.slice(0, 2)) {
+        const strokes = [
+          ...new Set(
+            notesOf(bar, 'piano')
+              .filter(({ startTick }) => startTick < 10080)
+              .map(({ startTick }) => startTick),
+          ),
+        ]
+        const held = notesOf(bar, 'piano').some(({ startTick }) => startTick === 0) ? 1 : 0
+        expect(strokes.length, of.id).toBeLessThanOrEqual(1 + held)
+      }
+    }
+  })
+
+  it('an anticipation sounds the next chord', () => {
+    const text =
+      '1 | Fmaj7 | r:4\n2 | Fmaj7 | r:4\n3 | Fmaj7 | r:4\n4 | Fmaj7 | r:4\n5 | Bb7 | r:4\n6 | Bb7 | r:4\n7 | F6 | r:4\n8 | F6 | r:4'
+    let found = 0
+    for (const seed of [1, 2, 3]) {
+      const bars = band(
+        rows(text, { len: 4, key: 'F major', feel: 'swing' }),
+        groove('swing-medium'),
+        QUARTET,
+        0.9,
+        seed,
+      )
+      bars.forEach((bar, index) => {
+        const early = notesOf(bar, 'piano').filter(({ tiedToNext }) => tiedToNext)
+        if (early.length === 0) return
+        found++
+        const next = bars[index + 1]?.chords[0]?.chord ?? chord('N.C.')
+        const usable = [
+          ...pitchClassesOf(next),
+          ...early
+            .map(({ midi }) => mod(midi, 12))
+            .filter((pc) => pc === mod(pitchClass(next.root) + 2, 12) || pc === mod(pitchClass(next.root) + 9, 12)),
+        ]
+        for (const { midi } of early) expect(usable).toContain(mod(midi, 12))
+      })
+    }
+    expect(found).toBeGreaterThan(0)
+  })
+
+  it('[BA5] a stroke more than an eighth before the change keeps the chord that is there', () => {
+    // Both grooves have a stroke on the way to the next chord a beat or more early; sounded there it would rub against the bass.
+    for (const id of ['ballad-swing', 'backbeat-half']) {
+      const text = Array.from({ length: 8 }, (_, index) => `${index + 1} | ${index % 2 === 0 ? 'Fm6' : 'Gbmaj7'} | r:4`)
+      for (const seed of [1, 2, 3]) {
+        const bars = band(
+          rows(text.join('\n'), { len: 4, key: 'F minor', feel: 'swing' }),
+          groove(id),
+          QUARTET,
+          0.5,
+          seed,
+        )
+        for (const bar of bars) {
+          const foreign = bar.chords[0]?.chord.root === 'F' ? 'Gb' : 'D'
+          const early = notesOf(bar, 'piano').filter(({ startTick }) => startTick < bar.lengthTicks - 2520)
+          expect(early.some(({ midi }) => mod(midi, 12) === pitchClass(foreign))).toBe(false)
+        }
+      }
+    }
+  })
+
+  it('[BA5] what is held makes room for melody notes that come while it sounds', () => {
+    // The ninth of Am7 and of Cm7 a minor ninth below C and E♭.
+    const text = '1 | Am7 | A4:1 C5:3\n2 | Cm7 | G4:2 Eb5:2\n3 | Am7 | E5:2 C5:2\n4 | Cm7 | Eb5:4'
+    for (const id of ['ballad-even', 'ballad-swing', 'swing-medium', 'jazz-waltz', 'backbeat-half']) {
+      for (const level of [0.1, 0.5, 0.9]) {
+        const of = groove(id)
+        if (of.metre === 'any' || barTicks(of.metre) !== 20160) continue
+        for (const bar of band(rows(text, { len: 4, key: 'C minor', feel: of.feel }), of, QUARTET, level)) {
+          const rubs = notesOf(bar, 'piano').filter((note) =>
+            bar.melody.some((own) => {
+              const from = Math.max(own.startTick, note.startTick)
+              const to = Math.min(own.startTick + own.durationTicks, note.startTick + note.durationTicks)
+              return to - from >= 5040 && own.midi - note.midi >= 12 && mod(own.midi - note.midi, 12) === 1
+            }),
+          )
+          expect(rubs.map(({ name }) => `${id} ${name}`)).toEqual([])
+        }
+      }
+    }
+  })
+
+  it('two chord players never play two cells: the second pads on the chords', () => {
+    const bars = band(played(lanternSlip(), groove('bossa')), groove('bossa'), LINES['septet'], 0.5)
+    for (const bar of bars.slice(0, -1)) {
+      const starts = new Set(bar.chords.map(({ startTick }) => startTick))
+      expect(notesOf(bar, 'guitar').every(({ startTick }) => starts.has(startTick))).toBe(true)
+    }
+  })
+
+  it('a voicing fixed by hand sounds and prints', () => {
+    const bars = played(lanternSlip(), groove('bossa'))
+    const edit = {
+      kind: 'voicing',
+      at: { pass: 'chorus-1', sectionId: 'A1', bar: 2 },
+      metre: { beats: 4, beatType: 4 },
+      startTick: 0,
+      partId: 'piano',
+      midi: [53, 58, 62, 65],
+    } as const
+    const made = realiseBand(bars, {
+      lineup: QUARTET,
+      roadmap: ROADMAP,
+      groove: groove('bossa'),
+      seed: 1,
+      voicings: new Map([[2, [edit]]]),
+    })
+    const notes = notesOf(made[2], 'piano')
+    expect(new Set(notes.map(({ midi }) => midi))).toEqual(new Set([53, 58, 62, 65]))
+    expect(notes.every(({ printed }) => printed === undefined)).toBe(true)
+    expect(notesOf(made[3], 'piano').every(({ printed }) => printed === 'slash')).toBe(true)
+  })
+})
+
+describe('[BA10] under a singer', () => {
+  it('the piano is as soft for a lead who sings as for a voice, and softer than for a trumpet', () => {
+    const swing = groove('swing-medium')
+    const bars = played(lanternSlip(), swing, 'chorus-1', 'chorus-last')
+    const pianoUnder = (...lead: Parameters<typeof part>) =>
+      band(bars, swing, [part(...lead), ...QUARTET.slice(1)], 0.7).map((bar) => notesOf(bar, 'piano'))
+    const underLead = pianoUnder('voice', 'voice-alto', 'lead')
+    expect(underLead).toEqual(pianoUnder('voice', 'voice-alto', 'voice'))
+    const weight = (piano: readonly (readonly PartNote[])[]) =>
+      piano.flat().reduce((sum, { velocity }) => sum + velocity, 0)
+    expect(weight(underLead)).toBeLessThan(weight(pianoUnder('trumpet', 'trumpet', 'lead')))
+  })
+})
