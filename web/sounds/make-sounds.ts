@@ -7,7 +7,7 @@ import { levelOf } from '../src/audio/voice.js'
 import type { SampleRow, Zone, ZoneTable } from '../src/audio/zone-table.js'
 import { BANK_FILE, type BankSample, type BankZone, openBank } from './bank.js'
 import { fundamentalNear, heldAudio, leadOf, lowPassed, noteLoudness } from './measure.js'
-import { KITS, PITCHED, type PitchedRecipe, STROKES } from './recipes.js'
+import { KIT_GAIN_DB, KITS, PITCHED, type PitchedRecipe, STROKES } from './recipes.js'
 
 export interface MadeFile {
   /** As the pages ask for it, without a leading slash. */
@@ -184,7 +184,7 @@ function drums(zonesOf: (preset: (typeof KITS)[number]['preset']) => readonly Ba
   const zones = [...alike.values()].flatMap(({ zone, kits }) =>
     kits.length === KITS.length ? [zone] : kits.map((kit): Zone => ({ ...zone, kit })),
   )
-  return { table: { name: 'drum-kit', gainDb: 0, samples: rows, zones }, samples }
+  return { table: { name: 'drum-kit', gainDb: KIT_GAIN_DB, samples: rows, zones }, samples }
 }
 
 function rowsOf(samples: readonly BankSample[], zones: readonly BankZone[]): readonly SampleRow[] {

@@ -24,25 +24,25 @@ const sound = (
 
 /** Programs: General MIDI System Level 1 sound set (MIDI Manufacturers Association), counted from 0. */
 export const PITCHED: readonly PitchedRecipe[] = [
-  sound('piano', 0, [21, 108], -21),
-  sound('vibraphone', 11, [53, 89], -20),
-  sound('nylon-guitar', 24, [40, 84], -21),
-  sound('jazz-guitar', 26, [40, 84], -21),
-  sound('double-bass', 32, [28, 60], -20),
-  sound('electric-bass', 33, [28, 62], -20),
-  sound('violin', 40, [55, 100], -18),
-  sound('voice-aah', 52, [41, 79], -18),
+  sound('piano', 0, [21, 108], -25),
+  sound('vibraphone', 11, [53, 89], -22),
+  sound('nylon-guitar', 24, [40, 84], -24),
+  sound('jazz-guitar', 26, [40, 84], -24),
+  sound('double-bass', 32, [28, 60], -21),
+  sound('electric-bass', 33, [28, 62], -21),
+  sound('violin', 40, [55, 100], -16.5),
+  sound('voice-aah', 52, [41, 79], -16.5),
   sound('voice-ooh', 53, [41, 79], -20),
-  sound('trumpet', 56, [54, 82], -18, { vibratoCents: 9 }),
+  sound('trumpet', 56, [54, 82], -16.5, { vibratoCents: 9 }),
   // The bank has no flugelhorn: a trumpet played dark comes nearest.
-  sound('flugelhorn', 56, [54, 80], -18, { vibratoCents: 8, darkerCents: 900 }),
-  sound('trombone', 57, [38, 72], -18, { vibratoCents: 8 }),
-  sound('soprano-sax', 64, [56, 84], -18, { vibratoCents: 10 }),
-  sound('alto-sax', 65, [48, 80], -18, { vibratoCents: 10 }),
-  sound('tenor-sax', 66, [43, 75], -18, { vibratoCents: 10 }),
-  sound('baritone-sax', 67, [36, 66], -18, { vibratoCents: 8 }),
-  sound('clarinet', 71, [50, 89], -18),
-  sound('flute', 73, [60, 93], -18, { vibratoCents: 8 }),
+  sound('flugelhorn', 56, [54, 80], -16.5, { vibratoCents: 8, darkerCents: 900 }),
+  sound('trombone', 57, [38, 72], -16.5, { vibratoCents: 8 }),
+  sound('soprano-sax', 64, [56, 84], -16.5, { vibratoCents: 10 }),
+  sound('alto-sax', 65, [48, 80], -16.5, { vibratoCents: 10 }),
+  sound('tenor-sax', 66, [43, 75], -16.5, { vibratoCents: 10 }),
+  sound('baritone-sax', 67, [36, 66], -16.5, { vibratoCents: 8 }),
+  sound('clarinet', 71, [50, 89], -16.5),
+  sound('flute', 73, [60, 93], -16.5, { vibratoCents: 8 }),
 ]
 
 export interface KitRecipe {
@@ -56,6 +56,9 @@ export const KITS: readonly KitRecipe[] = [
   { kit: 'jazz', preset: { program: 32, isDrums: true } },
   { kit: 'brushes', preset: { program: 40, isDrums: true } },
 ]
+
+/** The kit as a whole against the band, found from parts rendered alone. */
+export const KIT_GAIN_DB = 3
 
 export interface Stroke {
   /** Key the grooves play: General MIDI percussion map, brushes as in the GM2 brush kit. */

@@ -42,6 +42,6 @@ describe('[AU12] loudness', () => {
     expect(nothing).toBe(-Infinity)
     expect(matchDb(-20, nothing)).toBe(0)
     expect(matchDb(-20, -24)).toBe(4)
-    expect(matchDb(-20, -60)).toBe(9)
+    expect(matchDb(-20, -60)).toBe(12)
   })
 })

@@ -94,7 +94,7 @@ export function peakLoudness(channels: readonly Float32Array[], rate: number): n
 }
 
 /** More than that is no matter of level. */
-const MOST_DB = 9
+const MOST_DB = 12
 
 /** Decibels that bring the second to the first; nothing where either is silent. */
 export function matchDb(firstLufs: number, secondLufs: number): number {

@@ -6,8 +6,7 @@ export function wavFile(channels: readonly Float32Array[], rate: number): Uint8A
   const frames = channels[0]?.length ?? 0
   const dataBytes = frames * channels.length * 2
   const view = new DataView(new ArrayBuffer(HEAD_BYTES + dataBytes))
-  const text = (at: number, word: string) =>
-    [...word].forEach((letter, index) => view.setUint8(at + index, letter.charCodeAt(0)))
+  const text = (at: number, word: string) => new Uint8Array(view.buffer).set(new TextEncoder().encode(word), at)
   text(0, 'RIFF')
   view.setUint32(4, HEAD_BYTES - 8 + dataBytes, true)
   text(8, 'WAVEfmt ')
