@@ -1,5 +1,5 @@
 /** A page that holds nothing but the audio engine and the built sounds, served from a folder of the tests' own. */
-import { createReadStream, existsSync } from 'node:fs'
+import { createReadStream, existsSync, rmSync } from 'node:fs'
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { join, normalize } from 'node:path'
@@ -10,7 +10,8 @@ import { sounds } from '../../web/sounds/vite-plugin.js'
 import { openBrowser } from './browser.js'
 
 const at = (path: string) => fileURLToPath(new URL(path, import.meta.url))
-const OUT = at('../out/sound-page')
+/** Each process has its own: suites may run side by side. */
+const OUT = at(`../out/sound-page-${process.pid}`)
 const TYPES: { readonly [extension: string]: string } = {
   html: 'text/html',
   js: 'text/javascript',
@@ -69,6 +70,7 @@ export async function openSoundPage(): Promise<SoundPage> {
       await browser.close()
       server.closeAllConnections()
       server.close()
+      rmSync(OUT, { recursive: true, force: true })
     },
   }
 }

@@ -97,7 +97,7 @@ function pitched(recipe: PitchedRecipe, all: readonly BankZone[]): Made {
   const samples = [...new Set(needed.map(({ sample }) => sample))]
   const rows = rowsOf(samples, needed)
   const roots = new Map(
-    samples.map((sample, index) => [sample, tunedRoot(sample, needed, rows[index]?.leadSeconds ?? 0)]),
+    samples.map((sample, index) => [sample, tunedRoot(sample, needed, rows[index]?.leadSeconds ?? 0, recipe.keys)]),
   )
   const zones = needed.map((zone): Zone => {
     const filterHertz = zone.filterHertz * 2 ** (-(recipe.darkerCents ?? 0) / 1200)
@@ -206,17 +206,32 @@ function rowsOf(samples: readonly BankSample[], zones: readonly BankZone[]): rea
   })
 }
 
-/** What its root is off, in semitones: measured where a held note is steady. */
-function tunedRoot(sample: BankSample, zones: readonly BankZone[], leadSeconds: number): number {
-  const zone = zones.find((candidate) => candidate.sample === sample && isStruckAt(candidate, LEVEL_VELOCITY))
-  if (!zone) return 0
+/** What its root is off, in semitones: on the keys it plays, lowest to highest, none is further off than need be. */
+function tunedRoot(
+  sample: BankSample,
+  zones: readonly BankZone[],
+  leadSeconds: number,
+  [low, high]: readonly [number, number],
+): number {
+  const own = zones.filter((candidate) => candidate.sample === sample && isStruckAt(candidate, LEVEL_VELOCITY))
+  const lowest = Math.max(low, Math.min(...own.map(({ keys }) => keys[0])))
+  const highest = Math.min(high, Math.max(...own.map(({ keys }) => keys[1])))
+  const found = [lowest, highest].flatMap((key) => {
+    const off = own[0] ? offAt(sample, own[0], leadSeconds, 2 ** ((key - own[0].root) / 12)) : undefined
+    return off === undefined ? [] : [off]
+  })
+  return found.length === 0 ? 0 : (Math.min(...found) + Math.max(...found)) / 2
+}
+
+/** Semitones a held note is off: the mean over many frames, since a player's vibrato swings about the pitch that is meant. */
+function offAt(sample: BankSample, zone: BankZone, leadSeconds: number, speed: number): number | undefined {
   const expected = 440 * 2 ** ((zone.root - 69) / 12)
-  const from = leadSeconds + PITCH_FROM_SECONDS
+  // A sample played faster is through its first second sooner.
+  const from = leadSeconds + PITCH_FROM_SECONDS * speed
   const loop = zone.isLooped ? sample.loop : undefined
-  const frame = Math.max(0.16, 3 / expected + 0.12)
-  // A player's vibrato swings about the pitch that is meant: the mean over many frames is it.
+  const frame = Math.max(0.16 * speed, 3 / expected + 0.12)
   const found: number[] = []
-  for (let at = from; at + frame <= from + PITCH_FOR_SECONDS; at += 0.05) {
+  for (let at = from; at + frame <= from + PITCH_FOR_SECONDS * speed; at += 0.05 * speed) {
     // As it is heard: upper partials, out of tune on struck strings and bars, are mostly filtered away.
     const held = lowPassed(
       heldAudio(sample.audio, sample.rate, loop, at, frame),
@@ -226,7 +241,7 @@ function tunedRoot(sample: BankSample, zones: readonly BankZone[], leadSeconds: 
     const hertz = fundamentalNear(held, sample.rate, expected)
     if (hertz !== undefined) found.push(12 * Math.log2(hertz / expected))
   }
-  return found.length === 0 ? 0 : found.reduce((sum, semitones) => sum + semitones, 0) / found.length
+  return found.length === 0 ? undefined : found.reduce((sum, semitones) => sum + semitones, 0) / found.length
 }
 
 function loudness(zone: Zone, samples: readonly BankSample[], rows: readonly SampleRow[], isStroke: boolean): number {

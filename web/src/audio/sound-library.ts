@@ -40,6 +40,9 @@ async function fetchSound(address: string): Promise<RecordedSound> {
 }
 
 async function fetched(address: string): Promise<Response> {
+  // Without a network only what is kept can come, and a browser complains about every request that fails.
+  const isKept = navigator.onLine || (await globalThis.caches?.match(address, { ignoreVary: true })) !== undefined
+  if (!isKept) throw new Error(`${address} is not kept`)
   const answer = await fetch(address)
   if (!answer.ok) throw new Error(`${address}: ${answer.status}`)
   return answer

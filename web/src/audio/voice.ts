@@ -22,7 +22,7 @@ export function frequencyOf(midi: number): number {
   return 440 * 2 ** ((midi - 69) / 12)
 }
 
-/** Loudness of a velocity: a little steeper than linear, as a struck string answers. */
+/** Level of a velocity: a little steeper than linear; softer strokes are darker besides, which makes up the rest of the difference heard. */
 export function levelOf(velocity: number): number {
-  return (velocity / 127) ** 1.6
+  return (velocity / 127) ** 1.2
 }
