@@ -65,4 +65,84 @@ describe('[BA6] drums', () => {
     expect(notesOf(made[4], 'drums').length).toBeGreaterThan(4)
     expect(notesOf(made[8], 'bass').length).toBeGreaterThan(0)
   })
+
+  it('at level 5 the fill takes the whole bar, feet going on; where the melody moves it keeps to the half', () => {
+    const swing = groove('swing-medium')
+    const open = band(played(lanternSlip(), swing, 'chorus-1'), swing, QUARTET, 0.9)
+    expect(strokes(open[7], 'snare')[0]).toBe(0)
+    expect(strokes(open[7], 'ride')).toEqual([])
+    expect(strokes(open[7], 'hatfoot')).toEqual([5040, 15120])
+    const less = band(played(lanternSlip(), swing, 'chorus-1'), swing, QUARTET, 0.7)
+    expect(strokes(less[7], 'ride')).toEqual([0, 5040])
+  })
+
+  it('before the solos there is a fill at level 1 too, in its second half, the bass drum feathered', () => {
+    const swing = groove('swing-medium')
+    const bars = played(lanternSlip(), swing)
+    const made = band(bars, swing, QUARTET, 0.1)
+    expect(strokes(made[7], 'snare')).toEqual([])
+    expect(bars[31]?.melody.filter(({ startTick }) => startTick >= 10080).length).toBeLessThanOrEqual(1)
+    expect(Math.min(...strokes(made[31], 'snare'))).toBeGreaterThanOrEqual(7560)
+    for (const { name, velocity } of notesOf(made[31], 'drums')) if (name === 'kick') expect(velocity).toBeLessThan(30)
+  })
+
+  it('rows come in by level: clave in the cha-cha, agogô and tambourine in the samba, hand clap on the street', () => {
+    const has = (id: string, name: string) =>
+      [0.1, 0.3, 0.5, 0.7, 0.9].map((energy) =>
+        band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), QUARTET, energy)
+          .slice(0, 6)
+          .every((bar) => strokes(bar, name).length > 0),
+      )
+    expect(has('cha-cha', 'clave')).toEqual([false, false, false, true, true])
+    expect(has('samba', 'agogohigh')).toEqual([false, false, false, false, true])
+    expect(has('samba', 'tambourine')).toEqual([false, false, false, false, true])
+    expect(has('street-beat', 'handclap')).toEqual([false, false, false, false, true])
+    expect(has('jazz-waltz', 'bsweep')).toEqual([true, false, false, false, false])
+  })
+
+  it('time stops at beat three before a free section, with a swell, and before a much quieter one', () => {
+    const swing = groove('swing-medium')
+    const bars = passesOf(lanternSlip(), 'chorus-1').map((bar, index) => ({
+      ...bar,
+      feel: index >= 16 ? 'rubato' : 'swing',
+    }))
+    const toFree = band(bars, swing, QUARTET, 0.5)[15]
+    expect(notesOf(toFree, 'drums').every(({ startTick }) => startTick <= 10080)).toBe(true)
+    expect(strokes(toFree, 'crash')).toEqual([10080])
+    const roadmap: readonly PassPlan[] = [
+      { id: 'chorus-1', kind: 'chorus', sections: [], energy: 0.9 },
+      { id: 'chorus-last', kind: 'chorus', sections: [], energy: 0.3 },
+    ]
+    const made = realiseBand(played(lanternSlip(), swing, 'chorus-1', 'chorus-last'), {
+      lineup: QUARTET,
+      roadmap,
+      groove: swing,
+      seed: 1,
+    })
+    expect(notesOf(made[31], 'drums').every(({ startTick }) => startTick < 10080)).toBe(true)
+  })
+
+  it('under a held note the ballad only sweeps, and the bossa keeps its bass drum to two beats', () => {
+    const text = '1 | F6 | A4:4\n2 | F6 | A4:1 G4:1 A4:1 G4:1\n3 | F6 | A4:4\n4 | F6 | A4:4\n5 | F6 | A4:4'
+    const taps = (id: string, name: string) =>
+      band(rows(text, { len: 4, key: 'F major', feel: groove(id).feel }), groove(id), QUARTET, 0.5)
+        .slice(0, 2)
+        .map((bar) => strokes(bar, name))
+    expect(taps('ballad-swing', 'btap')[0]).toEqual([0])
+    expect(taps('ballad-swing', 'btap')[1]?.length).toBeGreaterThan(4)
+    expect(taps('bossa', 'kick')).toEqual([
+      [0, 10080],
+      [0, 7560, 10080, 17640],
+    ])
+  })
+
+  it('in the bar before the last of a ritardando the cymbal has the beats alone', () => {
+    const swing = groove('swing-medium')
+    const bars = played(lanternSlip(), swing, 'chorus-1').map((bar, index) =>
+      index >= 28 ? { ...bar, tempoBpm: 120 - index, tempoEndBpm: 119 - index } : bar,
+    )
+    const made = band(bars, swing, QUARTET, 0.5)
+    expect(strokes(made[30], 'ride').every((tick) => tick % 5040 === 0)).toBe(true)
+    expect(strokes(made[29], 'ride').some((tick) => tick % 5040 !== 0)).toBe(true)
+  })
 })

@@ -44,7 +44,8 @@ function drumBar(
     for (const stroke of strokesIn(frame, row, twoSide)) {
       if (stroke.startTick < from || stroke.startTick >= Math.min(to, frame.bar.lengthTicks)) continue
       if (isThinned(frame, frames, row.row, stroke.startTick)) continue
-      const sign = row.row === 'kick' && frame.level === 2 ? 'o' : stroke.sign
+      const isFeathered = frame.level === 2 || (frame.level === 1 && fill !== 'none')
+      const sign = row.row === 'kick' && isFeathered ? 'o' : stroke.sign
       notes.push(note(frame, row.row, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
       if (row.row === 'kick' && sign !== 'o') kickTicks.push(stroke.startTick)
     }
@@ -143,7 +144,7 @@ function startsOnTwoSide(frames: readonly BarFrame[]): boolean {
 function openSection(frame: BarFrame, isAfterFill: boolean, notes: PartNote[]): void {
   const { level, barInSection, index } = frame
   const starts = barInSection === 0 && index > 0
-  if (frame.groove.feel === 'rubato' || !(isAfterFill || (starts && level >= 4))) return
+  if (frame.groove.feel === 'rubato' || level === 1 || !(isAfterFill || (starts && level >= 4))) return
   const mark = (row: string, sign: string) => {
     const key = must(DRUM_KEYS[row], row).midi
     const at = notes.findIndex((played) => played.midi === key && played.startTick === 0)

@@ -1,6 +1,6 @@
 /** A guitarist's hand: chords on neighbouring strings that four fingers reach, moving as little as they can. */
 import type { PartNote, VoicingOptions } from '../contract/index.js'
-import { GUITAR_STRINGS, movementBetween, voicingsOf as voicingsOfChord } from '../chords/index.js'
+import { GUITAR_STRINGS, LOW_INTERVAL_LIMITS, movementBetween, voicingsOf as voicingsOfChord } from '../chords/index.js'
 import type { ChordSpan } from './frame.js'
 
 /** Four frets side by side. Source: common practice, one finger a fret. */
@@ -30,7 +30,9 @@ export function guitarVoicing(
     [2, 'any'],
   ]
   for (const [count, style] of tries) {
-    const held = voicingsOfChord(span.chord, { voices: count, style, range: [LOWEST, high] }).filter(isHeld)
+    const held = voicingsOfChord(span.chord, { voices: count, style, range: [LOWEST, high] }).filter(
+      (midi) => isClear(midi) && isHeld(midi),
+    )
     const [first] = held
     if (!first) continue
     if (!before || before.length === 0) return middleOf(held, high) ?? first
@@ -44,6 +46,13 @@ function middleOf(held: readonly (readonly number[])[], high: number): readonly 
   const away = (midi: readonly number[]) => Math.abs((midi.at(-1) ?? 0) - (high - 4))
   return held.toSorted((a, b) => away(a) - away(b))[0]
 }
+
+/** No interval below its limit. */
+const isClear = (midi: readonly number[]): boolean =>
+  midi.every((low, at) => {
+    const next = midi[at + 1]
+    return next === undefined || low >= (LOW_INTERVAL_LIMITS[next - low] ?? 0)
+  })
 
 /** Whether pitches lie on a string each with at most four frets between the lowest and highest that is pressed. */
 export function isHeld(midi: readonly number[]): boolean {

@@ -1,9 +1,11 @@
 /** The lead and the horns beside it. */
 import { describe, expect, it, vi } from 'vitest'
 import { groove, LINES, ROADMAP, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
+import { rows } from '../../../tests/fixtures/rows.js'
 import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
 import { chord, memberOf } from '../chords/index.js'
-import type { PartSpec } from '../contract/index.js'
+import type { ArrangedBar, PartSpec } from '../contract/index.js'
+import { LINEUPS } from '../instruments/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import { realiseBand } from './index.js'
 
@@ -95,5 +97,100 @@ describe('[BA7] lead and horns', () => {
         ),
       ).toBe(true)
     expect(memberOf(chord('Fmaj7'), 3)).toBe('A')
+  })
+})
+
+describe('[BA12] horns beside a horn', () => {
+  const bossa = groove('bossa')
+  const QUINTET = LINES['quintet'] as readonly PartSpec[]
+  const SEPTET = LINEUPS['septet'] as readonly PartSpec[]
+  const pitches = (bar: ArrangedBar | undefined, id: string) => notesOf(bar, id).map(({ midi }) => midi)
+
+  it('level 2 leaves the lead alone, level 3 has it in unison, in the octave that a player has', () => {
+    const quiet = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, QUINTET, 0.3)
+    expect(quiet.flatMap((bar) => notesOf(bar, 'tenor-sax'))).toEqual([])
+    const made = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, SEPTET, 0.5)
+    for (const bar of made.slice(0, 7)) {
+      const sung = bar.melody.map(({ midi }) => midi)
+      expect(pitches(bar, 'alto-sax')).toEqual(sung)
+      // The melody goes to F5, above the trombone.
+      expect(pitches(bar, 'trombone')).toEqual(sung.map((midi) => midi - 12))
+    }
+  })
+
+  it('level 4: held in the first section, the melody harmonised in the second; level 5 harmonised throughout', () => {
+    for (const [energy, first, second] of [
+      [0.7, 'held', 'harmony'],
+      [0.9, 'harmony', 'harmony'],
+    ] as const) {
+      const made = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, QUINTET, energy)
+      for (const [bar, wanted] of [
+        [made[0], first],
+        [made[8], second],
+      ] as const) {
+        const onsets = wanted === 'held' ? [0] : bar?.melody.map(({ startTick }) => startTick)
+        expect(notesOf(bar, 'tenor-sax').map(({ startTick }) => startTick)).toEqual(onsets)
+      }
+    }
+  })
+
+  it('one horn goes in thirds and sixths under the melody', () => {
+    const made = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, QUINTET, 0.9)
+    const apart = made.flatMap((bar) =>
+      bar.melody.flatMap((sung) =>
+        notesOf(bar, 'tenor-sax')
+          .filter(({ startTick }) => startTick === sung.startTick)
+          .map(({ midi }) => sung.midi - midi),
+      ),
+    )
+    expect(apart.length).toBeGreaterThan(60)
+    expect(apart.every((step) => step >= 3)).toBe(true)
+    const sweet = apart.filter((step) => [3, 4, 8, 9].includes(step)).length
+    expect(sweet / apart.length).toBeGreaterThanOrEqual(0.85)
+  })
+
+  it('three horns: four voices with the second from the top an octave lower', () => {
+    const text = '1 | Cmaj7 | E5:4\n2 | Dm7 | A4:4\n3 | G7 | B4:4\n4 | Cmaj7 | C5:4\n5 | C6 | C5:4'
+    const made = band(rows(text, { len: 4, key: 'C major', feel: 'even' }), bossa, SEPTET, 0.9)
+    const voices = (bar: ArrangedBar | undefined) =>
+      ['trumpet', 'alto-sax', 'tenor-sax', 'trombone'].map((id) => notesOf(bar, id)[0]?.name)
+    // Close forms A F D C, B G F D, and C A G E with the sixth for the seventh under the root; then the second voice drops.
+    expect(voices(made[1])).toEqual(['A4', 'D4', 'C4', 'F3'])
+    expect(voices(made[2])).toEqual(['B4', 'F4', 'D4', 'G3'])
+    expect(voices(made[3])).toEqual(['C5', 'G4', 'E4', 'A3'])
+  })
+
+  it('behind a solo: held, then the same rhythm every two bars from level 4, in octaves at level 5', () => {
+    const calm = band(played(lanternSlip(), bossa, 'solo-1'), bossa, QUINTET, 0.5)
+    expect(notesOf(calm[0], 'tenor-sax').map(({ durationTicks }) => durationTicks)).toEqual([20160])
+    for (const energy of [0.7, 0.9]) {
+      const made = band(played(lanternSlip(), bossa, 'solo-1'), bossa, SEPTET, energy)
+      const rhythm = (index: number) => notesOf(made[index], 'alto-sax').map(({ startTick }) => startTick)
+      expect(rhythm(0)).toEqual([0, 7560])
+      expect(rhythm(4)).toEqual(rhythm(0))
+      expect(rhythm(1)).toEqual([5040, 10080])
+      expect(rhythm(3)).toEqual([])
+      const classes = ['alto-sax', 'tenor-sax', 'trombone'].map((id) => mod(pitches(made[0], id)[0] ?? -1, 12))
+      expect(new Set(classes).size).toBe(energy === 0.9 ? 1 : 3)
+    }
+  })
+
+  it('every fourth bar has a breath, and ties lead somewhere', () => {
+    for (const energy of [0.5, 0.7, 0.9]) {
+      const made = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, SEPTET, energy)
+      for (const index of [3, 7, 11])
+        for (const id of ['alto-sax', 'tenor-sax', 'trombone']) {
+          const end = notesOf(made[index], id).at(-1)
+          if (end) expect(end.startTick + end.durationTicks).toBeLessThan(20160)
+        }
+    }
+  })
+
+  it('without a chord instrument: guide tones to level 3, the rhythm of the cell from 4', () => {
+    const trio = LINES['horns alone'] as readonly PartSpec[]
+    const calm = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, trio, 0.5)
+    expect(notesOf(calm[0], 'tenor').map(({ durationTicks }) => durationTicks)).toEqual([20160])
+    const loud = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, trio, 0.7)
+    expect(notesOf(loud[1], 'tenor').length).toBeGreaterThan(1)
   })
 })
