@@ -9,6 +9,12 @@ import type { ApproachKind } from './walking.js'
 
 /** Thirds and fifths above the root go no higher than D3; beyond, they lie below it. Source: from memory. */
 const MEMBER_HIGH = 50
+const OCTAVE_HIGH = 52
+const LOWEST_FIFTH = 33
+/** Where the hand is at home: E2. Source: from memory. */
+const MIDDLE = 40
+/** A root already heard early is struck so much softer on its beat. Source: from memory. */
+const HEARD_EARLY = 12
 
 /** The notes of a row: every token read against the chord at its place. */
 export function rowBar(
@@ -22,19 +28,22 @@ export function rowBar(
   const length = frame.bar.lengthTicks
   const softFirst = player.anticipated
   player.anticipated = undefined
+  const hasOctave = tokens.some(({ degree }) => degree === '8')
   tokens.forEach((token, index) => {
     const { span } = token
     if (token.startTick >= length || span.bassPc === undefined) return
     const next = context.frames.spans[span.index + 1] ?? span
     const isTwin = index === 0 && token.startTick === 0 && softFirst !== undefined
-    const midi = isTwin && mod(softFirst, 12) === span.bassPc ? softFirst : degreePitch(token, next, player)
+    const midi = isTwin && mod(softFirst, 12) === span.bassPc ? softFirst : degreePitch(token, next, player, !hasOctave)
     if (midi === undefined) return
-    const sign = token.degree === 'x' || (isTwin && midi === softFirst) ? 'o' : 'x'
+    const sign = token.degree === 'x' ? 'o' : 'x'
     const name = token.degree.startsWith('n')
       ? spelled(midi, next)
       : spelled(midi, span, token.degree === 'ap' ? next : span)
     const endTick = Math.min(token.endTick, length)
-    const note = bassNote(frame, token.startTick, endTick - token.startTick, midi, name, sign)
+    const plain = bassNote(frame, token.startTick, endTick - token.startTick, midi, name, sign)
+    const note =
+      isTwin && midi === softFirst ? { ...plain, velocity: Math.max(12, plain.velocity - HEARD_EARLY) } : plain
     const isNextBar = next.barIndex > frame.index
     const over = token.endTick - length
     const goesOn = over > 0 && token.degree === 'n1' && isNextBar && canTieInto(frame, context)
@@ -43,7 +52,7 @@ export function rowBar(
     else if (token.degree === 'n1' && isNextBar) player.anticipated = midi
     player.pitch = midi
   })
-  return level >= 5 ? withOctaves(notes, player.high) : notes
+  return level >= 5 ? withOctaves(notes) : notes
 }
 
 /** A held anticipation needs a next bar of the same groove that is not the last hit. */
@@ -58,13 +67,13 @@ function canTieInto(frame: BarFrame, context: BassContext): boolean {
   )
 }
 
-function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer): number | undefined {
+function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, mayDrop: boolean): number | undefined {
   const { span } = token
   const { low, high } = player
   const root = (of: ChordSpan): number | undefined => {
     if (of.bassPc === undefined) return undefined
     if (player.aimed !== undefined && mod(player.aimed, 12) === of.bassPc && of === span) return player.aimed
-    return nearest(of.bassPc, player.pitch, low, COMFORTABLE_HIGH)
+    return homeNear(of.bassPc, player.pitch, low)
   }
   const own = root(span)
   if (own === undefined) return undefined
@@ -77,7 +86,8 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer): n
     const name = memberOf(span.chord, 5)
     if (name === undefined || (span.chord.bass !== undefined && mod(pitchClass(name), 12) === span.bassPc))
       return own + 12 <= high ? own + 12 : own
-    return above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
+    const up = above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
+    return mayDrop && isShorterBelow(up, own, next.bassPc, low) ? up - 12 : up
   }
   switch (token.degree) {
     case '1':
@@ -95,7 +105,7 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer): n
       return member(7)
     case '5_': {
       const up = fifth()
-      return up - 12 >= low ? up - 12 : up
+      return up > own && up - 12 >= low ? up - 12 : up
     }
     case '8':
       return own + 12 <= high ? own + 12 : own
@@ -112,6 +122,22 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer): n
   }
 }
 
+/** A root near the hand, drawn to the middle of the instrument, so that a line neither sinks nor climbs away. */
+function homeNear(pc: number, to: number, low: number): number {
+  let best = low + mod(pc - low, 12)
+  const cost = (midi: number) => 2 * Math.abs(midi - to) + Math.abs(midi - MIDDLE)
+  for (let midi = best; midi <= COMFORTABLE_HIGH; midi += 12) if (cost(midi) < cost(best)) best = midi
+  return best
+}
+
+/** The way to the next root by the fifth below instead of the one above: taken where it is a third shorter and more, above A1. */
+function isShorterBelow(up: number, own: number, nextPc: number | undefined, low: number): boolean {
+  const down = up - 12
+  if (nextPc === undefined || up < own || down < Math.max(low, LOWEST_FIFTH)) return false
+  const way = (midi: number) => Math.abs(midi - own) + Math.abs(homeNear(nextPc, midi, low) - midi)
+  return way(down) + 4 <= way(up)
+}
+
 /** One note that leads to the next root; where the root stays, another chord tone. */
 function approach(
   token: PlacedToken,
@@ -121,10 +147,9 @@ function approach(
 ): number | undefined {
   const { low, high } = player
   if (next.bassPc === undefined || next.bassPc === token.span.bassPc || (token.span.isPedal && next.isPedal)) {
-    const fifth = member(5)
-    return fifth === player.pitch ? member(3) : fifth
+    return otherTone(token, player, member(5))
   }
-  const target = nearest(next.bassPc, player.pitch, low, COMFORTABLE_HIGH)
+  const target = homeNear(next.bassPc, player.pitch, low)
   const wanted: readonly (readonly [ApproachKind, number])[] = [
     ['below', target - 1],
     ['above', target + 1],
@@ -146,11 +171,26 @@ function approach(
   return chosen[1]
 }
 
-/** At full energy the later of two equal pitches goes up an octave where the instrument has it. */
-function withOctaves(notes: readonly PartNote[], high: number): PartNote[] {
+/** Third or fifth of the chord that stays, on the shortest way back to its root, not the pitch just played. */
+function otherTone({ span }: PlacedToken, player: BassPlayer, usual: number): number {
+  const { pitch, low } = player
+  const { bassPc } = span
+  if (span.chord.bass !== undefined || bassPc === undefined) return usual
+  const tones = ([3, 5] as const).flatMap((which) => {
+    const name = memberOf(span.chord, which)
+    if (name === undefined) return []
+    const midi = nearest(pitchClass(name), pitch, low, MEMBER_HIGH)
+    const way = Math.abs(midi - pitch) + Math.abs(homeNear(bassPc, midi, low) - midi)
+    return midi === pitch ? [] : [{ midi, way }]
+  })
+  return tones.sort((a, b) => a.way - b.way)[0]?.midi ?? usual
+}
+
+/** At full energy the later of two equal pitches goes up an octave, below E3; what anticipates the next bar stays where it leads. */
+function withOctaves(notes: readonly PartNote[]): PartNote[] {
   return notes.map((note, index) => {
-    const isRepeat = index > 0 && notes[index - 1]?.midi === note.midi && !note.tiedToNext
-    if (!isRepeat || note.midi + 12 > high) return note
+    const isRepeat = index > 0 && index < notes.length - 1 && notes[index - 1]?.midi === note.midi && !note.tiedToNext
+    if (!isRepeat || note.midi + 12 > OCTAVE_HIGH) return note
     const octave = Number(note.name.slice(-1)) + 1
     return { ...note, midi: note.midi + 12, name: `${note.name.slice(0, -1)}${octave}` }
   })

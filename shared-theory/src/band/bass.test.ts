@@ -183,4 +183,37 @@ describe('[BA4] bass and chords', () => {
     const low = notesOf(alone[0], 'piano').filter(({ voice }) => voice === 2)
     expect(low.some(({ midi, startTick }) => startTick === 0 && mod(midi, 12) === 5)).toBe(true)
   })
+
+  it('the fifth lies where it leads on: below on the way from F to D, above from G to C', () => {
+    const even = groove('ballad-even')
+    const bars = band(played(lanternSlip(), even, 'chorus-1'), even, QUARTET, 0.5)
+    expect(notesOf(bars[0], 'bass').map(({ name }) => name)).toEqual(['F2', 'C2', 'C#2'])
+    expect(notesOf(bars[2], 'bass').map(({ name }) => name)).toEqual(['G2', 'D3', 'Db3'])
+  })
+
+  it('lines in rows stay at home: they neither sink nor climb away in a hundred bars', () => {
+    for (const of of GROOVES.filter(({ metre }) => metre !== 'any')) {
+      const bars = band(played(lanternSlip(), of), of, QUARTET, 0.5)
+      const roots = bars.map((bar) => notesOf(bar, 'bass').find(({ startTick }) => startTick === 0)?.midi ?? 40)
+      expect(roots.filter((midi) => midi < 33 || midi > 50).length, of.id).toBeLessThanOrEqual(roots.length / 10)
+    }
+  })
+
+  it('a root heard early is struck again a little softer, not as a ghost', () => {
+    const bossa = groove('bossa')
+    const [first, second] = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, QUARTET, 0.5)
+    expect(notesOf(first, 'bass').at(-1)?.name).toBe('D2')
+    expect(notesOf(second, 'bass')[0]?.name).toBe('D2')
+    const step = (notesOf(first, 'bass').at(-1)?.velocity ?? 0) - (notesOf(second, 'bass')[0]?.velocity ?? 0)
+    expect(step).toBe(12)
+  })
+
+  it('two chords in a bar of samba and cha-cha have their own row', () => {
+    const text = '1 | Dm7 G7 | r:4\n2 | Cmaj7 A7 | r:4\n3 | Dm7 G7 | r:4\n4 | C6 | r:4'
+    const line = (id: string) =>
+      notesOf(band(rows(text, { len: 4, key: 'C major', feel: groove(id).feel }), groove(id), QUARTET, 0.5)[0], 'bass')
+    expect(line('samba').map(({ startTick }) => startTick / 1260)).toEqual([0, 3, 4, 7, 8, 11, 12, 15])
+    expect(line('cha-cha').map(({ startTick }) => startTick / 2520)).toEqual([0, 3, 6])
+    expect(mod(line('cha-cha')[1]?.midi ?? 0, 12)).toBe(7)
+  })
 })

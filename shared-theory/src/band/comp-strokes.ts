@@ -61,10 +61,22 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
       strokes[index] = cellBar(frame, lastCell, 1, context)
     }
   }
+  bars.forEach((frame, index) => {
+    if (changesGroove(frame, bars[index + 1]))
+      strokes[index] = (strokes[index] ?? []).filter(({ startTick }) => startTick * 2 < frame.bar.lengthTicks)
+  })
   return strokes.map((own, index) =>
     strokes[index + 1]?.[0]?.startTick === 0 || context.edits.has(index + 1) ? own.map(untied) : own,
   )
 }
+
+/** Another groove in the same metre comes: the last half bar is the drummer's. */
+const changesGroove = (frame: BarFrame, next: BarFrame | undefined): boolean =>
+  next !== undefined &&
+  next.groove.id !== frame.groove.id &&
+  frame.groove.feel !== 'rubato' &&
+  next.groove.feel !== 'rubato' &&
+  next.bar.lengthTicks === frame.bar.lengthTicks
 
 /** An anticipation is not tied where the next bar's first beat is struck anyway, or voiced by hand. */
 const untied = (stroke: CompStroke): CompStroke => (stroke.isTied ? { ...stroke, isTied: false } : stroke)
@@ -72,14 +84,7 @@ const untied = (stroke: CompStroke): CompStroke => (stroke.isTied ? { ...stroke,
 /** The cell with most strokes where the melody leaves room, fewest beside its attacks, not the one just played. */
 function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: number): number {
   const { comp } = frame.groove
-  const usable =
-    frame.level <= 1
-      ? 1
-      : frame.level === 2
-        ? Math.min(2, comp.length)
-        : frame.level === 3
-          ? Math.min(3, comp.length)
-          : comp.length
+  const usable = usableCells(frame)
   const bars = next && next.barInSection === frame.barInSection + 1 ? [frame, next] : [frame]
   const places = bars.map((bar) => {
     const attacks = attacksOf(bar.bar)
@@ -87,8 +92,8 @@ function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: numbe
   })
   let best = 0
   let bestScore = -Infinity
-  for (let turn = 0; turn < usable; turn++) {
-    const cell = (frame.sectionOrdinal + turn) % usable
+  for (let turn = 0; turn < usable.length; turn++) {
+    const cell = usable[(frame.sectionOrdinal + turn) % usable.length] as number
     let score = cell === lastCell ? -1 : 0
     places.forEach(({ bar, attacks, windows }, at) => {
       const row = comp[cell]?.[at] ?? ''
@@ -104,6 +109,16 @@ function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: numbe
     }
   }
   return best
+}
+
+/** Cells by level: the first, the first two, three, all. The bossa's first rides the cross-stick and is for vamps and solos; in five the ostinato
+ *  tells where the bar is up to level 3. Source: common practice. */
+function usableCells(frame: BarFrame): readonly number[] {
+  const { groove, level, bar } = frame
+  const all = groove.comp.map((_, cell) => cell)
+  if (groove.id === 'five-4' && level <= 3) return [0]
+  const known = groove.id === 'bossa' && bar.melody.length > 0 ? all.slice(1) : all
+  return level >= 4 ? known : known.slice(0, level)
 }
 
 function cellBar(frame: BarFrame, cell: number, at: 0 | 1, context: CompContext): CompStroke[] {

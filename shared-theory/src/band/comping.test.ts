@@ -201,6 +201,46 @@ describe('[BA5] comping', () => {
     expect(notes.every(({ printed }) => printed === undefined)).toBe(true)
     expect(notesOf(made[3], 'piano').every(({ printed }) => printed === 'slash')).toBe(true)
   })
+
+  it('the bossa keeps its first cell for vamps, and five has its ostinato up to level 3', () => {
+    const starts = (id: string, energy: number) =>
+      band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), QUARTET, energy)
+        .slice(0, 16)
+        .map((bar) => [...new Set(notesOf(bar, 'piano').map(({ startTick }) => startTick / 2520))].join())
+    // The cross-stick of two bars, as the first cell has it.
+    expect(
+      starts('bossa', 0.5).some((bar, index) => bar === '0,3,6' && starts('bossa', 0.5)[index + 1] === '2,5'),
+    ).toBe(false)
+    const five = starts('five-4', 0.5).filter((bar) => bar === '0,3,6')
+    expect(five.length).toBeGreaterThan(8)
+    expect(starts('five-4', 0.9).filter((bar) => bar === '0,3,6').length).toBeLessThan(five.length)
+  })
+
+  it('at level 5, with nobody above, the top is doubled an octave up', () => {
+    const bossa = groove('bossa')
+    const tops = (energy: number) =>
+      band(played(lanternSlip(), bossa, 'solo-1'), bossa, QUARTET, energy)
+        .slice(0, 8)
+        .flatMap((bar) => {
+          const first = notesOf(bar, 'piano').filter(({ startTick }, _, all) => startTick === all[0]?.startTick)
+          const midi = first.map((note) => note.midi).sort((a, b) => a - b)
+          return midi.length > 1 ? [(midi.at(-1) as number) - (midi.at(-2) as number)] : []
+        })
+    expect(tops(0.9).filter((apart) => apart === 12).length).toBeGreaterThan(4)
+    expect(tops(0.7).filter((apart) => apart === 12)).toEqual([])
+  })
+
+  it("before another groove in the same metre the last half bar is the drummer's", () => {
+    const bars = played(lanternSlip(), groove('bossa'), 'chorus-1').map((bar, index) => ({
+      ...bar,
+      feel: index < 16 ? 'bossa' : 'swing-medium',
+    }))
+    const made = band(bars, groove('bossa'), QUARTET, 0.7)
+    expect(notesOf(made[15], 'piano').every(({ startTick }) => startTick < 10080)).toBe(true)
+    expect(notesOf(made[14], 'piano').some(({ startTick }) => startTick >= 10080)).toBe(true)
+    expect(notesOf(made[15], 'drums').some(({ name }) => name === 'tomlow')).toBe(true)
+    expect(notesOf(made[17], 'drums').some(({ name }) => name === 'ride')).toBe(true)
+  })
 })
 
 describe('[BA10] under a singer', () => {

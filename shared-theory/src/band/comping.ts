@@ -9,6 +9,9 @@ import { velocityOf } from './loudness.js'
 import { melodyAt, melodyDuring } from './melody-room.js'
 import { underComing, underMelody } from './voicings.js'
 
+/** Source: from memory. */
+const HIGHEST_TOP = 84
+
 export type { CompContext } from './comp-strokes.js'
 
 /** Notes of every bar, in order. */
@@ -43,7 +46,9 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
     ...(overBar === undefined ? [] : [overBar]),
   ]
   const struck = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span)
-  const midi = underComing(struck, coming, stroke.span)
+  const clear = underComing(struck, coming, stroke.span)
+  const isOpen = melody === undefined && coming.length === 0
+  const midi = isOpen && frame.level === 5 && context.style === 'cells' ? withOctave(clear) : clear
   return midi.map((note) => ({
     startTick: stroke.startTick,
     durationTicks: stroke.endTick - stroke.startTick,
@@ -54,6 +59,13 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
     ...(stroke.isTied ? { tiedToNext: true as const } : {}),
     ...(stroke.isTriplet ? { tuplet: { actual: 3, normal: 2 } } : {}),
   }))
+}
+
+/** With both hands and nobody above: the top again an octave up, where it makes no minor ninth. */
+function withOctave(midi: readonly number[]): readonly number[] {
+  const top = midi.at(-1)
+  if (top === undefined || top + 12 > HIGHEST_TOP || midi.some((note) => mod(top - note, 12) === 1)) return midi
+  return [...midi, top + 12]
 }
 
 export function spelledNote(midi: number, span: ChordSpan): string {

@@ -98,6 +98,17 @@ describe('[BA7] lead and horns', () => {
       ).toBe(true)
     expect(memberOf(chord('Fmaj7'), 3)).toBe('A')
   })
+
+  it('a pianist who leads at full energy doubles the melody an octave down', () => {
+    const swing = groove('swing-medium')
+    const made = band(played(lanternSlip(), swing, 'chorus-1'), swing, LINEUPS['trio'] as readonly PartSpec[], 0.9)
+    for (const sung of made[0]?.melody ?? [])
+      expect(
+        notesOf(made[0], 'piano').some(
+          ({ midi, startTick }) => startTick === sung.startTick && midi === sung.midi - 12,
+        ),
+      ).toBe(true)
+  })
 })
 
 describe('[BA12] horns beside a horn', () => {

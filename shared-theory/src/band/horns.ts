@@ -12,6 +12,8 @@ import { attacksOf } from './melody-room.js'
 const EIGHTH = TICKS_PER_QUARTER / 2
 const BELOW_MELODY = 3
 const SOFTER = 6
+/** Who doubles a line does not do it at the top of the horn. */
+const SPARE_ABOVE = 3
 /** A rest of the melody long enough for an answer, which comes half a beat after it began. */
 const LEAST_REST = (3 * TICKS_PER_QUARTER) / 2
 
@@ -103,7 +105,9 @@ function octavesOf(frames: Frames, desks: readonly Desk[]): Octaves {
     const section = extent.get(sectionOrdinal)
     const range = ranges.get(partId)
     if (!section || !range) return undefined
-    return [0, -12, 12].find((shift) => section[0] + shift >= range[0] && section[1] + shift <= range[1])
+    const reaches = (shift: number, spare: number) =>
+      section[0] + shift >= range[0] && section[1] + shift <= range[1] - spare
+    return [0, -12, 12].find((shift) => reaches(shift, SPARE_ABOVE)) ?? [0, -12, 12].find((shift) => reaches(shift, 0))
   }
 }
 

@@ -15,6 +15,8 @@ const GROUP_START_STEP = 6
 const LEFT_LOW = 33
 const LEFT_HIGH = 48
 const LEFT_MIDDLE = 40
+/** Chord tones under a melody lie above this, clear of the left hand. */
+const LOWEST_FILL = 50
 
 /** The bar's melody as it stands; the first note of each inner group a little louder. */
 export function melodyNotes(frame: BarFrame): PartNote[] {
@@ -36,17 +38,18 @@ function melodyNote(frame: BarFrame, note: ArrangedNote, isGroupStart: boolean):
   }
 }
 
-/** At most two chord tones within a seventh below each melody note of a beat or more. */
+/** At most two chord tones within a seventh below each melody note of a beat or more; at full energy one of them is the octave. */
 export function fillUnderMelody(frame: BarFrame): PartNote[] {
   return melodyNotes(frame).flatMap((note) => {
     const span = spanAt(frame, note.startTick)
     if (!span || note.durationTicks < TICKS_PER_QUARTER) return [note]
-    const below: number[] = []
+    const octave = note.midi - 12
+    const below: number[] = frame.level === 5 && octave > LOWEST_FILL ? [octave] : []
     for (const member of [3, 7, 5] as const) {
       const name = memberOf(span.chord, member)
       if (name === undefined || below.length === 2) continue
       const midi = note.midi - 3 - mod(note.midi - 3 - pitchClass(name), 12)
-      if (note.midi - midi <= 10 && midi > 50) below.push(midi)
+      if (note.midi - midi <= 10 && midi > LOWEST_FILL) below.push(midi)
     }
     const to = Math.min(note.startTick + note.durationTicks, span.endTick - frame.startTick)
     const added = below.map((midi) => ({

@@ -74,7 +74,8 @@ export function phraseNotes(
     }
   })
   anticipate(phrased, feels)
-  for (const played of phrased) shorten(played, feels[played.note.barIndex] as BarFeel)
+  const lastWords = phraseEnds(notes)
+  for (const played of phrased) shorten(played, feels[played.note.barIndex] as BarFeel, lastWords.has(played.note))
   rollRubatoChords(phrased, feels)
   if (options.humanise) for (const played of phrased) loosen(played, feels, options.seed)
   separateRepeats(phrased)
@@ -184,13 +185,32 @@ function agreesEarly(note: StruckNote, feels: readonly BarFeel[]): boolean {
   return placed !== undefined && fitOf(placed.chord, nameOfPitch(note.name)) === 'ok'
 }
 
+/** Eighths of a line that a rest follows: said short in swing. */
+function phraseEnds(notes: readonly StruckNote[]): ReadonlySet<StruckNote> {
+  const ends = new Set<StruckNote>()
+  const last = new Map<string, StruckNote>()
+  const close = (note: StruckNote | undefined, nextTick: number) => {
+    if (note && note.endTick - note.startTick <= EIGHTH && nextTick - note.endTick >= EIGHTH) ends.add(note)
+  }
+  for (const note of notes) {
+    const { role, id } = note.part
+    if (role !== 'lead' && role !== 'horn' && role !== 'voice') continue
+    close(last.get(id), note.startTick)
+    last.set(id, note)
+  }
+  for (const note of last.values()) close(note, Infinity)
+  return ends
+}
+
 /** How long notes sound: by the mark they carry, else melody and horns by the groove's articulation. */
-function shorten(played: Phrased, feel: BarFeel): void {
+function shorten(played: Phrased, feel: BarFeel, isLastWord: boolean): void {
   const { note } = played
   if (note.part.role === 'drums') return
   const written = note.endTick - note.startTick
   const length = Math.max(1, played.playEndTick - played.playTick)
-  const percent = note.articulation ? MARKED_PERCENT[note.articulation] : articulationPercent(note, feel, written)
+  const percent = note.articulation
+    ? MARKED_PERCENT[note.articulation]
+    : articulationPercent(note, feel, written, isLastWord)
   played.playEndTick = played.playTick + Math.max(1, Math.round((length * percent) / 100))
   if (note.isMelody && written >= 3 * TICKS_PER_QUARTER && !feel.isLast)
     played.playEndTick = Math.min(played.playEndTick, played.playTick + length - EIGHTH)
@@ -204,7 +224,7 @@ const MARKED_PERCENT: { readonly [mark in NonNullable<StruckNote['articulation']
   fall: 85,
 }
 
-function articulationPercent(note: StruckNote, feel: BarFeel, writtenTicks: number): number {
+function articulationPercent(note: StruckNote, feel: BarFeel, writtenTicks: number, isLastWord: boolean): number {
   const { role } = note.part
   if (role === 'bass') return 95
   if (role === 'chords' && !note.isMelody) return 95
@@ -216,6 +236,7 @@ function articulationPercent(note: StruckNote, feel: BarFeel, writtenTicks: numb
       return isQuarter ? 60 : 85
     case 'swing':
       if (isQuarter) return 70
+      if (isLastWord) return 50
       return writtenTicks < TICKS_PER_QUARTER ? 97 : 92
     default:
       return 90

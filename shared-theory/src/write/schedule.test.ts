@@ -264,6 +264,17 @@ describe('[SC3] lay-back, anticipation, length', () => {
     expect(lengthIn('ballad-swing', 'staccato')).toBe(50)
   })
 
+  it('in swing the last eighth before a rest is short, those in a line are legato', () => {
+    const events = swung('1 | F6 | A4:.5 G4:.5 F4:.5 A4:.5 r:2\n2 | F6 | F4:4')
+    const shares = events.slice(0, 4).map(({ playTick, playDurationTicks }, index) => {
+      const next = events[index + 1]
+      return index < 3 && next ? playDurationTicks / (next.playTick - playTick) : playDurationTicks
+    })
+    expect(shares.slice(1, 3).every((share) => share > 0.7)).toBe(true)
+    // The off-beat eighth of 2.6 : 1 lasts 1/3.6 of a beat; half of that sounds.
+    expect(shares[3]).toBeCloseTo(Q / 3.6 / 2, -2)
+  })
+
   it('a note held three beats breathes an eighth before the next', () => {
     const events = scheduleEvents(
       arrangementOf(line('1 | F6 | A4:4\n2 | F6 | C5:4\n3 | F6 | C5:4', { feel: 'even' }), 'ballad-even'),
