@@ -1,15 +1,16 @@
 import { expect, it } from 'vitest'
 import { collectGarbage, givingBack } from './give-back.js'
 
-it('[ME1] memory is given back once when the last room has gone, never while one is open', () => {
+it('[ME1] memory is given back once when the last room has been gone for a while, never while one is open', () => {
   let times = 0
   const { look } = givingBack(() => (times += 1))
-  for (const open of [0, 0, 3, 1]) look(open)
-  expect(times).toBe(0)
-  for (const open of [0, 0, 0]) look(open)
-  expect(times).toBe(1)
-  for (const open of [1, 0, 0]) look(open)
-  expect(times).toBe(2)
+  const at = (seconds: number, held: number): number => {
+    look(held, seconds * 1000)
+    return times
+  }
+  expect([at(0, 0), at(20, 0), at(30, 3), at(60, 1), at(63, 0)]).toEqual([0, 0, 0, 0, 0])
+  expect([at(64, 1), at(69, 0), at(70, 0), at(71, 0), at(90, 0)]).toEqual([0, 0, 1, 1, 1])
+  expect([at(100, 1), at(105, 0), at(107, 0)]).toEqual([1, 1, 2])
 })
 
 it('[ME1] a collection frees what nobody holds', () => {

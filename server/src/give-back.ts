@@ -4,18 +4,21 @@ import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 
 export interface GiveBack {
-  /** Called in every round of looking after, with how many rooms and ledgers are held. */
-  readonly look: (held: number) => void
+  /** Called in every round of looking after, with how many rooms and ledgers are held and what the clock says. */
+  readonly look: (held: number, now: number) => void
 }
 
-/** `collect` runs once when the last of them has gone, and again only after there was one. */
+/** How long nobody must have been here: only where little was allocated for five seconds does V8 make its space for young objects small again. */
+export const QUIET_MS = 6000
+
+/** `collect` runs once when the last of them has been gone for a while, and again only after there was one. */
 export function givingBack(collect: () => void): GiveBack {
-  let heldSome = false
+  let lastHeldAt: number | undefined
   return {
-    look: (held) => {
-      if (held > 0) heldSome = true
-      else if (heldSome) {
-        heldSome = false
+    look: (held, now) => {
+      if (held > 0) lastHeldAt = now
+      else if (lastHeldAt !== undefined && now - lastHeldAt >= QUIET_MS) {
+        lastHeldAt = undefined
         collect()
       }
     },

@@ -21,7 +21,7 @@ export function startSweeping({ services, peers }: Wiring): () => void {
         services.clock() - services.config.roomIdleMs - 1000,
         (boardId) => services.rooms.find(boardId) !== undefined,
       )
-      giveBack.look(services.rooms.size + services.ledgers.size)
+      giveBack.look(services.rooms.size + services.ledgers.size, services.clock())
     } catch (error) {
       services.log.warn({ reason: messageOf(error) }, 'a round of looking after failed')
     } finally {
