@@ -192,7 +192,8 @@ describe('[BA4] bass and chords', () => {
   })
 
   it('lines in rows stay at home: they neither sink nor climb away in a hundred bars', () => {
-    for (const of of GROOVES.filter(({ metre }) => metre !== 'any')) {
+    const isRow = ({ bass }: (typeof GROOVES)[number]) => !bass.one?.flat().some(({ degree }) => degree === 'w')
+    for (const of of GROOVES.filter((each) => each.metre !== 'any' && isRow(each))) {
       const bars = band(played(lanternSlip(), of), of, QUARTET, 0.5)
       const roots = bars.map((bar) => notesOf(bar, 'bass').find(({ startTick }) => startTick === 0)?.midi ?? 40)
       expect(roots.filter((midi) => midi < 33 || midi > 50).length, of.id).toBeLessThanOrEqual(roots.length / 10)
