@@ -176,6 +176,21 @@ describe('[MI3] sounds', () => {
       [9, 0],
     ])
   })
+  it('held melody notes grow to the middle and fall, and the expression is put back', () => {
+    const arrangement = lanternArrangement()
+    const swelled = scheduleEvents(arrangement).filter(({ swells }) => swells)
+    expect(swelled.length).toBeGreaterThan(4)
+    const [lead] = read(arrangement).tracks.slice(1)
+    const expression = timed(lead ?? []).flatMap((event) =>
+      event.type === 'controller' && event.controllerType === 11 ? [{ tick: event.tick, value: event.value }] : [],
+    )
+    expect(expression.length).toBe(7 * swelled.length)
+    for (const { playTick, playDurationTicks } of swelled) {
+      const within = expression.filter(({ tick }) => tick >= playTick && tick <= playTick + playDurationTicks)
+      expect(within.map(({ value }) => Math.round((100 * value) / 127))).toEqual([90, 95, 100, 92, 84, 75, 100])
+    }
+  })
+
   it('brushes: program 40, taps and slaps on the snare, the slap an accent louder, sweeps left out', () => {
     const stroke = (name: string, midi: number, quarter: number): PartNote => ({
       startTick: quarter * 5040,

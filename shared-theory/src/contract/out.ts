@@ -11,6 +11,7 @@ export interface PlayEvent {
   readonly midi: number
   readonly velocity: number
   readonly barIndex: number
+  readonly swells?: true // held melody of a wind, string or voice: 90 % at its attack, 100 % in its middle, 75 % at its end
   readonly isMelody?: true // this event is the tune's melody (exactly one part at a time has it)
 }
 /** writeMidi keeps 5040 ticks a quarter and writes playTick (option feel: 'notated' writes startTick). */

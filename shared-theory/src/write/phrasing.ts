@@ -3,6 +3,7 @@
 import type { ArrangedBar, Arrangement } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { fitOf } from '../fit/index.js'
+import { instrumentOf } from '../instruments/index.js'
 import {
   type Groove,
   defaultGroove,
@@ -30,6 +31,8 @@ export interface Phrased {
   playTick: number
   playEndTick: number
   velocity: number
+  /** A held melody note that grows and falls. */
+  readonly swells: boolean
 }
 
 export interface PhrasingOptions {
@@ -71,6 +74,7 @@ export function phraseNotes(
       playTick: playedTick(note.startTick, note, feel) + late,
       playEndTick: playedTick(note.endTick, note, endFeel) + late,
       velocity: note.velocity,
+      swells: isSwelled(note, feel),
     }
   })
   anticipate(phrased, feels)
@@ -201,6 +205,14 @@ function phraseEnds(notes: readonly StruckNote[]): ReadonlySet<StruckNote> {
   for (const note of last.values()) close(note, Infinity)
   return ends
 }
+
+/** Three beats and more, on an instrument that can, in a groove that lets notes grow. */
+function isSwelled(note: StruckNote, feel: BarFeel): boolean {
+  const isHeld = note.isMelody && note.endTick - note.startTick >= 3 * TICKS_PER_QUARTER && !feel.isLast
+  return isHeld && feel.groove.melody.held !== 'plain' && SWELLING.has(instrumentOf(note.part).family)
+}
+
+const SWELLING: ReadonlySet<string> = new Set(['voice', 'brass', 'reed', 'flute', 'string'])
 
 /** How long notes sound: by the mark they carry, else melody and horns by the groove's articulation. */
 function shorten(played: Phrased, feel: BarFeel, isLastWord: boolean): void {

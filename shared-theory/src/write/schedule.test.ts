@@ -264,6 +264,21 @@ describe('[SC3] lay-back, anticipation, length', () => {
     expect(lengthIn('ballad-swing', 'staccato')).toBe(50)
   })
 
+  it('held melody notes of winds, strings and voices swell where the groove lets them', () => {
+    const swelled = (id: string, instrument: string) => {
+      const arrangement = arrangementOf(
+        line('1 | F6 | A4:3 G4:1\n2 | F6 | A4:2 G4:2\n3 | F6 | F4:4', { feel: groove(id).feel }),
+        id,
+      )
+      const lineup = arrangement.lineup.map((spec) => ({ ...spec, instrument }))
+      return scheduleEvents({ ...arrangement, lineup }, straight).map(({ swells }) => swells === true)
+    }
+    // The last bar is everybody's hit.
+    expect(swelled('bossa', 'trumpet')).toEqual([true, false, false, false, false])
+    expect(swelled('bossa', 'piano').some(Boolean)).toBe(false)
+    expect(swelled('swing-fast', 'trumpet').some(Boolean)).toBe(false)
+  })
+
   it('in swing the last eighth before a rest is short, those in a line are legato', () => {
     const events = swung('1 | F6 | A4:.5 G4:.5 F4:.5 A4:.5 r:2\n2 | F6 | F4:4')
     const shares = events.slice(0, 4).map(({ playTick, playDurationTicks }, index) => {

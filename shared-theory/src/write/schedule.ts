@@ -34,7 +34,7 @@ export function scheduleEvents(given: Arrangement, options: ScheduleOptions = {}
   const wanted = options.parts && new Set(options.parts)
   const fromTick = options.fromTick ?? 0
   const events: PlayEvent[] = []
-  for (const { note, playTick, playEndTick, velocity } of phrased) {
+  for (const { note, playTick, playEndTick, velocity, swells } of phrased) {
     if (note.startTick < fromTick || (wanted && !wanted.has(note.part.id))) continue
     const startMs = map.msAt(playTick)
     events.push({
@@ -48,6 +48,7 @@ export function scheduleEvents(given: Arrangement, options: ScheduleOptions = {}
       midi: note.midi,
       velocity,
       barIndex: arrangement.bars[note.barIndex]?.barIndex ?? note.barIndex,
+      ...(swells ? { swells: true as const } : {}),
       ...(note.isMelody ? { isMelody: true as const } : {}),
     })
   }

@@ -51,8 +51,35 @@ export function partEvents(
       { tick: startTick, rank: 4, bytes: [0x90 | channel, midi, velocity] },
       { tick: endTick, rank: 3, bytes: [0x80 | channel, midi, 64] },
     ]),
+    ...events.filter(({ swells }) => swells).flatMap((event) => swellOf(event, feel, channel)),
   ]
 }
+
+/** A held melody note grows to its middle and falls: controller 11, expression (MIDI 1.0), put back at its end. */
+function swellOf(event: PlayEvent, feel: 'played' | 'notated', channel: number): readonly TrackEvent[] {
+  const start = Math.max(0, feel === 'played' ? event.playTick : event.startTick)
+  const length = Math.max(1, feel === 'played' ? event.playDurationTicks : event.durationTicks)
+  const at = (tick: number, percent: number): TrackEvent => ({
+    tick,
+    rank: 3,
+    bytes: [0xb0 | channel, EXPRESSION, Math.round((127 * percent) / 100)],
+  })
+  return [
+    ...SWELL.map(([sixteenths, percent]) => at(start + Math.floor((length * sixteenths) / 16), percent)),
+    at(start + length, 100),
+  ]
+}
+
+const EXPRESSION = 11
+/** Sixteenths of the note, percent of its level. Source: from memory. */
+const SWELL: readonly (readonly [sixteenths: number, percent: number])[] = [
+  [0, 90],
+  [4, 95],
+  [8, 100],
+  [11, 92],
+  [13, 84],
+  [15, 75],
+]
 
 interface Sounding {
   readonly startTick: number
