@@ -97,7 +97,7 @@ function pitched(recipe: PitchedRecipe, all: readonly BankZone[]): Made {
   const samples = [...new Set(needed.map(({ sample }) => sample))]
   const rows = rowsOf(samples, needed)
   const roots = new Map(
-    samples.map((sample, index) => [sample, tunedRoot(sample, needed, rows[index]?.leadSeconds ?? 0, recipe.keys)]),
+    samples.map((sample, index) => [sample, tunedRoot(sample, needed, rows[index]?.leadSeconds ?? 0, recipe)]),
   )
   const zones = needed.map((zone): Zone => {
     const filterHertz = zone.filterHertz * 2 ** (-(recipe.darkerCents ?? 0) / 1200)
@@ -211,34 +211,41 @@ function tunedRoot(
   sample: BankSample,
   zones: readonly BankZone[],
   leadSeconds: number,
-  [low, high]: readonly [number, number],
+  { keys: [low, high], isEnsemble = false }: PitchedRecipe,
 ): number {
   const own = zones.filter((candidate) => candidate.sample === sample && isStruckAt(candidate, LEVEL_VELOCITY))
   const lowest = Math.max(low, Math.min(...own.map(({ keys }) => keys[0])))
   const highest = Math.min(high, Math.max(...own.map(({ keys }) => keys[1])))
   const found = [lowest, highest].flatMap((key) => {
-    const off = own[0] ? offAt(sample, own[0], leadSeconds, 2 ** ((key - own[0].root) / 12)) : undefined
+    const off = own[0] ? offAt(sample, own[0], leadSeconds, 2 ** ((key - own[0].root) / 12), isEnsemble) : undefined
     return off === undefined ? [] : [off]
   })
   return found.length === 0 ? 0 : (Math.min(...found) + Math.max(...found)) / 2
 }
 
 /** Semitones a held note is off: the mean over many frames, since a player's vibrato swings about the pitch that is meant. */
-function offAt(sample: BankSample, zone: BankZone, leadSeconds: number, speed: number): number | undefined {
+function offAt(
+  sample: BankSample,
+  zone: BankZone,
+  leadSeconds: number,
+  speed: number,
+  isEnsemble: boolean,
+): number | undefined {
   const expected = 440 * 2 ** ((zone.root - 69) / 12)
   // A sample played faster is through its first second sooner.
   const from = leadSeconds + PITCH_FROM_SECONDS * speed
   const loop = zone.isLooped ? sample.loop : undefined
-  const frame = Math.max(0.16 * speed, 3 / expected + 0.12)
+  // One player's vibrato is followed in short frames; of many voices at once only long ones have a pitch.
+  const frame = Math.max((isEnsemble ? 0.24 : 0.08) * speed, 5.5 / expected + 0.03)
   const found: number[] = []
-  for (let at = from; at + frame <= from + PITCH_FOR_SECONDS * speed; at += 0.05 * speed) {
+  for (let at = from; at + frame <= from + PITCH_FOR_SECONDS * speed; at += 0.02 * speed) {
     // As it is heard: upper partials, out of tune on struck strings and bars, are mostly filtered away.
     const held = lowPassed(
       heldAudio(sample.audio, sample.rate, loop, at, frame),
       sample.rate,
-      Math.min(zone.filterHertz, Math.max(600, expected * 3)),
+      isEnsemble ? zone.filterHertz : Math.min(zone.filterHertz, Math.max(600, expected * 3)),
     )
-    const hertz = fundamentalNear(held, sample.rate, expected)
+    const hertz = fundamentalNear(held, sample.rate, expected, isEnsemble ? 0.1 : 0.025)
     if (hertz !== undefined) found.push(12 * Math.log2(hertz / expected))
   }
   return found.length === 0 ? undefined : found.reduce((sum, semitones) => sum + semitones, 0) / found.length

@@ -49,12 +49,16 @@ export function heldAudio(
   return out
 }
 
-/** Lags up to here are compared, as long as the sound is still like itself. */
-const LONGEST_LAG_SECONDS = 0.03
 const LEAST_CORRELATION = 0.6
 
-/** Fundamental in hertz near an expected one: the best lag of the normalised autocorrelation, over many periods for precision. */
-export function fundamentalNear(audio: Float32Array, rate: number, expected: number): number | undefined {
+/** Fundamental in hertz near an expected one: the best lag of the normalised autocorrelation, over many periods for precision:
+ *  lags up to the longest are compared, as long as the sound is still like itself. */
+export function fundamentalNear(
+  audio: Float32Array,
+  rate: number,
+  expected: number,
+  longestLagSeconds: number,
+): number | undefined {
   const window = Math.min(audio.length >> 1, Math.round(rate * 0.12))
   const correlation = (lag: number): number => {
     let [sum, one, other] = [0, 0, 0]
@@ -70,7 +74,7 @@ export function fundamentalNear(audio: Float32Array, rate: number, expected: num
   // From one period to many: each step knows the lag well enough to find the next one among its neighbours.
   let period = rate / expected
   let found: number | undefined
-  for (let count = 1; period * count < Math.min(rate * LONGEST_LAG_SECONDS, audio.length - window - 8); count++) {
+  for (let count = 1; period * count < Math.min(rate * longestLagSeconds, audio.length - window - 8); count++) {
     const middle = Math.round(period * count)
     const around = count === 1 ? Math.ceil(period * 0.06) + 1 : Math.max(1, Math.min(4, Math.floor(period / 4)))
     const low = Math.max(1, middle - around - 1)

@@ -10,6 +10,8 @@ export interface PitchedRecipe {
   /** Loudness of its held notes at velocity 80, in LUFS, over the middle of its keys. */
   readonly loudness: number
   readonly vibratoCents?: number
+  /** Several voices at once. */
+  readonly isEnsemble?: boolean
   /** Darker by so many cents of low-pass corner. */
   readonly darkerCents?: number
 }
@@ -31,7 +33,7 @@ export const PITCHED: readonly PitchedRecipe[] = [
   sound('double-bass', 32, [28, 60], -21),
   sound('electric-bass', 33, [28, 62], -21),
   sound('violin', 40, [55, 100], -16.5),
-  sound('voice-aah', 52, [41, 79], -16.5),
+  sound('voice-aah', 52, [41, 79], -16.5, { isEnsemble: true }),
   sound('voice-ooh', 53, [41, 79], -20),
   sound('trumpet', 56, [54, 82], -16.5, { vibratoCents: 9 }),
   // The bank has no flugelhorn: a trumpet played dark comes nearest.
