@@ -8,18 +8,21 @@ export interface GiveBack {
   readonly look: (held: number, now: number) => void
 }
 
-/** How long nobody must have been here: only where little was allocated for five seconds does V8 make its space for young objects small again. */
-export const QUIET_MS = 6000
+/** V8 makes its space for young objects small again where a collection finds that little was allocated in the five seconds before. */
+export const AGAIN_MS = 6000
 
-/** `collect` runs once when the last of them has been gone for a while, and again only after there was one. */
+/** `collect` runs when the last of them has gone and once more a while after, if nobody has come; and again only after there was one. */
 export function givingBack(collect: () => void): GiveBack {
-  let lastHeldAt: number | undefined
+  let next: 'none' | 'first' | { readonly againAt: number } = 'none'
   return {
     look: (held, now) => {
-      if (held > 0) lastHeldAt = now
-      else if (lastHeldAt !== undefined && now - lastHeldAt >= QUIET_MS) {
-        lastHeldAt = undefined
+      if (held > 0) next = 'first'
+      else if (next === 'first') {
         collect()
+        next = { againAt: now + AGAIN_MS }
+      } else if (next !== 'none' && now >= next.againAt) {
+        collect()
+        next = 'none'
       }
     },
   }
