@@ -761,6 +761,7 @@ export const words = {
     lineupNote: 'Everybody named here gets a part, transposed as the instrument reads.',
     ready: 'Start from a ready one',
     readyNames: {
+      'solo-piano': 'Solo piano',
       duo: 'Duo, voice and piano',
       trio: 'Piano trio',
       'quartet-lead': 'Quartet, violin leads',

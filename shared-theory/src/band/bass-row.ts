@@ -92,11 +92,15 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, ma
   switch (token.degree) {
     case '1':
     case 'w':
-    case 'P':
       player.aimed = undefined
       return own
-    case 'P_':
-      return own - 12 >= low ? own - 12 : own
+    case 'P':
+      player.aimed = undefined
+      return pedalHigh(own, low)
+    case 'P_': {
+      const pedal = pedalHigh(own, low)
+      return pedal - 12 >= low ? pedal - 12 : pedal
+    }
     case '3':
       return member(3)
     case '5':
@@ -121,6 +125,10 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, ma
       return player.pitch
   }
 }
+
+/** A pedal lies where its lower octave is there too. */
+const pedalHigh = (own: number, low: number): number =>
+  own - 12 < low && own + 12 <= COMFORTABLE_HIGH ? own + 12 : own
 
 /** A root near the hand, drawn to the middle of the instrument, so that a line neither sinks nor climbs away. */
 function homeNear(pc: number, to: number, low: number): number {

@@ -220,4 +220,17 @@ describe('[BA4] bass and chords', () => {
     expect(line('cha-cha').map(({ startTick }) => startTick / 2520)).toEqual([0, 3, 6])
     expect(mod(line('cha-cha')[1]?.midi ?? 0, 12)).toBe(7)
   })
+
+  it('a pedal lies where its lower octave is there too', () => {
+    const text = '1 | Fmaj7/C | r:4\n2 | Gm7/C | r:4\n3 | Am7/C | r:4\n4 | C7sus | r:4\n5 | F6 | A4:4\n6 | F6 | A4:4'
+    const bars = band(rows(text, { len: 4, key: 'F major', feel: 'swing' }), groove('swing-medium'), QUARTET, 0.5)
+    expect(notesOf(bars[0], 'bass').map(({ name }) => name)).toEqual(['C3', 'C3', 'C2'])
+    expect(notesOf(bars[2], 'bass').map(({ name }) => name)).toEqual(['C3', 'C3', 'C2'])
+  })
+
+  it('with a guitar alone the bass keeps the time: no plainer than with drums', () => {
+    const duo = [part('guitar', 'guitar', 'chords'), part('bass', 'double-bass', 'bass')]
+    const swing = groove('swing-medium')
+    expect(notesOf(band(played(lanternSlip(), swing), swing, duo, 0.5)[0], 'bass')).toHaveLength(4)
+  })
 })

@@ -22,6 +22,8 @@ export interface CompContext {
   readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
   /** Where a voice sings, chords are one level softer. */
   readonly isUnderVoice: (frame: BarFrame) => boolean
+  /** Bars in which the horns' riff is played along. */
+  readonly isHit: (frame: BarFrame) => boolean
   /** No other chord player holds the present chord meanwhile. */
   readonly isAlone: boolean
 }
@@ -53,6 +55,7 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
     if (context.style === 'pads') strokes[index] = padStrokes(frame)
     else if (context.style === 'guitar')
       strokes[index] = roomed(frame, rowStrokes(frame, frame.groove.guitar, context), context)
+    else if (context.isHit(frame) && frame.barInSection % 4 !== 3) strokes[index] = hitStrokes(frame, context)
     else if (frame.barInSection % 2 === 0 || index === 0) {
       lastCell = chosenCell(frame, bars[index + 1], lastCell)
       strokes[index] = cellBar(frame, lastCell, 0, context)
@@ -68,6 +71,16 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
   return strokes.map((own, index) =>
     strokes[index + 1]?.[0]?.startTick === 0 || context.edits.has(index + 1) ? own.map(untied) : own,
   )
+}
+
+/** The horns' riff; on the last eighth the chord that comes. */
+function hitStrokes(frame: BarFrame, context: CompContext): CompStroke[] {
+  const row = frame.groove.riff[frame.barInSection % 2] ?? ''
+  return rowStrokes(frame, row, context).map((stroke) => {
+    const next = context.frames.spans[stroke.span.index + 1]
+    const isEarly = frame.bar.lengthTicks - stroke.startTick <= EIGHTH && next && next.barIndex > frame.index
+    return isEarly ? { ...stroke, span: next } : stroke
+  })
 }
 
 /** Another groove in the same metre comes: the last half bar is the drummer's. */

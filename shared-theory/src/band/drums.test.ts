@@ -145,4 +145,21 @@ describe('[BA6] drums', () => {
     expect(strokes(made[30], 'ride').every((tick) => tick % 5040 === 0)).toBe(true)
     expect(strokes(made[29], 'ride').some((tick) => tick % 5040 !== 0)).toBe(true)
   })
+
+  it('a shuffle blues of twelve bars has a fill in every fourth', () => {
+    const text = Array.from({ length: 12 }, (_, index) => `${index + 1} | F7 | A4:2 r:2`).join('\n')
+    const both = `${text}\n${text}`
+    const bars = rows(both, {
+      len: 4,
+      key: 'F major',
+      feel: 'shuffle',
+      sections: [
+        ['A1', 12],
+        ['A2', 12],
+      ],
+    })
+    const made = band(bars, groove('shuffle'), QUARTET, 0.5)
+    const fills = made.flatMap((bar, index) => (strokes(bar, 'snare').some((tick) => tick % 2520 !== 0) ? [index] : []))
+    expect(fills).toEqual([3, 7, 11, 15, 19])
+  })
 })

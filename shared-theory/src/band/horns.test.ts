@@ -204,4 +204,39 @@ describe('[BA12] horns beside a horn', () => {
     const loud = band(played(lanternSlip(), bossa, 'chorus-1'), bossa, trio, 0.7)
     expect(notesOf(loud[1], 'tenor').length).toBeGreaterThan(1)
   })
+
+  it("an ending goes on as the last chorus closed, and the last hit is everybody's, as short as a button", () => {
+    const closing = (energy: number, stop: 'button' | 'held') => {
+      const bars = played(lanternSlip(), bossa, 'chorus-1').map((bar, index) =>
+        index >= 28 ? { ...bar, pass: 'ending', sectionId: 'ending' } : bar,
+      )
+      const roadmap = ROADMAP.map((pass) => ({ ...pass, energy }))
+      return realiseBand(bars, { lineup: SEPTET, roadmap, groove: bossa, seed: 1, stop })
+    }
+    const full = closing(0.9, 'held')
+    expect(pitches(full[28], 'tenor-sax')).toHaveLength(full[28]?.melody.length ?? -1)
+    expect(pitches(full[28], 'tenor-sax')).not.toEqual(full[28]?.melody.map(({ midi }) => midi))
+    expect(new Set(['alto-sax', 'tenor-sax', 'trombone'].map((id) => pitches(full[31], id)[0]))).toHaveProperty(
+      'size',
+      3,
+    )
+    expect(
+      closing(0.3, 'held')
+        .slice(28)
+        .flatMap((bar) => notesOf(bar, 'alto-sax')),
+    ).toEqual([])
+    const silent = closing(0.9, 'button').map((bar) => ({ ...bar, melody: [] }))
+    const roadmap = ROADMAP.map((pass) => ({ ...pass, energy: 0.9 }))
+    const hit = realiseBand(silent, { lineup: SEPTET, roadmap, groove: bossa, seed: 1, stop: 'button' }).at(-1)
+    for (const id of ['alto-sax', 'tenor-sax', 'trombone'])
+      expect(notesOf(hit, id).map(({ durationTicks }) => durationTicks)).toEqual([2520])
+  })
+
+  it('at level 5 the piano plays the riff along behind a solo', () => {
+    const made = band(played(lanternSlip(), bossa, 'solo-1'), bossa, QUINTET, 0.9)
+    const strokes = (index: number, id: string) => [
+      ...new Set(notesOf(made[index], id).map(({ startTick }) => startTick)),
+    ]
+    for (const index of [0, 1, 2, 4, 5]) expect(strokes(index, 'piano')).toEqual(strokes(index, 'tenor-sax'))
+  })
 })

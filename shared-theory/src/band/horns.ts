@@ -5,7 +5,7 @@ import { instrumentOf } from '../instruments/index.js'
 import type { BarFrame, Frames } from './frame.js'
 import { type Desk, type HornPages, desksOf, hornNote } from './horn-desks.js'
 import { type HarmonySection, type LineNote, harmonySection } from './horn-harmony.js'
-import { heldSection } from './horn-held.js'
+import { type HeldSection, heldSection } from './horn-held.js'
 import { riffLine } from './horn-riffs.js'
 import { attacksOf } from './melody-room.js'
 
@@ -18,7 +18,7 @@ const SPARE_ABOVE = 3
 const LEAST_REST = (3 * TICKS_PER_QUARTER) / 2
 
 /** What horns do that do not lead. */
-export type HornTask = 'rest' | 'unison' | 'held' | 'harmony' | 'riffs' | 'cells'
+export type HornTask = 'rest' | 'unison' | 'held' | 'hit' | 'harmony' | 'riffs' | 'cells'
 
 /** Notes of every bar for each horn. */
 export function playHorns(
@@ -43,6 +43,7 @@ export function playHorns(
       answer(frame, frames, free, pages)
     } else if (isBreath && !frame.isLast) continue
     else if (task === 'held') held.play(frame, free, pages)
+    else if (task === 'hit') hit(frame, free, pages, held)
     else if (task === 'riffs') riff(frame, frames, frame.groove.riff, free, pages, harmony)
     else riff(frame, frames, frame.groove.comp[0] ?? [], free, pages, harmony)
     if (isBreath && !frame.isLast) breathe(frame, free, pages)
@@ -65,6 +66,19 @@ function untie(page: PartNote[][], { bars }: Frames): void {
       notes[place] = plain
     })
   })
+}
+
+/** One chord together, an eighth long. */
+function hit(frame: BarFrame, desks: readonly Desk[], pages: HornPages, held: HeldSection): void {
+  const [span] = frame.chords
+  if (!span) return
+  held.play({ ...frame, chords: [span] }, desks, pages)
+  for (const { part } of desks) {
+    const page = pages.get(part.id)
+    const notes = page?.[frame.index]
+    if (page && notes)
+      page[frame.index] = notes.map((note) => ({ ...note, durationTicks: Math.min(note.durationTicks, EIGHTH) }))
+  }
 }
 
 /** Leading or soloing. */
@@ -193,16 +207,18 @@ function inOctaveOf(line: readonly LineNote[], { low, high }: Desk): readonly Li
   return shift === undefined ? [] : line.map((note) => ({ ...note, midi: note.midi + shift }))
 }
 
-/** At the end of four bars everybody breathes: what lasts to the bar line ends an eighth before it. */
+/** In the last of four bars everybody breathes: what lasts to the bar line ends an eighth before it, else the longest note is cut short. */
 function breathe(frame: BarFrame, desks: readonly Desk[], pages: HornPages): void {
   for (const { part } of desks) {
-    if (!instrumentOf(part).breathes) continue
     const page = pages.get(part.id)?.[frame.index]
     const end = page?.at(-1)
-    if (!page || !end || end.startTick + end.durationTicks < frame.bar.lengthTicks || end.durationTicks <= EIGHTH)
-      continue
-    const { tiedToNext: _tie, tuplet, ...note } = end
-    if (tuplet) continue
-    page[page.length - 1] = { ...note, durationTicks: note.durationTicks - EIGHTH }
+    if (!instrumentOf(part).breathes || !page || !end || endOf(end) < frame.bar.lengthTicks) continue
+    const longest = page.reduce((best, note) => (note.durationTicks > best.durationTicks ? note : best), end)
+    const cut = end.durationTicks > EIGHTH && !end.tuplet ? end : longest
+    if (cut.durationTicks <= EIGHTH || cut.tuplet) continue
+    const { tiedToNext: _tie, ...note } = cut
+    page[page.indexOf(cut)] = { ...note, durationTicks: note.durationTicks - EIGHTH }
   }
 }
+
+const endOf = ({ startTick, durationTicks }: PartNote): number => startTick + durationTicks

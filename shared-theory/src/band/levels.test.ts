@@ -42,4 +42,15 @@ describe('[BA2] energy', () => {
         if (index > 0) expect(sum).toBeGreaterThan(loudness[index - 1] ?? 0)
     }
   })
+
+  it('an ending is at 3, a button at 5', () => {
+    const bars = passesOf(lanternSlip(), 'chorus-1').map((bar, index) =>
+      index < 31
+        ? bar
+        : { ...bar, pass: 'ending', sectionId: 'ending', provenance: { ...bar.provenance, rule: 'EN9' } },
+    )
+    expect(levelsOf(bars, ROADMAP).at(-1)).toBe(5)
+    const held = bars.map((bar) => ({ ...bar, provenance: { ...bar.provenance, rule: 'EN10' } }))
+    expect(levelsOf(held, ROADMAP).at(-1)).toBe(3)
+  })
 })

@@ -12,6 +12,9 @@ export function levelOfEnergy(energy: number): Level {
 /** The PassPlan.id a bar's pass was made from ('solo-1#2' → 'solo-1'). */
 export const passIdOf = (pass: string): string => pass.split('#')[0] as string
 
+/** The ending rule of a button: everything out for one hit. */
+const BUTTON = 'EN9'
+
 /** Level of every bar: the pass's energy where it is set, else by what the pass is; it changes only where a section starts, by at most two. */
 export function levelsOf(bars: readonly ArrangedBar[], roadmap: readonly PassPlan[]): readonly Level[] {
   const passes = new Map(roadmap.map((pass) => [pass.id, pass]))
@@ -44,7 +47,7 @@ function wantedLevel(
   solos: readonly string[],
 ): Level {
   if (bar.pass === 'opening' || bar.sectionId === 'opening') return 2
-  if (bar.pass === 'ending' || bar.sectionId === 'ending') return 3
+  if (bar.pass === 'ending' || bar.sectionId === 'ending') return bar.provenance.rule === BUTTON ? 5 : 3
   if (plan?.energy !== undefined && Number.isFinite(plan.energy)) return levelOfEnergy(plan.energy)
   if (plan?.kind === 'verse') return 2
   if (plan?.kind === 'solo') return solos.length > 1 && bar.pass === solos.at(-1) ? 4 : 3

@@ -6,6 +6,7 @@ import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { type DrumBar, playDrums } from './drums.js'
 import { type BarFrame, type Frames, framesOf } from './frame.js'
+import type { Level } from './levels.js'
 import { inOneHand } from './guitar-hand.js'
 import { type HornTask, playHorns } from './horns.js'
 import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
@@ -37,6 +38,8 @@ interface Session {
   /** Voicings for a keyboard; a guitar makes its own. */
   readonly voicings: () => readonly (readonly number[])[]
   readonly backgrounds: ReadonlyMap<string, PartBars>
+  /** Horns riff at full energy: the piano joins their rhythm. */
+  readonly isHit: (frame: BarFrame) => boolean
 }
 
 /** Fills `parts` of every bar (a key for every part of the line-up, in line-up order). Total and deterministic; bars whose feel is
@@ -63,6 +66,11 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
   const stop = context.stop ?? (bars.at(-1)?.fermataTick === undefined ? usualStop : 'fermata')
   const chordPlayers = lineup.filter(({ role }) => role === 'chords')
   const horns = lineup.filter((part) => (part.role === 'horn' || part.role === 'lead') && !accompanies(part))
+  const closing = frames.bars.findLast(({ bar }) => bar.pass !== 'ending' && bar.sectionId !== 'ending')?.level ?? 3
+  const tasks = frames.bars.map((frame) => {
+    const task = hornTask(frame, lineup, chordPlayers.length > 0, closing)
+    return frame.isLast ? lastTask(frame, task, stop) : task
+  })
   return {
     context,
     frames,
@@ -71,10 +79,12 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     hasBass: lineup.some(({ role }) => role === 'bass'),
     chordPlayers,
     voicings: once(() => voicingsOf(frames)),
-    backgrounds: playHorns(horns, frames, (frame) => {
-      const task = hornTask(frame, lineup, chordPlayers.length > 0)
-      return frame.isLast ? lastTask(frame, task, stop) : task
-    }),
+    backgrounds: playHorns(horns, frames, (frame) => tasks[frame.index] ?? 'rest'),
+    isHit: (frame) =>
+      frame.isSolo &&
+      frame.level === 5 &&
+      tasks[frame.index] === 'riffs' &&
+      horns.some(({ id }) => id !== frame.plan?.soloist),
   }
 }
 
@@ -91,7 +101,13 @@ function partBars(part: PartSpec, session: Session): PartBars {
       return isDrummer ? (drums ?? []).map(({ notes }) => notes) : []
     }
     case 'bass':
-      return playBass(part, { frames, drums, stop, seed: context.seed, isPlainer: drums === undefined })
+      return playBass(part, {
+        frames,
+        drums,
+        stop,
+        seed: context.seed,
+        isPlainer: drums === undefined && !isGuitarDuo(context.lineup),
+      })
     case 'chords':
       return chordBars(part, session)
     case 'lead':
@@ -102,6 +118,10 @@ function partBars(part: PartSpec, session: Session): PartBars {
 }
 
 const sings = (part: PartSpec): boolean => part.role === 'voice' || instrumentOf(part).family === 'voice'
+
+/** Guitar and bass alone: the bass keeps the time, and plays no plainer. */
+const isGuitarDuo = (lineup: readonly PartSpec[]): boolean =>
+  lineup.length === 2 && lineup.some((part) => instrumentOf(part).family === 'guitar')
 
 /** A chord player: cells or pads; the melody with its own accompaniment where nobody else leads; roots where there is no bass. */
 function chordBars(part: PartSpec, session: Session): PartBars {
@@ -116,6 +136,7 @@ function chordBars(part: PartSpec, session: Session): PartBars {
     isAlone: chordPlayers.length === 1,
     stop,
     edits: editsOf(part, context),
+    isHit: session.isHit,
     isUnderVoice: (frame) => frame.leaderId !== undefined && singers.has(frame.leaderId),
   })
   return frames.bars.map((frame, index) => {
@@ -152,26 +173,34 @@ function accompanies(part: PartSpec): boolean {
 
 /** Behind a horn: in unison at level 3, chords held or the line harmonised section by section at 4, harmonised with answers at 5. Behind a
  *  singer or a keyboard: held at 4, riffs at 5. Behind a solo only where asked for: held, riffs from 4. Where nobody else plays chords:
- *  guide tones at 2 and 3, the cell's rhythm from 4. */
-function hornTask(frame: BarFrame, lineup: readonly PartSpec[], hasChords: boolean): HornTask {
+ *  guide tones at 2 and 3, the cell's rhythm from 4. An ending goes on as the last chorus closed (`closing`). */
+function hornTask(frame: BarFrame, lineup: readonly PartSpec[], hasChords: boolean, closing: Level): HornTask {
   const { level, isSolo, plan, leaderId } = frame
   if (frame.groove.feel === 'rubato' || frame.isDrumsAlone || level === 1) return 'rest'
   if (!hasChords) return level >= 4 ? 'cells' : 'held'
-  if (plan === undefined) return 'rest'
-  if (isSolo) return plan.backgrounds === true ? (level >= 4 ? 'riffs' : 'held') : 'rest'
+  const isEnding = frame.bar.pass === 'ending' || frame.bar.sectionId === 'ending'
+  if (plan === undefined && !isEnding) return 'rest'
+  if (isSolo) return plan?.backgrounds === true ? (level >= 4 ? 'riffs' : 'held') : 'rest'
   const leader = lineup.find(({ id }) => id === leaderId)
   const isLine = leader !== undefined && WINDS.has(instrumentOf(leader).family)
+  if (isEnding) return endingTask(frame, isLine, closing)
   if (!isLine) return level === 5 ? 'riffs' : level === 4 ? 'held' : 'rest'
   if (level <= 3) return level === 3 ? 'unison' : 'rest'
   return level === 5 || frame.sectionInPass % 2 === 1 ? 'harmony' : 'held'
 }
 
-/** The last hit is everybody's: with the melody, or held; no chord of their own on a button. */
+function endingTask(frame: BarFrame, isLine: boolean, closing: Level): HornTask {
+  if (closing <= 2) return 'rest'
+  if (!isLine || frame.bar.melody.length === 0) return 'held'
+  return closing === 3 ? 'unison' : 'harmony'
+}
+
+/** The last hit is everybody's: with the melody, or a chord, held or short as the band stops. */
 function lastTask(frame: BarFrame, task: HornTask, stop: Session['stop']): HornTask {
   if (task === 'rest') return 'rest'
   const hasLine = frame.bar.melody.length > 0
   if (hasLine && (task === 'unison' || task === 'harmony')) return task
-  return stop === 'button' ? 'rest' : 'held'
+  return stop === 'button' ? 'hit' : 'held'
 }
 
 /** A line of these a section plays with as one. */

@@ -1,4 +1,4 @@
-/** Ready line-ups, from two players to seven: where a leader starts before saying who really plays. Source: common practice. */
+/** Ready line-ups, from one player to seven: where a leader starts before saying who really plays. Source: common practice. */
 import type { PartSpec } from '../contract/index.js'
 
 const PIANO: PartSpec = { id: 'piano', instrument: 'piano', name: 'Piano', role: 'chords' }
@@ -9,6 +9,7 @@ const TENOR: PartSpec = { id: 'tenor-sax', instrument: 'tenor-sax', name: 'Tenor
 const SINGER: PartSpec = { id: 'voice', instrument: 'voice-alto', name: 'Voice', role: 'lead' }
 
 export const LINEUPS: { readonly [name: string]: readonly PartSpec[] } = {
+  'solo-piano': [{ ...PIANO, role: 'lead' }],
   duo: [SINGER, PIANO],
   trio: [{ ...PIANO, role: 'lead' }, BASS, DRUMS],
   'quartet-lead': [{ id: 'lead', instrument: 'violin', name: 'Lead', role: 'lead' }, PIANO, BASS, DRUMS],

@@ -112,6 +112,7 @@ export function walkingFigures(played: readonly Played[]): Walking {
       })
       const last = line.at(-1)
       const nextChord = next.chords[0]?.chord
+      if (nextChord?.symbol === bar.chords.at(-1)?.chord.symbol) kinds = []
       if (goesOn && last && following && nextChord && nextChord.symbol !== bar.chords.at(-1)?.chord.symbol) {
         const step = last.midi - following.midi
         count(figures.halfSteps, Math.abs(step) === 1, place)

@@ -49,7 +49,6 @@ export const part = (id: string, instrument: string, role: PartSpec['role']): Pa
 /** The ready line-ups, and others people bring. */
 export const BANDS: { readonly [name: string]: readonly PartSpec[] } = {
   ...LINEUPS,
-  'solo piano': [part('piano', 'piano', 'lead')],
   'guitar and bass': [part('guitar', 'guitar', 'chords'), part('bass', 'double-bass', 'bass')],
   'horns and bass': [
     part('trumpet', 'trumpet', 'lead'),
@@ -72,6 +71,7 @@ export function bandsPlayed(everyNth = 1): readonly Played[] {
   const made: Played[] = []
   const bands = Object.entries(BANDS)
   let turn = 0
+  let pair = 0
   TUNES.forEach((tune, at) => {
     const base = defaultPlan(tune)
     const offered = new Map<string, Option>()
@@ -82,10 +82,11 @@ export function bandsPlayed(everyNth = 1): readonly Played[] {
     for (const [id, option] of offered) {
       const groove = findGroove(id)
       if (!groove) continue
-      for (const energy of ENERGIES) {
+      pair++
+      for (const [step, energy] of ENERGIES.entries()) {
         turn++
         if ((turn * 7) % everyNth !== 0) continue
-        const [bandName, lineup] = bands[turn % bands.length] as (typeof bands)[number]
+        const [bandName, lineup] = bands[(pair + 5 * step) % bands.length] as (typeof bands)[number]
         const plan: Plan = {
           ...base,
           lineup,
