@@ -13,7 +13,7 @@ export const LIMITS = {
   awarenessStateBytes: 4 * 1024,
   awarenessIdsPerSocket: 4,
   presenceEveryMs: 100,
-  /** Frames for a whole room that come this close together go in one write. */
+  /** Frames for a whole room that come this close to the last wait for the end of the loop's turn, and go in one write. */
   togetherMs: 1,
   missingDependencyMs: 2000,
   /** How long somebody else's edits in a step 2 wait for their owner, who is just syncing. */

@@ -27,7 +27,7 @@ const contentOf = (doc: Y.Doc): string =>
 
 /** Runs on vitest's fake timers, which it turns on and off. */
 export async function evening(seed: number): Promise<Evening> {
-  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] })
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'setImmediate', 'clearImmediate', 'performance'] })
   try {
     const draw = drawFrom(Math.imul(seed, 2654435761))
     for (let warm = 0; warm < 8; warm++) draw()

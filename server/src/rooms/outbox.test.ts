@@ -12,7 +12,7 @@ const frame = (value: number): Uint8Array => Uint8Array.of(value)
 
 describe('[ME1] what a room tells everybody', () => {
   beforeEach(() => {
-    vi.useFakeTimers()
+    vi.useFakeTimers({ toFake: ['setImmediate', 'clearImmediate'] })
   })
   afterEach(() => {
     vi.useRealTimers()
@@ -30,7 +30,7 @@ describe('[ME1] what a room tells everybody', () => {
     outbox.tell(frame(4))
     expect(b.heard).toHaveLength(1)
     now += 2
-    vi.advanceTimersByTime(2)
+    vi.runAllTimers()
     expect(a.heard).toEqual([Buffer.concat([wired(frame(3)), wired(frame(4))])])
     expect(b.heard).toEqual([wired(frame(1)), Buffer.concat([wired(frame(2)), wired(frame(4))])])
     expect(c.heard).toEqual([wired(frame(1)), Buffer.concat([2, 3, 4].map((value) => wired(frame(value))))])
@@ -43,7 +43,7 @@ describe('[ME1] what a room tells everybody', () => {
     outbox.tell(frame(2), a.peer)
     outbox.tell(frame(3), a.peer)
     now = 2
-    vi.advanceTimersByTime(2)
+    vi.runAllTimers()
     expect(a.heard).toEqual([])
     expect(b.heard).toHaveLength(2)
     now = 100
@@ -56,7 +56,7 @@ describe('[ME1] what a room tells everybody', () => {
     outbox.tell(frame(1))
     outbox.tell(frame(2))
     outbox.close()
-    vi.advanceTimersByTime(10)
+    vi.runAllTimers()
     expect(a.heard).toHaveLength(1)
   })
 })

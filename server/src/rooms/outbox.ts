@@ -1,4 +1,4 @@
-/** What a room tells everybody, gathered: while edits stream, those of a millisecond or two go to each socket in one write. */
+/** What a room tells everybody, gathered: while edits stream, those of one turn of the loop go to each socket in one write. */
 import { wired } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 
@@ -9,13 +9,13 @@ interface Told {
 
 export class Outbox {
   private told: Told[] = []
-  private timer: NodeJS.Timeout | undefined
+  private timer: NodeJS.Immediate | undefined
   private sentAt = -Infinity
 
   constructor(
     private readonly peers: ReadonlySet<Peer>,
     private readonly clock: () => number,
-    /** The first frame after this long a silence goes at once; what comes sooner waits as long. */
+    /** The first frame after this long a silence goes at once; what comes sooner waits for the turn's end. */
     private readonly togetherMs: number,
   ) {}
 
@@ -25,17 +25,17 @@ export class Outbox {
     if (this.timer) return
     const now = this.clock()
     if (now - this.sentAt >= this.togetherMs) this.send(now)
-    else this.timer = setTimeout(() => this.send(this.clock()), this.togetherMs)
+    else this.timer = setImmediate(() => this.send(this.clock()))
   }
 
   close(): void {
-    clearTimeout(this.timer)
+    clearImmediate(this.timer)
   }
 
   private send(now: number): void {
     const { told } = this
     this.told = []
-    clearTimeout(this.timer)
+    clearImmediate(this.timer)
     this.timer = undefined
     this.sentAt = now
     const [first] = told

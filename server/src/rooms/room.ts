@@ -163,10 +163,13 @@ export class Room {
     this.lastSavedId = lastId
   }
 
+  get hasLongTail(): boolean {
+    return this.tail.updates > LIMITS.compactAfterUpdates || this.tail.bytes > LIMITS.compactAfterBytes
+  }
+
   /** Replaces a long tail of updates by one snapshot; `isIdle` does it for a short one too. */
   async compact(isIdle: boolean): Promise<void> {
-    const isLong = this.tail.updates > LIMITS.compactAfterUpdates || this.tail.bytes > LIMITS.compactAfterBytes
-    if (!isLong && !(isIdle && this.tail.updates > 20)) return
+    if (!this.hasLongTail && !(isIdle && this.tail.updates > 20)) return
     await this.services.saver.flush()
     if (this.services.saver.isFailing) return
     this.tail = { updates: 0, bytes: 0 }

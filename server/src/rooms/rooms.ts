@@ -39,7 +39,7 @@ export class Rooms {
   async sweep(now: number): Promise<void> {
     for (const room of this.open.values()) {
       if (room.peers.size > 0) {
-        await room.compact(false)
+        if (room.hasLongTail) await room.compact(false)
         continue
       }
       if (now - room.emptySince < this.idleMs) continue
