@@ -241,6 +241,17 @@ describe('[BA5] comping', () => {
     expect(notesOf(made[15], 'drums').some(({ name }) => name === 'tomlow')).toBe(true)
     expect(notesOf(made[17], 'drums').some(({ name }) => name === 'ride')).toBe(true)
   })
+
+  it('in cha-cha, shuffle, backbeat and street beat the chords come up a step under a held note', () => {
+    const text = '1 | F6 | A4:4\n2 | F6 | A4:1 r:3\n3 | F6 | A4:4\n4 | F6 | A4:4'
+    const loudest = (id: string, index: number) => {
+      const bars = band(rows(text, { len: 4, key: 'F major', feel: groove(id).feel }), groove(id), QUARTET, 0.5)
+      return Math.max(...notesOf(bars[index], 'piano').map(({ velocity }) => velocity))
+    }
+    for (const id of ['cha-cha', 'shuffle', 'backbeat', 'street-beat'])
+      expect(loudest(id, 0) - loudest(id, 1), id).toBe(7)
+    expect(loudest('bossa', 0)).toBe(loudest('bossa', 1))
+  })
 })
 
 describe('[BA10] under a singer', () => {

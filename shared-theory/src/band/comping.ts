@@ -36,7 +36,9 @@ export function playChords(context: CompContext): readonly (readonly PartNote[])
 }
 
 function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext): PartNote[] {
-  const level = context.isUnderVoice(frame) ? (Math.max(1, frame.level - 1) as BarFrame['level']) : frame.level
+  const softer = context.isUnderVoice(frame) ? 1 : 0
+  const louder = answersHeld(frame, stroke.startTick) ? 1 : 0
+  const level = Math.min(5, Math.max(1, frame.level - softer + louder)) as BarFrame['level']
   const velocity = velocityOf(frame.groove.dyn, stroke.sign, level)
   const melody = melodyAt(frame.bar, stroke.startTick)
   const next = stroke.isTied ? context.frames.bars[frame.index + 1] : undefined
@@ -59,6 +61,17 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
     ...(stroke.isTied ? { tiedToNext: true as const } : {}),
     ...(stroke.isTriplet ? { tuplet: { actual: 3, normal: 2 } } : {}),
   }))
+}
+
+/** Where a groove says so the band comes up under a note the melody holds two beats and more, after its first half beat. */
+function answersHeld(frame: BarFrame, tick: number): boolean {
+  if (frame.groove.melody.held !== 'fill' || frame.isLast) return false
+  return frame.bar.melody.some(
+    ({ startTick, durationTicks }) =>
+      durationTicks >= 2 * TICKS_PER_QUARTER &&
+      tick >= startTick + TICKS_PER_QUARTER / 2 &&
+      tick < startTick + durationTicks,
+  )
 }
 
 /** With both hands and nobody above: the top again an octave up, where it makes no minor ninth. */

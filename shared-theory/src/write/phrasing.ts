@@ -23,6 +23,8 @@ const MS_A_MINUTE = 60_000
 /** Onsets are uneven by at most this many ms, loudness by this many steps. */
 export const JITTER_MS = 6
 export const JITTER_VELOCITY = 5
+/** In rubato the melody comes as much before the chord. */
+export const FREE_MS = 30
 /** A rolled rubato chord spreads so many ms from note to note, the top on the beat's time. */
 const ROLL_MS = 35
 
@@ -280,7 +282,8 @@ function loosen(played: Phrased, feels: readonly BarFeel[], seed: number): void 
   const leads = note.isMelody || note.part.role === 'lead' || note.part.role === 'horn' || note.part.role === 'voice'
   // Two draws: small offsets are likelier than large ones.
   const draw = seeded(mixed(seed, note.startTick, leads ? 1 : 0))
-  const onset = (draw(2 * JITTER_MS + 1) + draw(2 * JITTER_MS + 1)) / 2 - JITTER_MS
+  const isFree = note.isMelody && feel.groove.feel === 'rubato'
+  const onset = isFree ? -draw(FREE_MS + 1) : (draw(2 * JITTER_MS + 1) + draw(2 * JITTER_MS + 1)) / 2 - JITTER_MS
   // Towards nothing, so that no rounding carries it past its bound.
   const offset = Math.trunc(onset * feel.ticksAMs)
   const moved = Math.max(0, played.playTick + offset)

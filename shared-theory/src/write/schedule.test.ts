@@ -315,6 +315,19 @@ describe('[SC3] lay-back, anticipation, length', () => {
 })
 
 describe('[SC4] unevenness', () => {
+  it('in rubato the melody comes up to 30 ms before its chord, never after', () => {
+    const bars = line('1 | F6 | A4:4\n2 | Gm7 | G4:4\n3 | C7 | G4:2 E4:2\n4 | F6 | F4:4', {
+      feel: 'rubato',
+      tempoBpm: 60,
+    })
+    const arrangement = arrangementOf(bars, 'swing-medium')
+    const [plain, free] = [{ humanise: false }, { seed: 3 }].map((options) => scheduleEvents(arrangement, options))
+    const moved = free?.map(({ startMs }, index) => startMs - (plain?.[index]?.startMs ?? 0)) ?? []
+    expect(moved.length).toBe(5)
+    expect(moved.every((ms) => ms <= 0 && ms >= -31)).toBe(true)
+    expect(Math.min(...moved)).toBeLessThan(-6)
+  })
+
   it('is bounded, seeded, and keeps coinciding strokes of bass and drums together', () => {
     const arrangement = played('bossa')
     const calm = scheduleEvents(arrangement, straight)
