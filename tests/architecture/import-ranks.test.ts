@@ -56,7 +56,6 @@ const PACKAGES: { readonly [folder: string]: ReadonlySet<string> } = {
     'y-indexeddb',
     'y-protocols',
     'lib0',
-    'tone',
     'verovio',
   ]),
   'demo/src': new Set(['@chartloft/shared-theory']),
