@@ -18,14 +18,14 @@ export interface Subject {
   readonly stop: () => Promise<unknown>
 }
 
-/** Chartloft's server, saving to disk as it does for a band. */
-export async function ourServer(): Promise<Subject> {
+/** Chartloft's server, saving to disk as it does for a band; with `roomIdleMs`, empty rooms go sooner than usual. */
+export async function ourServer(roomIdleMs?: number): Promise<Subject> {
   const server = await startServer({
     env: {
       MAX_SOCKETS: '20000',
       MAX_SOCKETS_PER_ADDRESS: '20000',
       SESSIONS_PER_MINUTE: '100000',
-      ROOM_IDLE_MS: '2000',
+      ...(roomIdleMs === undefined ? {} : { ROOM_IDLE_MS: String(roomIdleMs) }),
     },
   })
   return {
@@ -44,12 +44,17 @@ export async function ourServer(): Promise<Subject> {
   }
 }
 
-/** The stock y-websocket server: nothing saved, nobody checked. */
-export async function stockServer(): Promise<Subject> {
+/** The stock y-websocket server: nobody checked, and nothing saved but for a folder given to its own LevelDB store (which syncs nothing to disk). */
+export async function stockServer(folder?: string): Promise<Subject> {
   const port = await freePort()
   const main = join(ROOT, 'node_modules/.bin/y-websocket-server')
   const child = spawn(process.execPath, [main], {
-    env: { PATH: process.env['PATH'] ?? '', HOST: '127.0.0.1', PORT: String(port) },
+    env: {
+      PATH: process.env['PATH'] ?? '',
+      HOST: '127.0.0.1',
+      PORT: String(port),
+      ...(folder === undefined ? {} : { YPERSISTENCE: folder }),
+    },
     stdio: ['ignore', 'pipe', 'inherit'],
   })
   let said = ''
@@ -57,7 +62,7 @@ export async function stockServer(): Promise<Subject> {
   await until(() => said.includes('running'), 'the stock server listens')
   let rooms = 0
   return {
-    name: 'stock',
+    name: folder === undefined ? 'stock' : 'stock, saving',
     pid: child.pid as number,
     room: () => {
       const name = `room-${++rooms}`

@@ -53,7 +53,7 @@ it('[ME1] idle connections', async () => {
   const ours: Measured[] = []
   for (let turn = 0; turn < TURNS; turn++) {
     stock.push(await measured(await stockServer()))
-    ours.push(await measured(await ourServer()))
+    ours.push(await measured(await ourServer(2000)))
   }
   const most = (all: readonly Measured[], of: (one: Measured) => number): number => Math.max(...all.map(of))
   figure({
