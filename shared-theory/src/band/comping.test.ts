@@ -252,6 +252,15 @@ describe('[BA5] comping', () => {
       expect(loudest(id, 0) - loudest(id, 1), id).toBe(7)
     expect(loudest('bossa', 0)).toBe(loudest('bossa', 1))
   })
+
+  it('a guitar strums two and four a little louder, never over the melody', () => {
+    const swing = groove('swing-medium')
+    const lineup = [part('trumpet', 'trumpet', 'lead'), part('guitar', 'guitar', 'chords'), ...QUARTET.slice(2)]
+    for (const bar of band(played(lanternSlip(), swing, 'chorus-1'), swing, lineup, 0.9).slice(0, -1)) {
+      const loudest = Math.max(...notesOf(bar, 'guitar').map(({ velocity }) => velocity))
+      for (const { velocity } of notesOf(bar, 'trumpet')) expect(loudest).toBeLessThan(velocity)
+    }
+  })
 })
 
 describe('[BA10] under a singer', () => {

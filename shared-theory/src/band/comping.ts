@@ -11,6 +11,8 @@ import { underComing, underMelody } from './voicings.js'
 
 /** Source: from memory. */
 const HIGHEST_TOP = 84
+/** A guitar that plays all four beats has its second and fourth only a little louder. */
+const STRUM_ACCENT = 8
 
 export type { CompContext } from './comp-strokes.js'
 
@@ -39,7 +41,9 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
   const softer = context.isUnderVoice(frame) ? 1 : 0
   const louder = answersHeld(frame, stroke.startTick) ? 1 : 0
   const level = Math.min(5, Math.max(1, frame.level - softer + louder)) as BarFrame['level']
-  const velocity = velocityOf(frame.groove.dyn, stroke.sign, level)
+  const isStrummedAccent = context.style === 'guitar' && stroke.sign === 'X'
+  const velocity =
+    velocityOf(frame.groove.dyn, isStrummedAccent ? 'x' : stroke.sign, level) + (isStrummedAccent ? STRUM_ACCENT : 0)
   const melody = melodyAt(frame.bar, stroke.startTick)
   const next = stroke.isTied ? context.frames.bars[frame.index + 1] : undefined
   const overBar = next && melodyAt(next.bar, 0)

@@ -75,9 +75,10 @@ it('drums', () => {
 }, 600_000)
 
 it('chords', () => {
-  const { apart, below } = compingFigures(played)
+  const { apart, below, softer } = compingFigures(played)
   countFigure('BA5', 'strokes less than an eighth beside a melody attack', apart)
   countFigure('BA5', 'chord notes nearer than a minor third under the melody, or above it', below)
+  countFigure('BA5', 'chord notes louder than the melody they sound under', softer)
   countFigure('BA13', 'guitar chords no hand holds', guitarHolds(played))
 }, 600_000)
 

@@ -7,11 +7,13 @@ export interface Comping {
   readonly apart: Share
   /** Top voices three half steps below the melody, or doubling it. */
   readonly below: Share
+  /** Chord notes no louder than the melody note they sound under. */
+  readonly softer: Share
 }
 
 /** What the chord player who is not the leader leaves to the melody. */
 export function compingFigures(played: readonly Played[]): Comping {
-  const figures: Comping = { apart: share(), below: share() }
+  const figures: Comping = { apart: share(), below: share(), softer: share() }
   for (const { arrangement, where } of played) {
     const lead = arrangement.lineup[0]
     const chords = arrangement.lineup.find(({ role, id }) => role === 'chords' && id !== lead?.id)
@@ -31,6 +33,8 @@ export function compingFigures(played: readonly Played[]): Comping {
         )
         const isCarried =
           note.startTick === 0 && notesOf(arrangement.bars[index - 1], chords).some(({ tiedToNext }) => tiedToNext)
+        const own = sung && notesOf(bar, lead).find(({ startTick }) => startTick === sung.startTick)
+        if (own) count(figures.softer, note.velocity <= own.velocity, place)
         if (sung && !isCarried) count(figures.below, note.midi <= sung.midi - 3 || note.midi === sung.midi, place)
       }
     })
