@@ -2,6 +2,7 @@
 import type { ArrangedBar, HandEdit, PartNote, PartSpec, PassPlan } from '../contract/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import type { Groove } from '../rhythm/index.js'
+import { mod } from '../units/index.js'
 import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { type DrumBar, playDrums } from './drums.js'
@@ -145,7 +146,7 @@ function chordBars(part: PartSpec, session: Session): PartBars {
     if (hasBass || !isFirst) return chords
     const low = leftHand(frame, [], false, instrumentOf(part).range[0])
     const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
-    return handsOf(part, [...untied, ...low], (note) => isLowest(note, low))
+    return handsOf(part, [...untied, ...low], (note) => isBassOf(frame, note, low))
   })
 }
 
@@ -158,7 +159,7 @@ function lineBars(part: PartSpec, session: Session): PartBars {
       return isAlone ? ownMelody(part, frame, session) : melodyNotes(frame)
     if (isAlone) {
       const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
-      return handsOf(part, low, (note) => isLowest(note, low))
+      return handsOf(part, low, (note) => isBassOf(frame, note, low))
     }
     if (frame.isSolo && frame.plan?.soloist === part.id) return []
     return backgrounds.get(part.id)?.[index] ?? []
@@ -213,7 +214,7 @@ function ownMelody(part: PartSpec, frame: BarFrame, { voicings, hasBass }: Sessi
   return handsOf(
     part,
     [...fillUnderMelody(frame), ...low],
-    (note) => sung.has(`${note.startTick}/${note.midi}`) || (!isGuitar && isLowest(note, low)),
+    (note) => sung.has(`${note.startTick}/${note.midi}`) || (!isGuitar && isBassOf(frame, note, low)),
   )
 }
 
@@ -232,6 +233,9 @@ function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {
   return edits
 }
 
-/** The left hand's bass: the lowest note struck at its place. */
-const isLowest = (note: PartNote, hand: readonly PartNote[]): boolean =>
-  hand.includes(note) && hand.every((other) => other.startTick !== note.startTick || other.midi >= note.midi)
+/** The left hand's bass: the lowest note struck at its place, and the chord's own bass. */
+function isBassOf(frame: BarFrame, note: PartNote, hand: readonly PartNote[]): boolean {
+  const span = frame.chords.findLast(({ startTick }) => startTick - frame.startTick <= note.startTick)
+  const isLowest = hand.every((other) => other.startTick !== note.startTick || other.midi >= note.midi)
+  return hand.includes(note) && isLowest && mod(note.midi, 12) === span?.bassPc
+}

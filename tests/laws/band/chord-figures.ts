@@ -1,5 +1,5 @@
 /** Chord players, and everybody in range. */
-import { GUITAR_STRINGS, instrumentOf } from '@chartloft/shared-theory'
+import { GUITAR_STRINGS, instrumentOf, validate } from '@chartloft/shared-theory'
 import { EIGHTH, type Played, type Share, share, count, notesOf } from './sample.js'
 
 export interface Comping {
@@ -97,4 +97,16 @@ function isHeld(midi: readonly number[]): boolean {
     return false
   }
   return tryFrom(0, 0, Infinity, 0)
+}
+
+/** What the validator finds in what the band plays; a tune that goes beyond its leader is the plan's affair. */
+export function validatorFindings(played: readonly Played[]): readonly string[] {
+  return played.flatMap(({ arrangement, where }) =>
+    validate(arrangement).flatMap(({ code, path, message }) => {
+      const [, bar, , id, place] = path.split('/')
+      const note = arrangement.bars[Number(bar)]?.parts[id ?? '']?.[Number(place)]
+      const isTune = arrangement.bars[Number(bar)]?.melody.some(({ midi }) => midi === note?.midi)
+      return code === 'VA6' && isTune ? [] : [`${where}: ${code} ${message}`]
+    }),
+  )
 }
