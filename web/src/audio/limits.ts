@@ -4,6 +4,10 @@ export const AUDIO = {
   lookAheadSeconds: 0.6,
   /** Notes that should have started longer ago than this are not started late, but left out. */
   lateSeconds: 0.03,
+  /** How long a start waits until it is known where audio lies on the page's clock. */
+  clockWaitMs: 600,
+  /** How much what plays is moved at each look of 25 ms, where it has come apart from what was agreed: 4 ms a second, heard by nobody. */
+  followSeconds: 0.0001,
   /** Voices sounding at once; beyond it the oldest is released. */
   voices: 96,
   /** Fade to silence when playing stops. */

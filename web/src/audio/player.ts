@@ -1,5 +1,6 @@
 /** Plays a schedule at a time of the server's clock, through the mixer: start, stop, place, loop, another option in the same place. */
 import type { Arrangement, PlayEvent } from '@chartloft/shared-theory'
+import { AudioClock, type Stamp } from './audio-clock.js'
 import { AUDIO } from './limits.js'
 import { Mixer } from './mixer.js'
 import { type Loop, Scheduler } from './scheduler.js'
@@ -35,8 +36,14 @@ export class Player {
   #events: readonly PlayEvent[] = []
   #scheduler: Scheduler | undefined
   #loop: Loop | undefined
+  readonly #clock = new AudioClock()
   /** Context time at which second 0 of the scheduler sounds. */
   #origin = 0
+  /** The same by `performance.now()`: what the band agreed on. The origin follows it where the audio device loses a block or runs fast or slow. */
+  #originMs = 0
+  /** How far (s) what plays has been moved since its start to follow the device. */
+  followedSeconds = 0
+  #hasHandedOver = false
   #voices: Voice[] = []
   #onEnd: (() => void) | undefined
   #onTick: (() => void) | undefined
@@ -47,12 +54,21 @@ export class Player {
     this.#context = context
     this.mixer = new Mixer(context)
     this.#ticker = new Worker(new URL('./tick-worker.ts', import.meta.url), { type: 'module' })
-    this.#ticker.onmessage = () => this.#tick()
+    this.#ticker.onmessage = () => {
+      this.#look()
+      this.#tick()
+    }
+    context.addEventListener('statechange', () => this.#clock.forget())
   }
 
-  /** Must be called from a click or key press once: browsers keep silent until then. */
+  /** Must be called from a click or key press once: browsers keep silent until then. Resolves once it is known where audio lies on the page's clock. */
   async wake(): Promise<void> {
     if (this.#context.state !== 'running') await this.#context.resume()
+    const end = performance.now() + AUDIO.clockWaitMs
+    while (!this.#clock.isSteady && performance.now() < end) {
+      await new Promise((resolve) => setTimeout(resolve, 5))
+      this.#look()
+    }
   }
 
   /** Whether the browser lets sound out: it does not before the first click or key press. */
@@ -140,6 +156,9 @@ export class Player {
 
   #begin(fromMs: number, origin: number, loop: Loop | undefined): void {
     this.#origin = origin
+    this.#originMs = this.#performanceAt(origin)
+    this.followedSeconds = 0
+    this.#hasHandedOver = false
     this.#loop = loop
     this.#scheduler = new Scheduler(this.#events, fromMs, loop)
     this.#tick()
@@ -151,6 +170,17 @@ export class Player {
       if (at < this.#context.currentTime) continue
       this.#voices.push(this.mixer.click(at, beat === beats))
     }
+  }
+
+  /** Looks where audio lies on the page's clock now. What plays follows too slowly to be heard; what has not begun, at once. */
+  #look(): void {
+    this.#clock.take(this.#stamp())
+    if (!this.#scheduler || !this.#clock.isSteady) return
+    const away = this.#contextTimeAt(this.#originMs) - this.#origin
+    const most = this.#hasHandedOver ? AUDIO.followSeconds : Infinity
+    const step = Math.max(-most, Math.min(most, away))
+    this.#origin += step
+    this.followedSeconds += step
   }
 
   #tick(): void {
@@ -165,6 +195,7 @@ export class Player {
       const part = this.mixer.part(event.partId)
       if (!part) continue
       this.#makeRoom(now)
+      this.#hasHandedOver = true
       this.#voices.push(
         part.play(this.#context, part.bus, {
           midi: event.midi,
@@ -178,7 +209,7 @@ export class Player {
         midi: event.midi,
         barIndex: event.barIndex,
         scheduleMs: event.startMs,
-        epochMs: performance.timeOrigin + this.#performanceAt(startsAt),
+        epochMs: performance.timeOrigin + startsAt * 1000 + offsetOf(this.#stamp()),
       })
       if (this.started.length > 256) this.started.splice(0, 64)
     }
@@ -202,16 +233,18 @@ export class Player {
 
   /** The audio clock's time at a `performance.now()` time, as it will be heard. */
   #contextTimeAt(performanceMs: number): number {
-    const stamp = this.#stamp()
-    return stamp.contextTime + (performanceMs - stamp.performanceTime) / 1000
+    return (performanceMs - this.#offsetMs()) / 1000
   }
 
   #performanceAt(contextTime: number): number {
-    const stamp = this.#stamp()
-    return stamp.performanceTime + (contextTime - stamp.contextTime) * 1000
+    return contextTime * 1000 + this.#offsetMs()
   }
 
-  #stamp(): { readonly contextTime: number; readonly performanceTime: number } {
+  #offsetMs(): number {
+    return this.#clock.offsetMs ?? offsetOf(this.#stamp())
+  }
+
+  #stamp(): Stamp {
     const stamp = this.#context.getOutputTimestamp?.()
     // Before the first block leaves, browsers report zeros.
     if (stamp?.contextTime && stamp.performanceTime)
@@ -219,3 +252,5 @@ export class Player {
     return { contextTime: this.#context.currentTime, performanceTime: performance.now() }
   }
 }
+
+const offsetOf = ({ contextTime, performanceTime }: Stamp): number => performanceTime - contextTime * 1000

@@ -247,7 +247,7 @@ export class Listening {
     }
     this.tempoScale.set(transport.tempoScale)
     if (transport.by.userId !== this.#room.session.value.userId) this.#stopAtMs = undefined
-    if (!this.player.isAwake) await Promise.race([this.player.wake(), pause(250)])
+    await Promise.race([this.player.wake(), pause(250)])
     if (!this.player.isAwake) {
       this.stage.set('asleep')
       return
