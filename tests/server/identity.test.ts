@@ -1,6 +1,7 @@
 /** A modified client with a member's or a listener's link: nobody else's identity, and for a listener no draft at all. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
+import { entriesOf } from './attempts.js'
 import { type Board, type Person, type RunningServer, cleanUp, newBoard, personAt, startServer } from './harness.js'
 import { presenceFrame } from './hostile-bytes.js'
 import { SONG } from './music.js'
@@ -74,6 +75,55 @@ describe('[LK1] nobody else’s identity', () => {
     rogue.sendSync(2, Y.encodeStateAsUpdate(forged, before))
     expect((await rogue.closed).code).toBe(4400)
     for (const wire of [own, watcher]) wire.socket.close()
+  })
+})
+
+describe('[LK1] what the leader did, sent again by a member', () => {
+  it('a command with the leader’s own id is refused, tells nothing of its answer, and counts as the leader’s alone', async () => {
+    const member = await personAt(server, board.links.member, 'Tove')
+    const commandId = 'the-leaders-own-id'
+    const fields = { name: 'Before the break' }
+    const { status, body } = await leader.command('nameVersion', fields, commandId)
+    expect(status).toBe(200)
+    const before = await entriesOf(leader)
+    for (const [kind, sent, refusedWith] of [
+      ['nameVersion', fields, 409],
+      ['markPrinted', {}, 403],
+      ['setTune', { ...SONG, encoding: 'utf8', baseSeq: body.seq }, 403],
+    ] as const) {
+      const answer = await member.command(kind, sent, commandId)
+      expect([kind, answer.status]).toEqual([kind, refusedWith])
+      expect(answer.body.seq).toBeUndefined()
+    }
+    expect(await entriesOf(leader)).toEqual(before)
+    // The leader's own repetition is still the one row.
+    expect((await leader.command('nameVersion', fields, commandId)).body.seq).toBe(body.seq)
+    expect(await entriesOf(leader)).toEqual(before)
+  })
+
+  it('an id a member used first for a refused command is still the leader’s to use', async () => {
+    const member = await personAt(server, board.links.member, 'Tove')
+    expect((await member.command('markPrinted', {}, 'taken-early')).status).toBe(403)
+    expect((await leader.command('markPrinted', {}, 'taken-early')).status).toBe(200)
+  })
+
+  it('no tune is brought over the board: not by setTune, nor by a board file under the board’s own id', async () => {
+    const member = await personAt(server, board.links.member, 'Tove')
+    const before = await entriesOf(leader)
+    const other = { ...SONG, data: SONG.data.replace(/^T:.*$/m, 'T:Another tune'), encoding: 'utf8' }
+    expect((await member.command('setTune', { ...other, baseSeq: await leader.seq() })).status).toBe(403)
+    const file = (await leader.call('GET', `/api/boards/${board.boardId}/export`)).body
+    const forged = { ...file, title: 'Another tune', ledger: file.ledger.slice(0, 1) }
+    const imported = await member.call('POST', '/api/boards/import', forged)
+    expect(imported.status).toBe(201)
+    expect(imported.body.boardId).not.toBe(board.boardId)
+    for (const kind of ['importBoard', 'createBoard'])
+      expect((await member.command(kind, { from: board.boardId, title: 'x', links: [] })).status).toBe(400)
+    expect(await entriesOf(leader)).toEqual(before)
+    const wire = leader.socket()
+    const { state } = (await wire.hear((message) => message.type === 19)).json
+    expect(state.tune.title).not.toBe('Another tune')
+    wire.socket.close()
   })
 })
 

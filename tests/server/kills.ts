@@ -10,6 +10,7 @@ import {
   newId,
   personAt,
   startServer,
+  until,
 } from './harness.js'
 
 const EDITORS = 4
@@ -114,7 +115,7 @@ export async function ledgerOf(person: Person): Promise<readonly LedgerEntry[]> 
   }
 }
 
-/** Kills the server `kills` times, each time 120 to 400 ms into the load, on one data folder that goes on. */
+/** Kills the server `kills` times, each time 120 to 400 ms into the load and no sooner than some of it is answered, on one data folder that goes on. */
 export async function killRounds(kills: number, seed: number): Promise<Killed> {
   const draw = drawFrom(seed)
   const dataDir = freshFolder()
@@ -128,7 +129,16 @@ export async function killRounds(kills: number, seed: number): Promise<Killed> {
     const people = await Promise.all(Array.from({ length: EDITORS }, () => personAt(server, board.links.member)))
     const leader = await personAt(server, board.links.leader)
     const load = [...people.map((person, index) => edit(person, round, index, told)), command(leader, told)]
+    const before = { saved: told.saved.size, accepted: told.accepted.size }
+    const least = { saved: draw() * 30, accepted: draw() * 6 }
     await new Promise((resolve) => setTimeout(resolve, 120 + draw() * 280))
+    // On a slow machine that was no load yet.
+    await until(
+      () => told.saved.size - before.saved >= least.saved && told.accepted.size - before.accepted >= least.accepted,
+      `round ${round} is under load`,
+      30_000,
+    )
+    await new Promise((resolve) => setTimeout(resolve, draw() * 20))
     await server.stop('SIGKILL')
     for (const one of load) one.stop()
     server = await startServer({ dataDir })

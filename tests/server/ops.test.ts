@@ -1,6 +1,7 @@
 /** Running it: the environment, readiness, draining, a full disk, export and import, the demo. */
-import { readFileSync, statSync, writeFileSync } from 'node:fs'
+import { chmodSync, copyFileSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import SqliteDatabase from 'better-sqlite3'
 import { afterAll, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
 import { fillAndFree } from './full-disk.js'
@@ -8,6 +9,13 @@ import { Person, cleanUp, freshFolder, newBoard, personAt, runCommand, startServ
 import { LAST_CHORUS, NO_LIFT, SONG } from './music.js'
 
 afterAll(cleanUp)
+
+async function oneBoard() {
+  const server = await startServer()
+  const board = await newBoard(server, 'Packed', SONG)
+  const leader = await personAt(server, board.links.leader, 'Maro')
+  return { server, board, leader, boardId: board.boardId }
+}
 
 describe('[OP2] the environment', () => {
   it('a broken value ends the start with exit code 2 and one line naming the variable', async () => {
@@ -156,6 +164,66 @@ describe('[OP1] life and death', () => {
     expect(refused).toBeGreaterThan(0)
     expect(saved).toBeGreaterThan(0)
     expect(backAfterMs).toBeLessThan(10_000)
+  })
+
+  it('a data folder that cannot be written: one line that names it, exit code 2, and nothing of it is changed', async () => {
+    const { server, leader, boardId } = await oneBoard()
+    await server.stop()
+    const { dataDir } = server
+    const contents = () => readdirSync(dataDir).map((name) => [name, readFileSync(join(dataDir, name)).toString('hex')])
+    const before = contents()
+    for (const [name] of before) chmodSync(join(dataDir, String(name)), 0o400)
+    chmodSync(dataDir, 0o500)
+    const out = join(freshFolder(), 'board.json')
+    for (const args of [
+      ['serve', '--port', '0', '--data', dataDir],
+      ['export', boardId, '--data', dataDir, '--out', out],
+      ['link', boardId, '--data', dataDir],
+    ]) {
+      const { code, stdout, stderr } = await runCommand(args, {}, false)
+      expect([args[0], code], stderr + stdout).toEqual([args[0], 2])
+      expect(stderr.trim().split('\n')).toHaveLength(1)
+      expect(stderr).toContain(dataDir)
+    }
+    expect(contents()).toEqual(before)
+    // With the right to write back, all of it is there.
+    chmodSync(dataDir, 0o700)
+    for (const [name] of before) chmodSync(join(dataDir, String(name)), 0o600)
+    const again = await startServer({ dataDir })
+    expect((await leader.at(again).command('nameVersion', { name: 'after all' })).status).toBe(200)
+    await again.stop()
+  })
+
+  it('a copy by VACUUM INTO of a running server opens elsewhere with everything saved until then', async () => {
+    const { server, board, leader, boardId } = await oneBoard()
+    const writer = leader.provider()
+    await until(() => writer.synced, 'synced')
+    writer.doc.getText('notes').insert(0, 'in the copy')
+    const drafted = async () =>
+      Buffer.from((await leader.call('GET', `/api/boards/${boardId}/export`)).body.draft, 'base64').includes(
+        'in the copy',
+      )
+    await until(drafted, 'the edit is saved')
+    const { entries } = (await leader.call('GET', `/api/boards/${boardId}/ledger`)).body
+    const dataDir = freshFolder()
+    const live = new SqliteDatabase(join(server.dataDir, 'chartloft.sqlite'), { readonly: true, fileMustExist: true })
+    live.prepare('VACUUM INTO ?').run(join(dataDir, 'chartloft.sqlite'))
+    live.close()
+    copyFileSync(join(server.dataDir, 'secret'), join(dataDir, 'secret'))
+    // What comes afterwards is the original's alone.
+    expect((await leader.command('nameVersion', { name: 'after the copy' })).status).toBe(200)
+    writer.destroy()
+    await server.stop('SIGKILL')
+    const copy = await startServer({ dataDir })
+    const there = leader.at(copy)
+    expect((await there.call('GET', `/api/boards/${boardId}/ledger`)).body.entries).toEqual(entries)
+    const reader = there.provider()
+    await until(() => reader.doc.getText('notes').toJSON() === 'in the copy', 'the draft is there')
+    reader.destroy()
+    // Links are the same, and it goes on being written.
+    expect((await new Person(copy).enter(board.links.member)).status).toBe(200)
+    expect((await there.command('nameVersion', { name: 'in the copy' })).status).toBe(200)
+    await copy.stop()
   })
 
   it('rooms empty out and come back', async () => {
