@@ -22,7 +22,7 @@ import {
   withMelody,
   withPart,
 } from './fault.js'
-import type { Random, Scene } from './scene.js'
+import { type Random, type Scene, withBar } from './scene.js'
 
 const LETTERS = ['C', 'D', 'E', 'F', 'G', 'A', 'B']
 const SIGNS = ['bb', 'b', '', '#', '##']
@@ -120,7 +120,9 @@ const VA3: readonly Shape[] = [
     const read = other === undefined ? undefined : parseChord(other + formatChord(chord).slice(chord.root.length))
     return read?.ok ? withChords(bar, changed(bar.chords, place, { chord: read.value })) : undefined
   }),
-  barShape('VA3', "a slash bass not by its chord tone's name", (bar, random) => {
+  shape('VA3', "a slash bass not by its chord tone's name", (scene, random) => {
+    const index = random(scene.music.bars.length)
+    const bar = scene.music.bars[index] as ArrangedBar
     const place = random(bar.chords.length || 1)
     const chord = bar.chords[place]?.chord
     const tone = chord && draw(chord.notes.slice(1), random)
@@ -133,7 +135,15 @@ const VA3: readonly Shape[] = [
       wrong === undefined
         ? undefined
         : parseChord(`${formatChord({ ...chord, bass: chord.root }).replace(/\/.*$/, '')}/${wrong}`)
-    return read?.ok ? withChords(bar, changed(bar.chords, place, { chord: read.value })) : undefined
+    if (!read?.ok) return undefined
+    // B∆/B♭ before B♭∆: a bass that stays keeps its name (common practice), so nothing is wrong.
+    const around = [
+      bar.chords[place - 1] ?? scene.music.bars[index - 1]?.chords.at(-1),
+      bar.chords[place + 1] ?? scene.music.bars[index + 1]?.chords[0],
+    ]
+    if (around.some((other) => other && (other.chord.bass ?? other.chord.root) === wrong)) return 'same'
+    const music = withBar(scene, index, withChords(bar, changed(bar.chords, place, { chord: read.value })))
+    return { music, at: [`bars/${index}`] }
   }),
 ]
 
