@@ -1,14 +1,13 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
-import { mergeUpdates } from 'yjs'
 import { LIMITS } from '../limits.js'
 import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
 import { Draft } from './draft.js'
-import { HeldBack } from './held-back.js'
-import { Loose } from './loose.js'
+import { isHeavy, weigh } from './heavy.js'
+import { Intake } from './intake.js'
 import { Outbox } from './outbox.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
 import type { Saver } from './saver.js'
@@ -28,16 +27,12 @@ export interface RoomServices {
   readonly snapshot: (boardId: string) => Promise<Uint8Array>
 }
 
-const isLarge = (frame: Frame): frame is Frame & { readonly update: Uint8Array } =>
-  (frame.type === 'update' || frame.type === 'step2') && frame.update.length > LIMITS.weighedFromBytes
-
 export class Room {
   readonly peers = new Set<Peer>()
   private readonly draft: Draft
   private readonly presence = new Presence()
   private readonly authors: Authors
-  private readonly heldBack = new HeldBack()
-  private readonly loose = new Loose()
+  private readonly intake: Intake
   private readonly outbox: Outbox
   private transport: TransportFrom | undefined
   private presenceTimer: NodeJS.Timeout | undefined
@@ -46,7 +41,6 @@ export class Room {
   private tail: { updates: number; bytes: number }
   /** Set while the draft is being read anew: frames wait. */
   private recovery: Promise<void> | undefined
-  private isNearLimit = false
   emptySince: number
 
   constructor(
@@ -62,6 +56,14 @@ export class Room {
       bytes: stored.updates.reduce((sum, update) => sum + update.length, 0),
     }
     this.authors = new Authors(boardId, stored.authors)
+    this.intake = new Intake({
+      draft: this.draft,
+      authors: this.authors,
+      peers: this.peers,
+      saver: services.saver,
+      tell: (frame) => this.tell(frame),
+      blame: (peer, error) => this.blame(peer, error),
+    })
     this.emptySince = services.clock()
   }
 
@@ -82,9 +84,7 @@ export class Room {
 
   leave(peer: Peer): void {
     this.peers.delete(peer)
-    this.heldBack.take(peer)
-    this.loose.leave(peer)
-    this.releaseHeld()
+    this.intake.leave(peer)
     if (this.presence.leave(peer)) this.tellPresenceSoon()
     if (this.peers.size === 0) this.emptySince = this.services.clock()
   }
@@ -94,7 +94,7 @@ export class Room {
     try {
       const frame = decodeFrame(bytes)
       if (frame.type === 'clock') this.answerClock(peer, frame.json, receivedAt)
-      else if (this.recovery || peer.weighing || this.isHeavy(frame)) void this.takeInTime(peer, frame)
+      else if (this.recovery || peer.weighing || isHeavy(frame, this.draft.size)) void this.takeInTime(peer, frame)
       else this.take(peer, frame)
     } catch (error) {
       this.blame(peer, error)
@@ -104,7 +104,7 @@ export class Room {
   private async takeInTime(peer: Peer, frame: Frame): Promise<void> {
     try {
       while (this.recovery ?? peer.weighing) await (this.recovery ?? peer.weighing)
-      if (this.isHeavy(frame)) await this.takeHeavy(peer, frame)
+      if (isHeavy(frame, this.draft.size)) await this.takeHeavy(peer, frame)
       else if (peer.isOpen) this.take(peer, frame)
     } catch (error) {
       this.blame(peer, error)
@@ -118,30 +118,13 @@ export class Room {
       done = resolve
     })
     try {
-      if (isLarge(frame)) await this.weigh(peer, frame.update)
+      await weigh(peer, frame, this.services.countPieces)
       await ownTurn()
       while (this.recovery) await this.recovery
       if (peer.isOpen) this.take(peer, frame)
     } finally {
       peer.weighing = undefined
       done()
-    }
-  }
-
-  private isHeavy(frame: Frame): boolean {
-    return isLarge(frame) || (frame.type === 'step1' && this.draft.size > LIMITS.easyDraftBytes)
-  }
-
-  /** An update of very many pieces would keep every room waiting while it is applied: it is counted elsewhere, and refused. */
-  private async weigh(peer: Peer, update: Uint8Array): Promise<void> {
-    try {
-      const pieces = await this.services.countPieces(update)
-      if (pieces === undefined) throw new BadFrame('an update does not decode')
-      if (pieces > LIMITS.piecesAtOnce)
-        peer.close(CLOSE.tooLarge, 'too_large', 'That was more in one message than the board takes at once.')
-    } catch (error) {
-      if (error instanceof BadFrame) throw error
-      peer.close(CLOSE.tryLater, 'draining', 'The server is busy; you will be reconnected.')
     }
   }
 
@@ -194,7 +177,7 @@ export class Room {
       case 'step2':
       case 'update':
         peer.received += 1
-        this.takeUpdate(peer, frame.update.slice(), frame.type === 'step2')
+        this.intake.take(peer, frame.update.slice(), frame.type === 'step2')
         break
       case 'awareness':
         this.takeAwareness(peer, frame.update)
@@ -210,188 +193,11 @@ export class Room {
     }
   }
 
-  private takeUpdate(peer: Peer, update: Uint8Array, isStep2: boolean, mayWait = true): void {
-    const advanced = this.draft.advancedBy(update)
-    if (isStep2 && mayWait && this.authors.waitsFor(peer, advanced, this.peers).length > 0) {
-      this.holdBack(peer, update)
-      return
-    }
-    const own = this.authors.ownIds(peer, advanced, isStep2, this.peers)
-    if (advanced.length > 0 || update.length > 2) {
-      if (this.services.saver.isFailing && advanced.length > 0) {
-        peer.close(
-          CLOSE.tryLater,
-          'disk',
-          'The server cannot save at the moment; your edits stay on this device and are sent again.',
-        )
-        return
-      }
-      if (!this.draft.fits(update.length, LIMITS.documentBytes)) {
-        peer.close(CLOSE.tooLarge, 'too_large', 'This board’s draft is full (8 MiB). Start a new board from an export.')
-        return
-      }
-      this.warnNearLimit(update.length)
-    }
-    for (const clientId of own) this.bind(peer, clientId, true)
-    if (this.apply(peer, update, advanced, own) === 'missing' && !(isStep2 && this.isOnlyOthers(peer)))
-      this.park(peer, update, isStep2)
-    else if (isStep2) this.retryParked(peer)
-    if (isStep2) peer.hasSynced = true
-    this.settle(peer)
-    if (isStep2 && mayWait) this.releaseHeld()
-  }
-
-  /** Takes an update in; what it brings of other people's stays marked as brought by this one, who answers for it. */
-  private apply(
-    peer: Peer,
-    update: Uint8Array,
-    advanced: readonly number[],
-    own: readonly number[],
-  ): 'applied' | 'missing' {
-    if (own.length === advanced.length) return this.draft.apply(update, peer)
-    const others = advanced.filter((clientId) => !own.includes(clientId))
-    const before = others.map((clientId) => [clientId, this.draft.clockOf(clientId)] as const)
-    const done = this.draft.apply(update, peer)
-    for (const [clientId, from] of before) {
-      const to = this.draft.clockOf(clientId)
-      const carried = to > from ? this.authors.carry(peer.session, clientId, from, to) : undefined
-      if (!carried) continue
-      this.tell(jsonFrame('authors', { clients: this.authors.names([clientId]) }))
-      this.services.saver.addAuthor(carried)
-    }
-    return done
-  }
-
-  /** Whether what stayed outside of a step 2 is other people's alone: its sender could not take it in either, and is not to blame. */
-  private isOnlyOthers(peer: Peer): boolean {
-    const { ids, ground } = this.draft.lacking()
-    if (ids.some((clientId) => peer.ids.has(clientId))) return false
-    this.loose.wait(peer, ground)
-    return true
-  }
-
-  private holdBack(peer: Peer, update: Uint8Array): void {
-    this.heldBack.hold(peer, update)
-    this.later(peer, LIMITS.ownersFirstMs, () => {
-      if (this.heldBack.has(peer))
-        peer.close(
-          CLOSE.tryLater,
-          'draining',
-          'Somebody whose edits you carry is still connecting; you will be reconnected.',
-        )
-    })
-    this.releaseHeld()
-  }
-
-  /** Takes what was held back for as long as somebody's turn has come. Where owners wait for each other, what each made goes in first and
-   *  together; what they carry of one another then says nothing new, or it was not theirs. */
-  private releaseHeld(): void {
-    for (;;) {
-      const ready = this.heldBack.next((peer, update) =>
-        this.authors.waitsFor(peer, this.draft.advancedBy(update), this.peers),
-      )
-      if (ready.length === 0) return
-      const taken = ready.map((peer) => ({ peer, updates: this.heldBack.take(peer) }))
-      if (taken.length > 1) this.takeTogether(taken)
-      for (const { peer, updates } of taken) {
-        for (const update of updates) {
-          try {
-            if (peer.isOpen) this.takeUpdate(peer, update, true, false)
-          } catch (error) {
-            this.blame(peer, error)
-          }
-        }
-      }
-    }
-  }
-
-  private takeTogether(taken: readonly { readonly peer: Peer; readonly updates: readonly Uint8Array[] }[]): void {
-    const parts: Uint8Array[] = []
-    for (const { peer, updates } of taken) {
-      const own = this.authors.idsOf(peer.session.userId)
-      for (const update of updates) {
-        const advanced = this.draft.advancedBy(update).filter((clientId) => own.includes(clientId))
-        parts.push(this.draft.partOf(update, advanced))
-        for (const clientId of advanced) this.bind(peer, clientId, true)
-      }
-    }
-    this.draft.apply(mergeUpdates(parts), undefined)
-  }
-
-  /** Something to be done for a peer in a while, if it is still there; what is wrong with it then ends the peer as if it had come then. */
-  private later(peer: Peer, ms: number, act: () => void): void {
-    setTimeout(() => {
-      if (!peer.isOpen) return
-      try {
-        act()
-      } catch (error) {
-        this.blame(peer, error)
-      }
-    }, ms)
-  }
-
-  /** An update that builds on missing pieces waits beside the document; its sender is asked once for the rest. */
-  private park(peer: Peer, update: Uint8Array, isAnswer: boolean): void {
-    peer.parked.push(update)
-    if (peer.parked.length > LIMITS.parkedUpdates) throw new BadFrame('too many updates build on missing ones')
-    if (peer.parked.length > 1) return
-    if (!isAnswer) peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
-    this.later(peer, LIMITS.missingDependencyMs, () => this.mustBeWhole(peer))
-  }
-
-  /** Parked updates whose pieces have not come by now end their sender, unless the pieces may lie in what is held back. */
-  private mustBeWhole(peer: Peer): void {
-    if (!this.heldBack.isEmpty) {
-      this.later(peer, LIMITS.missingDependencyMs, () => this.mustBeWhole(peer))
-      return
-    }
-    this.retryParked(peer)
-    if (peer.parked.length > 0) throw new BadFrame('an update builds on edits this server has never seen')
-    this.settle(peer)
-  }
-
-  private retryParked(peer: Peer): void {
-    const parked = peer.parked.splice(0)
-    for (const update of parked) {
-      const advanced = this.draft.advancedBy(update)
-      const own = advanced.filter((clientId) => peer.ids.has(clientId))
-      if (this.apply(peer, update, advanced, own) === 'missing') peer.parked.push(update)
-    }
-  }
-
-  /** Where nothing waits, everything received is in the draft: tell the peer once it is on disk. */
-  private settle(peer: Peer): void {
-    if (peer.parked.length === 0 && !this.heldBack.has(peer)) peer.processed = peer.received
-    for (const holder of this.loose.takeReady((clientId) => this.draft.clockOf(clientId)))
-      holder.sendAlways(syncFrame('step1', this.draft.stateVector()))
-    this.services.saver.tellWhenSaved(
-      peer.acknowledging(() => this.draft.stateVectorOf(this.authors.idsOf(peer.session.userId))),
-    )
-  }
-
   private changed(update: Uint8Array, origin: unknown): void {
     this.tail.updates += 1
     this.tail.bytes += update.length
     this.services.saver.add({ boardId: this.boardId, bytes: update })
     this.tell(syncFrame('update', update), origin as Peer | undefined)
-  }
-
-  private warnNearLimit(more: number): void {
-    if (this.isNearLimit || this.draft.fits(more, LIMITS.nearDocumentBytes)) return
-    this.isNearLimit = true
-    this.tell(
-      jsonFrame('notice', {
-        code: 'near_limit',
-        message: 'This board’s draft is nearly full: export it, or take old options and comments away.',
-      }),
-    )
-  }
-
-  private bind(peer: Peer, clientId: number, isEditing: boolean): void {
-    peer.ids.add(clientId)
-    const { isNew, toStore } = this.authors.bind(peer.session, clientId, isEditing, this.draft.clockOf(clientId))
-    if (isNew) this.tell(jsonFrame('authors', { clients: this.authors.names([clientId]) }))
-    if (toStore) this.services.saver.addAuthor(toStore)
   }
 
   private takeAwareness(peer: Peer, bytes: Uint8Array): void {
@@ -402,7 +208,7 @@ export class Room {
       introduced += 1
       if (peer.introduced + introduced > LIMITS.awarenessIdsPerSocket)
         throw new BadFrame('one connection speaks for too many people')
-      this.bind(peer, clientId, false)
+      this.intake.bind(peer, clientId, false)
       return true
     }
     if (this.presence.receive(peer, entries, mayIntroduce)) this.tellPresenceSoon()
