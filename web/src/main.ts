@@ -20,4 +20,5 @@ if (app instanceof LoftApp) {
   })
 }
 // Once everything needed is here, so that nothing waits for what is kept ahead.
-addEventListener('load', () => void openWithoutNetwork(navigator.serviceWorker))
+const entry = new URL(import.meta.url).pathname
+addEventListener('load', () => void openWithoutNetwork(navigator.serviceWorker, entry))

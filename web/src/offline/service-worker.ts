@@ -2,7 +2,7 @@
  * Opens the pages without a network. The build writes the list of files and their version into this one file; a new version is fetched whole
  * beside the old one and takes over with the next load.
  */
-import { cacheName, handlingOf, oldCaches, oldSounds, SHELL, SOUND_CACHE } from './shell-cache.js'
+import { cacheName, handlingOf, isAskedByOwnPage, oldCaches, oldSounds, SHELL, SOUND_CACHE } from './shell-cache.js'
 
 /** Put in by the build (`vite.config.ts`). */
 declare const __KEPT_AHEAD__: {
@@ -44,9 +44,9 @@ scope.addEventListener('activate', (event) => {
   event.waitUntil(removeOld().then(() => scope.clients.claim()))
 })
 
-/** A page that loads asks the waiting version to take over; it does where no other page still runs on the old files. */
+/** A page that loads asks the waiting version to take over; it does where that page has the new files and no other still runs on the old ones. */
 scope.addEventListener('message', (event) => {
-  if (event.data === 'take-over') event.waitUntil(takeOver())
+  if (isAskedByOwnPage(event.data, kept)) event.waitUntil(takeOver())
 })
 
 scope.addEventListener('fetch', (event) => {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { cacheName, handlingOf, keptAhead, oldCaches, oldSounds } from './shell-cache.js'
+import { askToTakeOver } from './register.js'
+import { cacheName, handlingOf, isAskedByOwnPage, keptAhead, oldCaches, oldSounds } from './shell-cache.js'
 
 const HERE = 'https://band.example'
 const kept = new Set(['/icon.svg'])
@@ -10,6 +11,14 @@ describe('[OF1] the service worker', () => {
   it('answers board addresses with the newest page, else the kept one', () => {
     for (const path of ['/', '/b/x1', '/b/x1/decide/lift', '/b/x1/charts'])
       expect(handling(path, { mode: 'navigate' })).toBe('page')
+  })
+
+  it('takes over for a page of its own files, and never from under one of the version before', () => {
+    const files = new Set(['/assets/index-NEW1.js', '/index.html'])
+    expect(isAskedByOwnPage(askToTakeOver('/assets/index-NEW1.js'), files)).toBe(true)
+    expect(isAskedByOwnPage(askToTakeOver('/assets/index-OLD1.js'), files)).toBe(false)
+    for (const other of ['take-over', 'skip', undefined, { kind: 'take-over' }])
+      expect(isAskedByOwnPage(other, files)).toBe(false)
   })
 
   it('answers hashed files and the icon from what is kept', () => {

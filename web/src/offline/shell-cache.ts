@@ -58,3 +58,10 @@ export const cacheName = (version: string): string => PREFIX + version
 export function oldCaches(names: readonly string[], version: string): readonly string[] {
   return names.filter((name) => name.startsWith(PREFIX) && name !== cacheName(version))
 }
+
+/** Said by `register.ts`, which shares no file with the service worker: that must be one file. */
+const TAKE_OVER = 'take-over '
+
+/** A page opened without a network runs on the files of the version before; they are not taken from under it. */
+export const isAskedByOwnPage = (message: unknown, kept: ReadonlySet<string>): boolean =>
+  typeof message === 'string' && message.startsWith(TAKE_OVER) && kept.has(message.slice(TAKE_OVER.length))

@@ -179,3 +179,6 @@ scope.onmessage = ({ data: { id, call, args } }) => {
     scope.postMessage({ id, ok: false, message: error instanceof Error ? error.message : String(error) })
   }
 }
+
+// Says that it has come up, in answer to nothing.
+scope.postMessage({ id: 0, ok: true, value: undefined } satisfies Told)
