@@ -129,6 +129,8 @@ describe('[BR51] two people who rewrote the same bar while they could not hear e
     // Both have seen the answer edited before.
     await typeChord(tove.page, 2, at(1), 'Ebmaj7')
     await shows(perrin.page, 2, 'E♭maj7')
+    // Others see an edit before its maker hears that it is on disk.
+    await Promise.all([isKept(tove.page, 'Saved'), isKept(perrin.page, 'Saved')])
     await Promise.all([tove.context.setOffline(true), perrin.context.setOffline(true)])
     await Promise.all([isKept(tove.page, 'Offline'), isKept(perrin.page, 'Offline')])
     await typeChord(tove.page, 2, at(0), 'Gm11')
