@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import * as Y from 'yjs'
 import { StoreError } from '../errors.js'
 import { BadFrame } from '../socket/frames.js'
@@ -81,6 +81,36 @@ describe('[DU1] group commit', () => {
     await saver.flush()
     expect(batches).toEqual([10])
     expect(told).toEqual(['marked', 'told'])
+  })
+  it('in a stream of edits commits begin four pauses apart, however long the disk takes, and never sooner than one pause after it', async () => {
+    vi.useFakeTimers()
+    const begun: number[] = []
+    let diskMs = 10
+    const saver = new Saver(
+      {
+        appendUpdates: async () => {
+          begun.push(Date.now())
+          await new Promise((resolve) => setTimeout(resolve, diskMs))
+          return {}
+        },
+      },
+      8,
+      { saved: () => undefined, failed: () => undefined, recovered: () => undefined },
+      () => Date.now(),
+    )
+    const stream = setInterval(() => saver.add({ boardId: 'b', bytes: Uint8Array.of(1) }), 1)
+    try {
+      await vi.advanceTimersByTimeAsync(500)
+      const gaps = () => begun.slice(1).map((at, index) => at - (begun[index] ?? 0))
+      expect(new Set(gaps().slice(1))).toEqual(new Set([32]))
+      diskMs = 100
+      begun.length = 0
+      await vi.advanceTimersByTimeAsync(1000)
+      expect(new Set(gaps().slice(1))).toEqual(new Set([108]))
+    } finally {
+      clearInterval(stream)
+      vi.useRealTimers()
+    }
   })
   it('a store that refuses keeps everything, tells nobody, and all goes in later in order', async () => {
     let isFull = true

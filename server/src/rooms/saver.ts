@@ -15,7 +15,8 @@ export interface SaverHooks {
 }
 
 const RETRY_MS = 1000
-/** While edits keep coming, this many times the usual pause lies between two commits: a sync to disk costs the same for one edit and for fifty. */
+/** While edits keep coming, this many times the usual pause lies between the beginnings of two commits: a sync to disk costs the same for one edit
+ *  and for fifty. On a slow disk the pause is shorter by what the sync took, so that nobody waits for both. */
 const STEADY = 4
 /** Commits this close together are a steady stream of edits. */
 const STEADY_WITHIN_MS = 60
@@ -27,6 +28,7 @@ export class Saver {
   private timer: NodeJS.Timeout | undefined
   private running: Promise<void> | undefined
   private failing = false
+  private beganAt = -Infinity
   private committedAt = -Infinity
 
   constructor(
@@ -66,7 +68,9 @@ export class Saver {
 
   /** The first edit after a quiet moment goes to disk soon; in a stream of them more are gathered. */
   private pauseMs(): number {
-    return this.now() - this.committedAt < STEADY_WITHIN_MS ? this.everyMs * STEADY : this.everyMs
+    const now = this.now()
+    if (now - this.committedAt >= STEADY_WITHIN_MS) return this.everyMs
+    return Math.max(this.everyMs, this.beganAt + this.everyMs * STEADY - now)
   }
 
   private isIdle(): boolean {
@@ -96,6 +100,7 @@ export class Saver {
     this.authors = []
     this.waiting = new Set()
     const began = this.now()
+    this.beganAt = began
     try {
       const lastIds = updates.length + authors.length > 0 ? await this.store.appendUpdates(updates, authors) : {}
       if (this.failing) {
