@@ -31,6 +31,7 @@ const listed = (names: readonly string[], and: 'and' | 'or' = 'and'): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} ${and} ${names.at(-1) ?? ''}`
 const halfSteps = (count: number): string => (count === 1 ? 'a half step' : `${counted(count)} half steps`)
 const date = new Intl.DateTimeFormat(undefined, { weekday: 'long', day: 'numeric', month: 'long' })
+const printDate = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short', year: 'numeric' })
 const moment = new Intl.DateTimeFormat(undefined, { weekday: 'long', hour: '2-digit', minute: '2-digit' })
 const dateTime = new Intl.DateTimeFormat(undefined, {
   day: 'numeric',
@@ -736,7 +737,8 @@ export const words = {
     rights:
       'Before you pass charts or a recording on: arranging or sharing somebody else’s tune may need permission from its rights holder, and rules differ by country.',
     rightsTitle: 'Whose music.',
-    footer: (title: string, part: string, date: string): string => `${title} · ${part} · ${date}`,
+    footer: (title: string, part: string, at: number, version: number): string =>
+      `${title} · ${part} · ${printDate.format(at)} · version ${version}`,
     failed: (why: string): string => `The chart could not be engraved: ${why}`,
   },
 

@@ -69,6 +69,11 @@ const PLAIN_SIGNS: { readonly [sign: string]: string } = {
   '\uE262': '♯',
   '\uE263': '𝄪',
   '\uE264': '𝄫',
+  '\uEA63': '𝄫',
+  '\uEA64': '♭',
+  '\uEA65': '♮',
+  '\uEA66': '♯',
+  '\uEA67': '𝄪',
   '\uED60': '♭',
   '\uED61': '♮',
   '\uED62': '♯',
@@ -85,6 +90,10 @@ const PLAIN_SIGNS: { readonly [sign: string]: string } = {
   '\uECB7': '.',
 }
 
+/** The engraver's accidentals inside text fill little of their size; those of ordinary fonts are set as large as the letters beside them. */
+const ACCIDENTALS = /(<tspan [^>]*font-size=")(\d+)(px"[^>]*>[\uEA63-\uEA67]+<)/g
+const LETTER_SHARE = 405 / 720
+
 const withPlainSigns = (text: string): string =>
   text.replaceAll(/[\uE000-\uF8FF]/g, (sign) => PLAIN_SIGNS[sign] ?? sign)
 
@@ -100,7 +109,12 @@ export function cleanSvg(source: string, into: Document = document): SVGSVGEleme
 /** Style sheets and attributes are refused by the page's policy, and each refusal is a complaint in the console: they go before parsing.
  *  The page's own sheet says what they said. */
 function withoutStyles(source: string): string {
-  return source.replaceAll(/<style[\s\S]*?<\/style>/g, '').replaceAll(/\sstyle="[^"]*"/g, '')
+  return source
+    .replaceAll(/<style[\s\S]*?<\/style>/g, '')
+    .replaceAll(/\sstyle="[^"]*"/g, '')
+    .replaceAll(ACCIDENTALS, (_all, before: string, size: string, after: string) => {
+      return `${before}${Math.round(Number(size) * LETTER_SHARE)}${after}`
+    })
 }
 
 function copyAllowed(element: Element, into: Document): Element | undefined {

@@ -18,9 +18,9 @@ export class Engraver {
   #next = 1
   readonly #waiting = new Map<number, { resolve: (pages: Engraved) => void; reject: (error: Error) => void }>()
 
-  engrave(musicXml: string, paper: Paper, scalePercent: number): Promise<Engraved> {
+  engrave(musicXml: string, paper: Paper, scalePercent: number, roadMap = ''): Promise<Engraved> {
     const id = this.#next++
-    const request: EngraveRequest = { id, musicXml, page: { ...PAPER[paper], scalePercent } }
+    const request: EngraveRequest = { id, musicXml, page: { ...PAPER[paper], scalePercent }, roadMap }
     return new Promise((resolve, reject) => {
       this.#waiting.set(id, { resolve, reject })
       this.#start().postMessage(request)

@@ -69,6 +69,7 @@ export class LoftCharts extends LoftElement {
         musicXml,
         this.paper,
         this.chart === SCORE ? SCORE_SCALE : PART_SCALE,
+        roadMapLine(this.room.form.value?.bars ?? []),
       )
       if (wanted !== this.#asked) return
       const sheets = engraved.pages.flatMap((page) => cleanSvg(page) ?? [])
@@ -160,7 +161,12 @@ export class LoftCharts extends LoftElement {
     if (pages.stage === 'working')
       return html`<p class="busy" role="status"><progress aria-hidden="true"></progress>${words.charts.engraving}</p>`
     if (pages.stage === 'failed') return html`<p class="trouble" role="alert">${words.charts.failed(pages.why)}</p>`
-    const footer = words.charts.footer(this.room.board?.title ?? '', this.chartName(lineup), words.dateOf(Date.now()))
+    const footer = words.charts.footer(
+      this.room.board?.title ?? '',
+      this.chartName(lineup),
+      Date.now(),
+      this.room.board?.seq ?? 0,
+    )
     return html`${pages.sheets.map(
       (sheet, index) =>
         html`<figure class="sheet" data-paper=${this.paper} data-page=${index + 1}>

@@ -9,7 +9,9 @@ declare module 'verovio/esm' {
     constructor(module: unknown)
     setOptions(options: { readonly [name: string]: string | number | boolean }): void
     loadData(data: string): boolean
+    getMEI(options: object): string
     getPageCount(): number
+    getPageWithElement(id: string): number
     renderToSVG(page: number): string
     getLog(): string
   }

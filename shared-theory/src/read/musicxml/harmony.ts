@@ -27,12 +27,20 @@ function readOneChord(element: XmlElement): Result<Chord> {
     alter: numberOf(degree, 'degree-alter') ?? 0,
     type: degreeType(textOf(degree, 'degree-type')),
   }))
-  const byKind = chordFromKind({ root, ...(bass && bass !== root ? { bass } : {}), kind, degrees })
+  const lowest = bass ?? invertedBass(root, kind, numberOf(element, 'inversion') ?? 0)
+  const byKind = chordFromKind({ root, ...(lowest && lowest !== root ? { bass: lowest } : {}), kind, degrees })
   if (byKind.ok && kind !== 'other') return byKind
   const suffix = kindElement?.attributes['text']
   const byText =
     suffix === undefined ? byKind : parseChord(`${root}${suffix}${bass && bass !== root ? `/${bass}` : ''}`)
   return byText.ok ? byText : byKind
+}
+
+/** An inversion without a bass: 1 has the third below, 2 the fifth, 3 the seventh. */
+function invertedBass(root: NoteName, kind: MusicXmlKind, inversion: number): NoteName | undefined {
+  if (inversion < 1) return undefined
+  const plain = chordFromKind({ root, kind, degrees: [] })
+  return plain.ok ? plain.value.notes[inversion] : undefined
 }
 
 function degreeType(text: string): MusicXmlDegree['type'] {

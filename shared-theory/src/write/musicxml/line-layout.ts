@@ -18,11 +18,26 @@ export function withLines(charts: readonly ChartBar[]): readonly ChartBar[] {
     restsUntil = index + (restBars ?? 0)
     const taken = chart.bar.lengthTicks > LONG_BAR_TICKS && restBars === undefined ? 2 : 1
     const begins = chart.mark !== undefined && !(isAllRest && restBars !== undefined)
-    const isLineStart = room > 0 && (room + taken > BARS_A_LINE || begins)
+    const isLineStart = room > 0 && (begins || (room + taken > BARS_A_LINE && !closesLine(charts, index, room)))
     room = isLineStart ? taken : room + taken
     isAllRest = (isLineStart || isAllRest) && restBars !== undefined
     return isLineStart ? { ...chart, isLineStart } : chart
   })
+}
+
+/** A later ending of a bar or two stays beside the one before it, rather than stretched over a line of its own. */
+const MOST_WITH_ENDINGS = 6
+
+function closesLine(charts: readonly ChartBar[], index: number, room: number): boolean {
+  const ending = charts[index]?.folded?.ending
+  if (ending === undefined || ending.includes(1)) return false
+  let first = index
+  while (first > 0 && charts[first - 1]?.folded?.ending?.join() === ending.join()) first--
+  let end = index
+  while (charts[end + 1]?.folded?.ending?.join() === ending.join()) end++
+  const before = index - first
+  const isShort = charts.slice(first, end + 1).every(({ bar }) => bar.lengthTicks <= LONG_BAR_TICKS)
+  return isShort && room - before + (end - first + 1) <= MOST_WITH_ENDINGS && room - before > 1
 }
 
 /** Stretches of two and more empty bars of a part, with nothing printed above them after the first, become one sign. */
