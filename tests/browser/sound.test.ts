@@ -49,6 +49,39 @@ describe('[AU7] [AU8] every pitched sound', () => {
   })
 })
 
+describe('[AU18] a held note that swells', () => {
+  it('is at 90 % where it begins, as loud as any in its middle, at 75 % before it ends', async () => {
+    const lead = quintet.band.lineup.find(({ role }) => role === 'lead')
+    const some = quintet.events.find(({ partId }) => partId === lead?.id)
+    if (!some) throw new Error('nobody has the tune')
+    const { swells: _, ...first } = { ...some, startMs: 0, durationMs: 4000 }
+    const shares = await house.page.evaluate(
+      async ({ band, note }) => {
+        const { sound } = globalThis as Hearing
+        const loudness = async (event: PlayEvent) => {
+          const { channels, rate } = await sound.render({
+            band,
+            events: [event],
+            toMs: 5000,
+            withRoom: false,
+            rate: 24_000,
+          })
+          const [left] = channels
+          const at = (seconds: number) => {
+            const window = left?.subarray((seconds - 0.1) * rate, (seconds + 0.1) * rate) ?? new Float32Array()
+            return Math.sqrt(window.reduce((sum, sample) => sum + sample * sample, 0) / window.length)
+          }
+          return [0.2, 2, 3.8].map(at)
+        }
+        const [plain, swelled] = [await loudness(note), await loudness({ ...note, swells: true })]
+        return swelled.map((level, index) => level / (plain[index] ?? 0))
+      },
+      { band: quintet.band, note: first },
+    )
+    for (const [index, share] of [0.91, 1, 0.775].entries()) expect(shares[index]).toBeCloseTo(share, 1.7)
+  })
+})
+
 describe('[AU9] level', () => {
   it('nothing passes −1 dBFS with the whole band at full level, live or in a file, and the end is silent', async () => {
     const found = await house.page.evaluate(async (request) => {

@@ -41,6 +41,19 @@ const waits = (page: Page) =>
     return registered?.waiting !== null && registered?.waiting !== undefined
   })
 
+/** Under load Chromium now and then leaves a navigation unanswered while one worker hands over to the next; a person would open the page again. */
+async function openedAtLast(page: Page): Promise<void> {
+  for (let tries = 0; tries < 3; tries++) {
+    const isOpen = await page.goto(board, { waitUntil: 'commit', timeout: 15_000 }).then(
+      () => true,
+      () => false,
+    )
+    if (isOpen) return
+    console.log(`opening the board was left unanswered (${tries + 1})`)
+  }
+  throw new Error('the board does not open while a newer version waits')
+}
+
 describe('[BR55] a newer version of the pages', () => {
   it('waits while the board is open, offline too: the page goes on as it was, its edits wait', async () => {
     const { page, context } = tove
@@ -72,7 +85,7 @@ describe('[BR55] a newer version of the pages', () => {
     await context.setOffline(false)
     await isKept(page, 'Saved')
     const other = await context.newPage()
-    await other.goto(board, { waitUntil: 'commit' })
+    await openedAtLast(other)
     await other.locator('loft-pass').first().waitFor()
     await isKept(page, 'Saved')
     await page.reload()

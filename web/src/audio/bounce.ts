@@ -67,8 +67,14 @@ export async function render(request: BounceRequest): Promise<Rendered> {
   const feed = (untilSeconds: number): void => {
     for (const { event, startsSeconds, durationSeconds } of scheduler.due(untilSeconds)) {
       const part = mixer.part(event.partId)
-      const { midi, velocity } = event
-      part?.play(context, part.bus, { midi, velocity, startsAt: startsSeconds, durationSeconds })
+      const { midi, velocity, swells } = event
+      part?.play(context, part.bus, {
+        midi,
+        velocity,
+        startsAt: startsSeconds,
+        durationSeconds,
+        ...(swells ? { swells } : {}),
+      })
     }
   }
   feed(WINDOW_SECONDS * 2)

@@ -202,6 +202,7 @@ export class Player {
           velocity: event.velocity,
           startsAt: Math.max(startsAt, now),
           durationSeconds,
+          ...(event.swells ? { swells: true as const } : {}),
         }),
       )
       this.started.push({

@@ -13,6 +13,12 @@ export interface RecordedSound {
 /** Vibrato waits until a note is held. */
 const VIBRATO_DELAY_SECONDS = 0.28
 const VIBRATO_HERTZ = 5.2
+/** A held note's level at shares of its length, as in the MIDI files. Source: from memory. */
+const SWELL: readonly (readonly [share: number, level: number])[] = [
+  [0, 0.9],
+  [0.5, 1],
+  [1, 0.75],
+]
 /** Flat where nothing is boosted at the corner, in decibels as the browser's filter counts. */
 const FLAT_Q_DB = -3.01
 
@@ -77,6 +83,16 @@ function playZone(
     nodes.push(filter)
   }
   last = last.connect(envelope)
+  if (note.swells) {
+    const swell = context.createGain()
+    for (const [share, level] of SWELL) {
+      const at = start + share * note.durationSeconds
+      if (share === 0) swell.gain.setValueAtTime(level, at)
+      else swell.gain.linearRampToValueAtTime(level, at)
+    }
+    last = last.connect(swell)
+    nodes.push(swell)
+  }
   if (zone.pan) {
     const panner = context.createStereoPanner()
     panner.pan.value = zone.pan

@@ -12,6 +12,8 @@ export interface NoteToPlay {
   /** Context times in seconds. */
   readonly startsAt: number
   readonly durationSeconds: number
+  /** A held melody note that grows to its middle and falls. */
+  readonly swells?: true
 }
 
 /** Plays one note of an instrument into a node. */
