@@ -1,6 +1,6 @@
 /** VA3 for chord symbols: a root named against the key, a slash bass named against its own chord. */
 import type { ArrangedBar, Chord, NoteName } from '../contract/index.js'
-import { formatChord } from '../chords/index.js'
+import { formatChord, qualityOf } from '../chords/index.js'
 import { mod, pitchClass, scaleOf } from '../units/index.js'
 import { shownChord, shownKey, shownName } from './words.js'
 
@@ -37,7 +37,7 @@ export function chordSpellingFault(
 ): string | undefined {
   if (chord.root === '' || chord.over) return undefined
   const isPreparing = barAfter !== undefined && barAfter.key.key !== bar.key.key
-  const isOfKeyAhead = isPreparing && (scaleOf(barAfter.key.key).includes(chord.root) || leadsAhead(chord.root, next))
+  const isOfKeyAhead = isPreparing && (scaleOf(barAfter.key.key).includes(chord.root) || leadsAhead(chord, next))
   const inKey = scaleOf(bar.key.key).find((name) => pitchClass(name) === pitchClass(chord.root))
   if (
     inKey !== undefined &&
@@ -72,10 +72,11 @@ function slidesTo(root: NoteName, next: Chord | undefined): boolean {
   return (step === 1 && letters === 1) || (step === 11 && letters === 6)
 }
 
-/** On the way to another key: a fifth down by its letters, or a half step off a sharp: C♯∅7 before F♯7 or C7. */
-function leadsAhead(root: NoteName, next: Chord | undefined): boolean {
-  const [step, letters] = wayTo(root, next)
-  return (step === 5 && letters === 3) || (step === 11 && letters === 0)
+/** On the way to another key: a fifth down by its letters, or a half step off a sharp: C♯∅7 before F♯7 or C7. A dominant a half step above
+ *  falls to the next letter: B♭7 before Am, not A♯7. */
+function leadsAhead(chord: Chord, next: Chord | undefined): boolean {
+  const [step, letters] = wayTo(chord.root, next)
+  return (step === 5 && letters === 3) || (step === 11 && letters === 0 && qualityOf(chord) !== 'dominant')
 }
 
 function wayTo(root: NoteName, next: Chord | undefined): readonly [semitones: number, letters: number] {

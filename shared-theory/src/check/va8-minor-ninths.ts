@@ -58,9 +58,9 @@ function longestClash(bar: ArrangedBar, voices: readonly Voice[]): { low: Voice;
   return longest
 }
 
-/** The tune moves over what the others hold: a beat of it is no chord. */
-const isMelody = (bar: ArrangedBar, { note }: Voice): boolean =>
-  bar.melody.some(({ startTick, midi }) => startTick === note.startTick && midi === note.midi)
+/** The tune moves over what the others hold: a beat of it is no chord. A chord player who strikes it too does not move. */
+const isMelody = (bar: ArrangedBar, { part, note }: Voice): boolean =>
+  part.isLine && bar.melody.some(({ startTick, midi }) => startTick === note.startTick && midi === note.midi)
 
 const endOf = ({ startTick, durationTicks }: PartNote): number => startTick + durationTicks
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import type { ArrangedBar, Arrangement, Chosen, Issue, PartNote, Plan } from '../contract/index.js'
+import type { ArrangedBar, ArrangedNote, Arrangement, Chosen, Issue, PartNote, Plan } from '../contract/index.js'
 import { chord } from '../chords/index.js'
 import { liftRecipes } from '../decisions/index.js'
 import { fold } from '../roadmap/index.js'
-import { must, seeded } from '../units/index.js'
+import { keySignatureOf, must, seeded } from '../units/index.js'
 import {
   SEXTET,
   arrangementOf,
@@ -141,6 +141,21 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
     expect(others('VA2', validate(faulty))).toEqual([])
   })
 
+  it('[VA3] a dominant a half step above the chord of another key takes the next letter; a half-diminished one need not', () => {
+    const before = (symbol: string): readonly Issue[] => {
+      const bars = lanternArrangement().bars.map((bar, index) => {
+        if (index === 7) return { ...withChords(symbol)(bar), key: keySignatureOf('G minor') }
+        return index === 8 ? { ...withChords('Am6')(bar), key: keySignatureOf('A minor') } : bar
+      })
+      return validate({ ...lanternArrangement(), bars }).filter(
+        ({ code, path }) => code === 'VA3' && path.startsWith('bars/7/chords'),
+      )
+    }
+    expect(before('A#7')).toHaveLength(1)
+    expect(before('Bb7')).toEqual([])
+    expect(before('A#m7b5')).toEqual([])
+  })
+
   it('[VA3] a third spelled as a fourth', () => {
     const respell = <N extends { name: string; midi: number }>(note: N): N =>
       note.name === 'F#4' ? { ...note, name: 'Gb4' } : note
@@ -237,6 +252,16 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
     expect(over('G7b9', whole('G3', 55), whole('Ab4', 68))).toEqual([])
     expect(over('Dbmaj7/C', whole('C4', 60), whole('Db5', 73))).toEqual([])
     expect(over('Gm7', whole('G3', 55), whole('Ab4', 68))).toHaveLength(1)
+  })
+
+  it('[VA8] a beat inside a chord, though the tune has the upper note too: a chord player does not move past it', () => {
+    const beat = (midi: number, name: string): PartNote => whole(name, midi, 1)
+    const struck = withBar(lanternArrangement(), 8, (bar) => ({
+      ...withChords('Gm7')(bar),
+      melody: [{ ...(bar.melody[0] as ArrangedNote), startTick: 0, durationTicks: QUARTER, midi: 68, name: 'Ab4' }],
+      parts: { ...bar.parts, piano: [beat(55, 'G3'), beat(62, 'D4'), beat(68, 'Ab4')] },
+    }))
+    expect(validate(struck).filter(({ code }) => code === 'VA8')).toHaveLength(1)
   })
 
   it('[VA9] a name that sounds otherwise', () => {
