@@ -13,9 +13,10 @@ const steps = [
   ['lint', () => run(bin('oxlint'), ['--type-aware', '--quiet', ...folders])],
   ['units and import ranks', () => run(bin('vitest'), ['run', '--config', '.vitest.config.ts', '--project', 'unit', '--project', 'architecture', '--reporter=dot'])],
 ]
-for (const [name, step] of steps) {
+const timed = (/** @type {string} */ name, /** @type {() => void} */ step) => {
   const start = Date.now()
   step()
   say(`${name}: ${((Date.now() - start) / 1000).toFixed(1)} s`)
 }
+for (const [name, step] of steps) timed(name, step)
 say(`check: ${((Date.now() - began) / 1000).toFixed(1)} s`)

@@ -177,7 +177,7 @@ export class Link {
 
   toServer(bytes: Uint8Array): void {
     this.under(this.up, () => {
-      if (!this.life.isOver && this.peer.isOpen) void this.life.room.receive(this.peer, bytes, this.world.now())
+      if (!this.life.isOver && this.peer.isOpen) this.life.room.receive(this.peer, bytes, this.world.now())
     })
   }
 

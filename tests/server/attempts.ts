@@ -98,7 +98,7 @@ export async function strangerAtEveryDoor(server: RunningServer, board: Board, o
   const paths = ['ledger', 'polls', 'export'].map((path) => `/api/boards/${board.boardId}/${path}`)
   paths.push(`/api/session?board=${board.boardId}`)
   for (const cookie of cookies) {
-    const headers = { ...(cookie ? { cookie } : {}) }
+    const headers: Record<string, string> = cookie ? { cookie } : {}
     for (const path of paths) {
       tries++
       const { status } = await new Person(server).call('GET', path, undefined, headers)

@@ -85,7 +85,8 @@ function hasSeen(doc: Y.Doc, later: Y.Item, earlier: Y.Item): boolean {
 }
 
 function writtenIn(item: Y.Item): Written {
-  return { value: valueOf(item), ...item.id }
+  const { client, clock } = item.id
+  return { value: valueOf(item), client, clock }
 }
 
 function valueOf({ content }: Y.Item): unknown {
@@ -105,7 +106,8 @@ function gather(
     const holds = [...(editsIn(stands, path.length === 3)?.values() ?? [])].some(
       ({ deleted, id }) => !deleted && id.client === stands.id.client,
     )
-    if (holds) into.rewritten.push({ path, stands: { value: null, ...stands.id }, lost: writtenIn(lost) })
+    const { client, clock } = stands.id
+    if (holds) into.rewritten.push({ path, stands: { value: null, client, clock }, lost: writtenIn(lost) })
     return
   }
   const [now, before] = [editsIn(stands, path.length === 3), editsIn(lost, path.length === 3)]
