@@ -1,5 +1,7 @@
 /** The tables, and the forward steps that make them. */
-import type { Generated, Kysely, Migration } from 'kysely'
+import { type Generated, type Kysely, type Migration, sql } from 'kysely'
+import { packed } from './batch.js'
+import { checksum } from './checksum.js'
 
 export interface Tables {
   settings: { key: string; value: string }
@@ -36,7 +38,10 @@ export interface Tables {
     personal: number
     created_at: number
   }
-  updates: { id: Generated<number>; board_id: string; bytes: Uint8Array; checksum: number }
+  /** Blocks of updates as they were committed, of all boards in them; see log.ts. */
+  log: { id: Generated<number>; boards: string; bytes: Uint8Array; checksum: number }
+  /** Each board's own updates after its snapshot: blocks in order; `id` is that of the last commit in it. */
+  tails: { board_id: string; id: number; bytes: Uint8Array; checksum: number }
   snapshots: { board_id: string; through_id: number; bytes: Uint8Array; checksum: number }
   authors: {
     board_id: string
@@ -178,5 +183,60 @@ export const MIGRATIONS: { readonly [name: string]: Migration } = {
   },
   '002-carried-edits': {
     up: (db: Kysely<unknown>) => db.schema.alterTable('authors').addColumn('carried', 'text').execute(),
+  },
+  '003-log': {
+    async up(db: Kysely<unknown>) {
+      const old = db as Kysely<{
+        updates: { id: number; board_id: string; bytes: Uint8Array; checksum: number }
+        tails: Tables['tails']
+      }>
+      await db.schema
+        .createTable('tails')
+        .addColumn('board_id', 'text', (column) => column.notNull().references('boards.id').onDelete('cascade'))
+        .addColumn('id', 'integer', (column) => column.notNull())
+        .addColumn('bytes', 'blob', (column) => column.notNull())
+        .addColumn('checksum', 'integer', (column) => column.notNull())
+        .addPrimaryKeyConstraint('tails_key', ['board_id', 'id'])
+        .modifyEnd(sql`without rowid`)
+        .execute()
+      let last = 0
+      for (;;) {
+        const rows = await old
+          .selectFrom('updates')
+          .selectAll()
+          .where('id', '>', last)
+          .orderBy('id')
+          .limit(500)
+          .execute()
+        for (const row of rows) {
+          const isWhole = checksum(row.bytes) === row.checksum
+          const { block } = packed([{ boardId: row.board_id, bytes: row.bytes }])
+          // What was damaged stays damaged: it is told when its board is opened.
+          await old
+            .insertInto('tails')
+            .values({
+              board_id: row.board_id,
+              id: row.id,
+              bytes: block,
+              checksum: isWhole ? checksum(block) : ~checksum(block) >>> 0,
+            })
+            .execute()
+          last = row.id
+        }
+        if (rows.length === 0) break
+      }
+      await db.schema
+        .createTable('log')
+        .addColumn('id', 'integer', (column) => column.primaryKey().autoIncrement())
+        .addColumn('boards', 'text', (column) => column.notNull())
+        .addColumn('bytes', 'blob', (column) => column.notNull())
+        .addColumn('checksum', 'integer', (column) => column.notNull())
+        .execute()
+      // The log counts on where the updates had come to: what a snapshot holds is known by these numbers.
+      await sql`insert into sqlite_sequence (name, seq) select 'log', seq from sqlite_sequence where name = 'updates'`.execute(
+        db,
+      )
+      await db.schema.dropTable('updates').execute()
+    },
   },
 }

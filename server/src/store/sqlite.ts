@@ -4,10 +4,11 @@ import SqliteDatabase from 'better-sqlite3'
 import type { LedgerEntry } from '@chartloft/shared-theory'
 import type { Carried, Role } from '@chartloft/shared-theory/board'
 import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
-import { mergeUpdates } from 'yjs'
 import { StoreError } from '../errors.js'
+import { type Batch, packed, unpacked } from './batch.js'
 import { checksum } from './checksum.js'
 import { makeFolder } from './make-folder.js'
+import { Log } from './log.js'
 import { ballotOf, linkOf, pollOf } from './rows.js'
 import { MIGRATIONS, type Tables } from './schema.js'
 import { storeError, withCodes } from './store-errors.js'
@@ -40,8 +41,13 @@ export interface SqliteOptions {
   readonly create?: boolean
 }
 
+export interface SqliteStore extends Store {
+  /** `appendUpdates` with what it writes made by the caller. */
+  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): ReturnType<Store['appendUpdates']>
+}
+
 /** Opens (and makes, and migrates) the database. Rejects with StoreError 'disk' where the folder cannot be written. */
-export async function openSqlite(options: SqliteOptions): Promise<Store> {
+export async function openSqlite(options: SqliteOptions): Promise<SqliteStore> {
   try {
     if (options.create !== false) makeFolder(options.dataDir)
     const database = new SqliteDatabase(join(options.dataDir, DATABASE_FILE), {
@@ -59,24 +65,15 @@ export async function openSqlite(options: SqliteOptions): Promise<Store> {
       provider: { getMigrations: () => Promise.resolve(MIGRATIONS) },
     }).migrateToLatest()
     if (error) throw error
-    return withCodes(new SqliteStore(db, database))
+    return withCodes<SqliteStore>(new OneFile(db, database))
   } catch (error) {
     throw storeError(error)
   }
 }
 
-/** Updates of one draft as one; as they are where they cannot be merged: nothing keeps an edit from the disk. */
-function merged(pieces: readonly Uint8Array[]): readonly Uint8Array[] {
-  if (pieces.length < 2) return pieces
-  try {
-    return [mergeUpdates([...pieces])]
-  } catch {
-    return pieces
-  }
-}
-
-class SqliteStore implements Store {
+class OneFile implements SqliteStore {
   private readonly hot
+  private readonly log: Log
   private readonly known = new Set<string>()
 
   constructor(
@@ -89,8 +86,8 @@ class SqliteStore implements Store {
         `insert into authors (board_id, client_id, user_id, name, role, carried) values (?, ?, ?, ?, ?, ?)
          on conflict (board_id, client_id) do update set carried = coalesce(excluded.carried, carried) where user_id = excluded.user_id`,
       ),
-      addUpdate: database.prepare('insert into updates (board_id, bytes, checksum) values (?, ?, ?)'),
     }
+    this.log = new Log(database, (boardId) => this.isKnown(boardId))
   }
 
   async close(): Promise<void> {
@@ -143,6 +140,7 @@ class SqliteStore implements Store {
   }
 
   async deleteBoard(boardId: string): Promise<void> {
+    this.log.spread()
     this.known.delete(boardId)
     await this.db.deleteFrom('boards').where('id', '=', boardId).execute()
     this.database.pragma('wal_checkpoint(TRUNCATE)')
@@ -246,28 +244,34 @@ class SqliteStore implements Store {
   }
 
   async loadDraft(boardId: string): Promise<StoredDraft> {
+    // The log first: what is spread meanwhile, by a server whose file is only looked at here, is then read twice, and not missed.
+    const logged = this.log.of(boardId)
     const snapshot = await this.db
       .selectFrom('snapshots')
       .selectAll()
       .where('board_id', '=', boardId)
       .executeTakeFirst()
     const after = snapshot?.through_id ?? 0
-    const updates = await this.db
-      .selectFrom('updates')
+    const spread = await this.db
+      .selectFrom('tails')
       .selectAll()
       .where('board_id', '=', boardId)
       .where('id', '>', after)
       .orderBy('id')
       .execute()
     const authors = await this.db.selectFrom('authors').selectAll().where('board_id', '=', boardId).execute()
-    for (const row of snapshot ? [snapshot, ...updates] : updates) {
+    const rows = [...spread.map((row) => ({ ...row, boardIds: [boardId] })), ...logged.filter(({ id }) => id > after)]
+    for (const row of snapshot ? [snapshot, ...rows] : rows) {
       if (checksum(row.bytes) !== row.checksum)
         throw new StoreError('corrupt', `a stored piece of the draft of ${boardId} is damaged`)
     }
     return {
       ...(snapshot ? { snapshot: new Uint8Array(snapshot.bytes) } : {}),
-      updates: updates.map((row) => new Uint8Array(row.bytes)),
-      throughId: updates.at(-1)?.id ?? after,
+      updates: rows
+        .flatMap(({ boardIds, bytes }) => unpacked({ boardIds, block: bytes }))
+        .filter((update) => update.boardId === boardId)
+        .map(({ bytes }) => new Uint8Array(bytes)),
+      throughId: rows.at(-1)?.id ?? after,
       authors: authors.map((row) => ({
         boardId,
         clientId: row.client_id,
@@ -279,28 +283,20 @@ class SqliteStore implements Store {
     }
   }
 
-  /** The one call that comes many times a second: prepared statements, one transaction, one row a board where its updates can be merged. */
   appendUpdates(
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }> {
-    const byBoard = new Map<string, Uint8Array[]>()
-    for (const { boardId, bytes } of updates) {
-      const held = byBoard.get(boardId)
-      if (held) held.push(bytes)
-      else byBoard.set(boardId, [bytes])
-    }
+    return this.appendBatch(packed(updates), authors)
+  }
+
+  /** The one call that comes many times a second: prepared statements, one transaction, one row whatever it brings of however many boards. */
+  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): Promise<{ readonly [boardId: string]: number }> {
     return this.atOnce(() => {
       for (const { boardId, clientId, userId, name, role, carried } of authors)
         if (this.isKnown(boardId))
           this.hot.addAuthor.run(boardId, clientId, userId, name, role, carried ? JSON.stringify(carried) : null)
-      const last: { [boardId: string]: number } = {}
-      for (const [boardId, pieces] of byBoard) {
-        if (!this.isKnown(boardId)) continue
-        for (const bytes of merged(pieces))
-          last[boardId] = Number(this.hot.addUpdate.run(boardId, bytes, checksum(bytes)).lastInsertRowid)
-      }
-      return last
+      return this.log.append(batch)
     })
   }
 
@@ -323,10 +319,11 @@ class SqliteStore implements Store {
   }
 
   async compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void> {
+    this.log.spread({ boardId, throughId })
     await this.db.transaction().execute(async (tx) => {
       if (!(await knownBoards(tx, [boardId])).has(boardId)) return
       await putSnapshot(tx, boardId, snapshot, throughId)
-      await tx.deleteFrom('updates').where('board_id', '=', boardId).where('id', '<=', throughId).execute()
+      await tx.deleteFrom('tails').where('board_id', '=', boardId).where('id', '<=', throughId).execute()
     })
   }
 

@@ -18,7 +18,7 @@ export function storeError(error: unknown): Error {
 }
 
 /** Every call's failure as a coded StoreError where it is the disk's or the data's. */
-export function withCodes(store: Store): Store {
+export function withCodes<T extends Store>(store: T): T {
   return new Proxy(store, {
     get(target, name) {
       const run: unknown = Reflect.get(target, name)

@@ -2,10 +2,8 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { must } from '../must.js'
 import { StoreError, messageOf } from '../errors.js'
-import { type Batch, unpacked } from './batch.js'
-import { openSqlite, type SqliteOptions } from './sqlite.js'
+import { openSqlite, type SqliteOptions, type SqliteStore } from './sqlite.js'
 import { storeError } from './store-errors.js'
-import type { Store } from './store.js'
 import type { StoreCall, StoreReply } from './worker-store.js'
 
 const port = must(parentPort, 'the store worker runs as a thread')
@@ -15,7 +13,7 @@ const refuse = (id: number, cause: unknown) => {
   answer({ id, ok: false, ...(error instanceof StoreError ? { code: error.code } : {}), message: messageOf(error) })
 }
 
-let store: Store | undefined
+let store: SqliteStore | undefined
 try {
   store = await openSqlite(workerData as SqliteOptions)
   answer({ id: 0, ok: true, value: undefined })
@@ -31,8 +29,7 @@ async function serve({ id, method, args }: StoreCall): Promise<void> {
   try {
     if (!store) throw new StoreError('disk', 'the store is not open')
     const run = store[method] as (...given: readonly unknown[]) => Promise<unknown>
-    const given = method === 'appendUpdates' ? [unpacked(args[0] as Batch), args[1]] : [...args]
-    answer({ id, ok: true, value: await run.apply(store, given) })
+    answer({ id, ok: true, value: await run.apply(store, [...args]) })
     if (method === 'close') port.close()
   } catch (error) {
     refuse(id, error)

@@ -2,12 +2,12 @@
 import { Worker } from 'node:worker_threads'
 import { StoreError, type StoreErrorCode } from '../errors.js'
 import { packed } from './batch.js'
-import type { SqliteOptions } from './sqlite.js'
+import type { SqliteOptions, SqliteStore } from './sqlite.js'
 import type { Store } from './store.js'
 
 export interface StoreCall {
   readonly id: number
-  readonly method: keyof Store
+  readonly method: keyof SqliteStore
   readonly args: readonly unknown[]
 }
 export type StoreReply =
@@ -36,7 +36,7 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
   worker.on('exit', () => failAll(new StoreError('disk', 'the store has ended')))
   const call = (
     id: number,
-    method: keyof Store,
+    method: StoreCall['method'],
     args: readonly unknown[],
     moved: readonly ArrayBuffer[] = [],
   ): Promise<unknown> => {
@@ -56,7 +56,7 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
   }
   const appendUpdates: Store['appendUpdates'] = (updates, authors) => {
     const batch = packed(updates)
-    const made = call(++lastId, 'appendUpdates', [batch, authors], [batch.bytes.buffer as ArrayBuffer])
+    const made = call(++lastId, 'appendBatch', [batch, authors], [batch.block.buffer as ArrayBuffer])
     return made as ReturnType<Store['appendUpdates']>
   }
   return new Proxy({} as Store, {
