@@ -65,6 +65,8 @@ export class Log {
     this.bytes = 0
     if (!last) return
     this.database.transaction(() => {
+      // First, so that a full disk has room for what follows.
+      this.statements.clear.run(last.id)
       const boards = new Map<string, { id: number; updates: DraftUpdate[] }>()
       for (const commit of commits) {
         const { id, boardIds, bytes } = commit
@@ -85,7 +87,6 @@ export class Log {
         const { block } = packed(updates)
         this.statements.spread.run(boardId, id, block, checksum(block), boardId)
       }
-      this.statements.clear.run(last.id)
     })()
   }
 

@@ -82,6 +82,7 @@ class OneFile implements SqliteStore {
   ) {
     this.hot = {
       hasBoard: database.prepare('select 1 from boards where id = ?'),
+      deleteBoard: database.prepare('delete from boards where id = ?'),
       addAuthor: database.prepare(
         `insert into authors (board_id, client_id, user_id, name, role, carried) values (?, ?, ?, ?, ?, ?)
          on conflict (board_id, client_id) do update set carried = coalesce(excluded.carried, carried) where user_id = excluded.user_id`,
@@ -140,9 +141,12 @@ class OneFile implements SqliteStore {
   }
 
   async deleteBoard(boardId: string): Promise<void> {
-    this.log.spread()
     this.known.delete(boardId)
-    await this.db.deleteFrom('boards').where('id', '=', boardId).execute()
+    await this.atOnce(() => {
+      this.hot.deleteBoard.run(boardId)
+      // Its edits leave the log: a board that is no more gets nothing.
+      this.log.spread()
+    })
     this.database.pragma('wal_checkpoint(TRUNCATE)')
   }
 
