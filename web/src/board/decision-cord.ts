@@ -1,7 +1,7 @@
 /** A decision where it acts: its sign, its name, its state in words, over the bars it concerns. */
 import { html, nothing, type TemplateResult } from 'lit'
-import { withSigns } from '../look/chord-symbol.js'
 import { cordSign } from '../look/signs.js'
+import { musicText } from '../look/music-text.js'
 import type { Room } from '../state/room.js'
 import type { SlotView } from '../state/slots.js'
 import { deskPath } from '../shell/route.js'
@@ -22,9 +22,9 @@ export function decisionCord(room: Room, view: SlotView): TemplateResult {
 }
 
 function detail(room: Room, view: SlotView): TemplateResult | typeof nothing {
-  if (view.lock) return html` · ${withSigns(view.lock.option.title)}`
+  if (view.lock) return html` · ${musicText(view.lock.option.title)}`
   const tried = room.draft.tried(view.slot)
-  if (tried) return html` · ${withSigns(tried.title)}, ${words.desk.tryingNow}`
+  if (tried) return html` · ${musicText(tried.title)}, ${words.desk.tryingNow}`
   if (view.status === 'voting' && view.poll) {
     const voters = room.polls.value.get(view.poll.pollId)?.tally?.voters
     return voters === undefined ? nothing : html` · <span class="nb">${words.board.votesSoFar(voters)}</span>`

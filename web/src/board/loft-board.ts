@@ -4,8 +4,8 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import type { BoardState } from '@chartloft/shared-theory'
-import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { musicText, musicWords } from '../look/music-text.js'
 import { sayKey, sayMetre } from '../look/say.js'
 import { cordSign, playSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
@@ -113,7 +113,7 @@ export class LoftBoard extends LoftElement {
                     >${locked.map(
                       (view, index) =>
                         html`${index > 0 ? ', ' : ''}<a href=${deskPath(this.room.boardId, view.key)}
-                            >${withSigns(view.lock?.option.title ?? '')}</a
+                            >${musicText(view.lock?.option.title ?? '')}</a
                           >`,
                     )}</span
                   >
@@ -136,7 +136,7 @@ export class LoftBoard extends LoftElement {
         .join('. ')
     }
     const tried = this.room.draft.tried(view.slot)
-    if (tried) return `${withSigns(tried.title)}, ${words.desk.tryingNow}`
+    if (tried) return `${musicWords(tried.title)}, ${words.desk.tryingNow}`
     return words.question(view.slot.decision)
   }
 
@@ -203,7 +203,7 @@ export class LoftBoard extends LoftElement {
     return html`<details class="absent">
       <summary>${words.board.issues(issues.length)}</summary>
       <ul>
-        ${issues.slice(0, 30).map((issue) => html`<li>${withSigns(issue.message)}</li>`)}
+        ${issues.slice(0, 30).map((issue) => html`<li>${musicText(issue.message)}</li>`)}
       </ul>
     </details>`
   }

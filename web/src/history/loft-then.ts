@@ -8,6 +8,7 @@ import { passFacts, passName } from '../details/say-pass.js'
 import { barList } from '../look/bars.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { musicWords } from '../look/music-text.js'
 import { playSign, stopSign } from '../look/signs.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
@@ -115,7 +116,7 @@ export class LoftThen extends LoftElement {
       if (locks.length === 0) return [{ term: words.decision(kind), text: compareWords.stood.undecided }]
       return locks.map(({ slot, option, why }) => ({
         term: `${words.decision(kind)}${compareWords.stood.place(places.ofRef(slot.at ?? option.at))}`,
-        text: withSigns(option.title),
+        text: musicWords(option.title),
         ...(why === undefined ? {} : { why }),
       }))
     })

@@ -11,7 +11,8 @@ import {
   readTune,
 } from '@chartloft/shared-theory'
 import { EMPTY_STATE, planOfState } from '@chartloft/shared-theory/board'
-import { compareWords, moveWords } from '../words-compare.js'
+import { moveWords } from '../words/en/compare.js'
+import { compareWords } from '../words-compare.js'
 import { sayBars, sayWhole } from './say-changes.js'
 
 const A = '"F"c2A2 F2A2 | "Gm7"B2G2 "C7"E2G2 | "F"A2c2 "D7"f2d2 | "Gm7"B2d2 "C7"c2B2 |'

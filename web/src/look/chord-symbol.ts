@@ -1,6 +1,10 @@
 /** Chord symbols as they are set in type and as they are spoken. */
 import { html, type TemplateResult } from 'lit'
 import type { Chord } from '@chartloft/shared-theory'
+import { words } from '../words.js'
+import { noteName, withSigns } from './note-names.js'
+
+export { withSigns }
 
 export interface ChordType {
   readonly root: string
@@ -12,15 +16,12 @@ export interface ChordType {
   readonly spoken: string
 }
 
-/** Real signs for the letters people type. */
-export function withSigns(text: string): string {
-  return text.replace(/([A-G])(b{1,2}|#{1,2})/g, (_all, letter: string, signs: string) => letter + accidentals(signs))
-}
 const accidentals = (signs: string): string => signs.replaceAll('b', '♭').replaceAll('#', '♯')
 
 export function chordType(chord: Pick<Chord, 'root' | 'bass' | 'symbol'>): ChordType {
   const { root, bass, symbol } = chord
-  if (root === '') return { root: symbol, quality: '', raised: '', spoken: symbol === 'N.C.' ? 'no chord' : symbol }
+  if (root === '')
+    return { root: symbol, quality: '', raised: '', spoken: symbol === 'N.C.' ? words.music.noChord : symbol }
   const tail = bass !== undefined && symbol.endsWith(`/${bass}`) ? symbol.length - bass.length - 1 : symbol.length
   const suffix = symbol.slice(root.length, tail)
   const minor = /^(?:m(?!aj)|min|-)/.exec(suffix)?.[0] ?? ''
@@ -28,35 +29,34 @@ export function chordType(chord: Pick<Chord, 'root' | 'bass' | 'symbol'>): Chord
     .slice(minor.length)
     .replace(/^dim/, '°')
     .replace(/([b#]+)(?=\d)/g, (signs) => accidentals(signs))
+  const { qualities } = words.music
   return {
-    root: withSigns(root),
+    root: noteName(root),
     quality: minor === '' ? '' : 'm',
     raised,
-    ...(bass === undefined ? {} : { bass: withSigns(bass) }),
+    ...(bass === undefined ? {} : { bass: noteName(bass) }),
     spoken: [
-      spokenNote(root),
-      minor === '' ? '' : 'minor',
+      words.music.spokenNote(root),
+      minor === '' ? '' : qualities.minor,
       spokenSuffix(suffix.slice(minor.length)),
-      bass === undefined ? '' : `over ${spokenNote(bass)}`,
+      bass === undefined ? '' : words.music.over(words.music.spokenNote(bass)),
     ]
       .filter((word) => word !== '')
       .join(' '),
   }
 }
 
-const spokenNote = (name: string): string =>
-  `${name[0]}${name.slice(1).replaceAll('b', ' flat').replaceAll('#', ' sharp')}`
-
 function spokenSuffix(suffix: string): string {
+  const { qualities } = words.music
   return suffix
-    .replace(/maj|∆|△/g, ' major ')
-    .replace(/dim|°/g, ' diminished ')
-    .replace(/ø/g, ' half diminished ')
-    .replace(/aug|\+/g, ' augmented ')
-    .replace(/sus/g, ' suspended ')
-    .replace(/add/g, ' add ')
-    .replace(/b(?=\d)/g, ' flat ')
-    .replace(/#(?=\d)/g, ' sharp ')
+    .replace(/maj|∆|△/g, ` ${qualities.major} `)
+    .replace(/dim|°/g, ` ${qualities.diminished} `)
+    .replace(/ø/g, ` ${qualities.halfDiminished} `)
+    .replace(/aug|\+/g, ` ${qualities.augmented} `)
+    .replace(/sus/g, ` ${qualities.suspended} `)
+    .replace(/add/g, ` ${qualities.add} `)
+    .replace(/b(?=\d)/g, ` ${qualities.flat} `)
+    .replace(/#(?=\d)/g, ` ${qualities.sharp} `)
     .replace(/[()]/g, ' ')
     .replace(/\s+/g, ' ')
     .trim()

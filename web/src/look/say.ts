@@ -1,19 +1,18 @@
 /** Small facts as people read them: keys, metres, feels, times, ranges. */
 import type { ArrangedBar, KeySignature, Metre } from '@chartloft/shared-theory'
-import { withSigns } from './chord-symbol.js'
-
-const MODES: { readonly [mode: string]: string } = { major: 'major', minor: 'minor' }
+import { words } from '../words.js'
+import { noteName } from './note-names.js'
 
 /** 'A♭ major', 'D dorian'. */
 export function sayKey({ key, mode }: KeySignature): string {
   const [tonic = '', quality = ''] = key.split(' ')
-  return `${withSigns(tonic)} ${MODES[mode] ? quality : mode}`
+  return words.music.key(noteName(tonic), mode === 'major' || mode === 'minor' ? quality : mode)
 }
 
 /** 'A♭' for major keys, 'Fm' for minor ones: where room is short. */
 export function sayKeyShort({ key }: KeySignature): string {
   const [tonic = '', quality] = key.split(' ')
-  return withSigns(tonic) + (quality === 'minor' ? 'm' : '')
+  return noteName(tonic) + (quality === 'minor' ? 'm' : '')
 }
 
 export const sayMetre = ({ beats, beatType }: Metre): string => `${beats}/${beatType}`

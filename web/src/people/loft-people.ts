@@ -1,17 +1,19 @@
 /** People and links: who is here, my name, and for the leader the keys of the board. */
 import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
-import { customElement, state } from 'lit/decorators.js'
+import { customElement, property, state } from 'lit/decorators.js'
 import { nameForm } from '../board/loft-here.js'
 import { LoftElement } from '../look/element.js'
 import { fieldText } from '../look/fields.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
+import '../shell/loft-speech.js'
 import { words } from '../words.js'
 
 @customElement('loft-people')
 export class LoftPeople extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
+  @property({ attribute: false }) storage: Storage | undefined
   @state() private issued: string | undefined
   @state() private copied = false
   @state() private isGone = false
@@ -40,7 +42,7 @@ export class LoftPeople extends LoftElement {
                       .join(', ')}</span
                   >
                 </p>
-                <p class="note">${person.page ? words.people.at(person.page) : nothing}</p>
+                <p class="note">${person.page ? words.people.at(pageName(person.page)) : nothing}</p>
               </li>`,
           )}
         </ul>
@@ -49,6 +51,7 @@ export class LoftPeople extends LoftElement {
       <section aria-labelledby="me-h">
         <h2 id="me-h">${words.people.me}</h2>
         ${nameForm(this, me.name, me.plays ?? '')}
+        <loft-speech .storage=${this.storage}></loft-speech>
       </section>
       ${this.room.isLeader ? html`${this.links()} ${this.deletion()}` : nothing}
     </div>`
@@ -151,4 +154,10 @@ export class LoftPeople extends LoftElement {
       this.room.say(error)
     }
   }
+}
+
+/** A page by the name it has on this page; others claim what they like. */
+function pageName(page: string): string {
+  const names: { readonly [page: string]: string } = words.pages
+  return Object.hasOwn(names, page) ? (names[page] as string) : page
 }

@@ -3,6 +3,7 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { musicText, musicWords } from '../look/music-text.js'
 import { cordSign, playSign, stopSign } from '../look/signs.js'
 import { tally } from '../look/tally.js'
 import { vars } from '../look/vars.js'
@@ -12,12 +13,14 @@ import type { Theory } from '../state/theory.js'
 import { type Api, CallError, type PollOptionView, type PollView } from '../sync/http.js'
 import type { BallotChoices, PollSummary } from '@chartloft/shared-theory/board'
 import { words } from '../words.js'
+import '../shell/loft-speech.js'
 import { ClipPlayer, lengthMs } from './clip.js'
 
 export interface PollSurroundings {
   readonly api: Api
   readonly theory: Theory
   readonly path: string
+  readonly storage: Storage | undefined
 }
 
 @customElement('loft-poll')
@@ -25,16 +28,20 @@ export class LoftPoll extends LoftElement {
   @state() private polls: readonly PollSummary[] | undefined
   @state() private poll: PollView | undefined
   @state() private draft: BallotChoices | undefined
+  @state() private isStarted = false
   @state() private isThanking = false
   @state() private isSending = false
   @state() private trouble: string | undefined
   private api: Api | undefined
+  private storage: Storage | undefined
   private clip: ClipPlayer | undefined
   private boardId = ''
   private readonly observe = new Observe(this, () => [this.clip?.place])
 
-  start({ api, theory, path }: PollSurroundings): void {
+  start({ api, theory, path, storage }: PollSurroundings): void {
+    this.isStarted = true
     this.api = api
+    this.storage = storage
     this.clip = new ClipPlayer(theory)
     this.observe.refresh()
     const [, , boardId = '', pollId] = path.split('/')
@@ -67,11 +74,14 @@ export class LoftPoll extends LoftElement {
     } else this.trouble = error.code === 'no_session' ? words.join.noSessionWhy : error.message
   }
 
-  protected override render(): TemplateResult {
+  protected override render(): TemplateResult | typeof nothing {
+    // Nothing is said before the page knows its language.
+    if (!this.isStarted) return nothing
     return html`<a class="skip" href="#main">${words.skip}</a>
       <main id="main" class="poll" tabindex="-1">
         ${this.trouble ? html`<p class="issue" role="alert">${this.trouble}</p>` : nothing}
-        ${this.poll ? this.one(this.poll) : this.polls ? this.list(this.polls) : this.trouble ? nothing : waiting}
+        ${this.poll ? this.one(this.poll) : this.polls ? this.list(this.polls) : this.trouble ? nothing : waiting()}
+        <footer class="foot"><loft-speech language-only .storage=${this.storage}></loft-speech></footer>
       </main>`
   }
 
@@ -131,7 +141,7 @@ export class LoftPoll extends LoftElement {
     const id = `answer-${index}`
     const place = this.clip?.place.value?.optionId === option.id ? this.clip.place.value : undefined
     const { arrangement } = option
-    const title = withSigns(option.title)
+    const title = musicWords(option.title)
     const count = poll.tally?.counts[option.id]
     return html`<li class="answer">
       <button
@@ -155,7 +165,8 @@ export class LoftPoll extends LoftElement {
         >
       </button>
       <label for=${poll.method === 'score' ? nothing : id}
-        ><b>${title}</b>${option.summary ? html`<span>${withSigns(option.summary)}</span>` : nothing}</label
+        ><b>${musicText(option.title)}</b
+        >${option.summary ? html`<span>${musicText(option.summary)}</span>` : nothing}</label
       >
       ${poll.method === 'score' ? html`<span></span>${this.marks(poll, option)}` : this.box(poll, option, id)}
       ${
@@ -184,7 +195,7 @@ export class LoftPoll extends LoftElement {
 
   private marks(poll: PollView, option: PollOptionView): TemplateResult {
     const marks = this.draft && !Array.isArray(this.draft) ? (this.draft as { readonly [id: string]: number }) : {}
-    return html`<div class="marks" role="radiogroup" aria-label=${withSigns(option.title)}>
+    return html`<div class="marks" role="radiogroup" aria-label=${musicWords(option.title)}>
       ${[0, 1, 2, 3, 4, 5].map(
         (value) =>
           html`<label
@@ -259,12 +270,13 @@ export class LoftPoll extends LoftElement {
   }
 }
 
-const waiting = html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.loadingPage}</div>`
+const waiting = (): TemplateResult =>
+  html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.loadingPage}</div>`
 
 /** Titles a ballot speaks for: chosen, or marked with more than nought. */
 function chosenTitles(poll: PollView, choices: BallotChoices | undefined): readonly string[] {
   if (!choices) return []
   const has = (id: string) =>
     Array.isArray(choices) ? choices.includes(id) : ((choices as { readonly [id: string]: number })[id] ?? 0) > 0
-  return poll.options.filter((option) => has(option.id)).map((option) => withSigns(option.title))
+  return poll.options.filter((option) => has(option.id)).map((option) => musicWords(option.title))
 }

@@ -18,6 +18,7 @@ import '../board/loft-board.js'
 import './loft-kept.js'
 import './loft-merged.js'
 import './loft-player-place.js'
+import './loft-speech.js'
 import { remember, remembered } from './memory.js'
 import { type BoardPage, boardPath, deskPath, HEAD_PAGES, type Route, routeOf, tokenIn } from './route.js'
 
@@ -36,6 +37,7 @@ type Door = 'opening' | 'open' | 'no-session' | 'gone' | 'unreachable'
 @customElement('loft-app')
 export class LoftApp extends LoftElement {
   @state() private route: Route = { kind: 'nowhere' }
+  @state() private isStarted = false
   @state() private door: Door = 'opening'
   /** Pages whose code has arrived. */
   @state() private arrived: ReadonlySet<string> = new Set(['board'])
@@ -56,6 +58,7 @@ export class LoftApp extends LoftElement {
 
   start(surroundings: Surroundings): void {
     this.surroundings = surroundings
+    this.isStarted = true
     const { location } = surroundings
     this.route = routeOf(location.pathname)
     addEventListener('popstate', () => this.follow(location.pathname))
@@ -199,7 +202,9 @@ export class LoftApp extends LoftElement {
     document.title = this.route.kind === 'bring' ? words.titleOf(words.bring.title) : words.titleOf(page, board)
   }
 
-  protected override render(): TemplateResult {
+  protected override render(): TemplateResult | typeof nothing {
+    // Nothing is said before the page knows its language.
+    if (!this.isStarted) return nothing
     const trouble = this.room?.trouble.value
     return html`<a class="skip" href="#main">${words.skip}</a>
       <div class="page">
@@ -273,7 +278,8 @@ export class LoftApp extends LoftElement {
     if (this.route.kind === 'nowhere') return told(words.join.gone, words.join.goneWhy)
     if (this.route.kind === 'bring') {
       return this.arrived.has('bring')
-        ? html`<loft-bring .surroundings=${this.surroundings}></loft-bring>`
+        ? html`<loft-bring .surroundings=${this.surroundings}></loft-bring>
+            <footer class="foot"><loft-speech .storage=${this.surroundings.storage}></loft-speech></footer>`
         : busy(words.loadingPage)
     }
     if (this.door === 'gone') return told(words.join.gone, words.join.goneWhy)
@@ -295,7 +301,7 @@ export class LoftApp extends LoftElement {
       case 'polls':
         return html`<loft-polls></loft-polls>`
       case 'people':
-        return html`<loft-people></loft-people>`
+        return html`<loft-people .storage=${this.surroundings.storage}></loft-people>`
       case 'history':
         return html`<loft-history .at=${at}></loft-history>`
       case 'band':

@@ -2,8 +2,8 @@
 import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement } from 'lit/decorators.js'
-import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
+import { musicText } from '../look/music-text.js'
 import type { Conflict } from '../state/conflicts.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
@@ -35,7 +35,7 @@ export class LoftMerged extends LoftElement {
         issues.length > 0
           ? html`<p>${words.merge.rules}</p>
               <ul>
-                ${issues.map((issue) => html`<li class="issue">${withSigns(issue.message)}</li>`)}
+                ${issues.map((issue) => html`<li class="issue">${musicText(issue.message)}</li>`)}
               </ul>
               <p class="acts">
                 <button class="btn bare" @click=${() => this.room.mergeIssues.set([])}>${words.merge.leave}</button>

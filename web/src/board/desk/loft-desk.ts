@@ -5,8 +5,8 @@ import { customElement, property, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import type { Plan, Wish } from '@chartloft/shared-theory'
 import { parseSlotKey, slotKey } from '@chartloft/shared-theory/board'
-import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { musicText } from '../../look/music-text.js'
 import { cordSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
 import { type Room, roomContext } from '../../state/room.js'
@@ -156,7 +156,7 @@ export class LoftDesk extends LoftElement {
                     this.options.show(view, option.id, (event.target as HTMLInputElement).checked)}
                 /><span class="big">${number}</span
                 ><span
-                  ><b>${withSigns(option.title)}</b
+                  ><b>${musicText(option.title)}</b
                   >${isAlike ? nothing : html`<span class="soft">${words.desk.longer(option.effects?.addedBars ?? 0)}</span>`}</span
                 ></label
               >
@@ -218,7 +218,7 @@ export class LoftDesk extends LoftElement {
     return html`<details class="absent" ?open=${isOpen}>
       <summary>${words.desk.absent}</summary>
       <ul>
-        ${absent.map(({ recipe, why }) => html`<li><b>${recipe.replaceAll('-', ' ')}</b>: ${withSigns(why)}</li>`)}
+        ${absent.map(({ recipe, why }) => html`<li><b>${musicText(recipe.replaceAll('-', ' '))}</b>: ${musicText(why)}</li>`)}
       </ul>
     </details>`
   }

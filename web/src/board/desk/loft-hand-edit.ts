@@ -7,6 +7,7 @@ import type { HandEdit, Issue, PlacedChord } from '@chartloft/shared-theory'
 import { editKey } from '@chartloft/shared-theory/board'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { musicText } from '../../look/music-text.js'
 import { beatOf } from '../../look/say.js'
 import type { ExcerptBar } from '../../state/excerpt.js'
 import { type Room, roomContext } from '../../state/room.js'
@@ -88,7 +89,7 @@ export class LoftHandEdit extends LoftElement {
         ({ bar, placed }) => this.field(bar, placed, edited),
       )}
       <div role="status">
-        ${this.issues.map((issue) => html`<p class="issue">${withSigns(issue.message)}</p>`)}
+        ${this.issues.map((issue) => html`<p class="issue">${musicText(issue.message)}</p>`)}
         ${
           this.issues.length === 0 && edited.size > 0 && this.unreadable.size === 0
             ? html`<p class="issue calm">${words.desk.noIssues}</p>`

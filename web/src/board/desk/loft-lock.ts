@@ -2,8 +2,8 @@
 import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
-import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { musicText } from '../../look/music-text.js'
 import { fieldText } from '../../look/fields.js'
 import { cordSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
@@ -47,7 +47,7 @@ export class LoftLock extends LoftElement {
         ${kept.map(
           ({ option, edits }) =>
             html`<li>
-              <p><b>${withSigns(option.option.title)}</b>: ${edits.map((edit) => room.sayEdit(edit)).join('; ')}</p>
+              <p><b>${musicText(option.option.title)}</b>: ${edits.map((edit) => room.sayEdit(edit)).join('; ')}</p>
               ${
                 view.lock
                   ? nothing
@@ -64,7 +64,7 @@ export class LoftLock extends LoftElement {
   private locked(lock: NonNullable<SlotView['lock']>): TemplateResult {
     const entry = this.room.ledger.entries.value.find((row) => row.seq === lock.seq)
     return html`<section class="lockedby" aria-label=${words.status('locked')}>
-      <p class="said">${cordSign('locked')} ${withSigns(lock.option.title)}</p>
+      <p class="said">${cordSign('locked')} ${musicText(lock.option.title)}</p>
       <p>
         ${entry ? words.desk.lockedBy(entry.by.name || words.join.nobody, entry.at) : nothing}
         ${lock.why ? words.desk.lockedWhy(lock.why) : nothing}
@@ -109,7 +109,7 @@ export class LoftLock extends LoftElement {
                 .checked=${chosen?.option.id === option.id}
                 @change=${() => (this.chosenId = option.id)}
               />
-              ${number} ${withSigns(option.title)}</label
+              ${number} ${musicText(option.title)}</label
             >`,
         )}
       </fieldset>

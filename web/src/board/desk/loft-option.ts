@@ -4,8 +4,8 @@ import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import type { ExcerptStep } from '@chartloft/shared-theory'
 import { barList, type ShownBar } from '../../look/bars.js'
-import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
+import { musicText } from '../../look/music-text.js'
 import { sayMetre } from '../../look/say.js'
 import { playSign, stopSign } from '../../look/signs.js'
 import { Observe } from '../../state/observe.js'
@@ -32,13 +32,13 @@ export class LoftOption extends LoftElement {
     const facts = [words.desk.facts(option.effects), isEdited ? words.desk.handEdited : '']
     return html`<article class="opt" aria-labelledby="option-${number}">
       <header>
-        <h2 id="option-${number}"><span class="big">${number}</span> ${withSigns(option.title)}</h2>
+        <h2 id="option-${number}"><span class="big">${number}</span> ${musicText(option.title)}</h2>
         <p class="facts">${facts.filter((fact) => fact).join(' · ')}</p>
       </header>
       <div class="excerpt">${this.excerpt()}${this.rebarred()}</div>
       <p class="hear">${this.hear()}</p>
       <div class="why">
-        <p>${withSigns(option.summary)}</p>
+        <p>${musicText(option.summary)}</p>
         ${
           option.effects?.outOfRange?.length
             ? html`<p class="issue">
@@ -50,7 +50,7 @@ export class LoftOption extends LoftElement {
           <summary>${words.desk.why}</summary>
           <ol>
             ${option.reason.map(
-              ({ rule, text }) => html`<li><span class="rule">${rule}</span> ${withSigns(text)}</li>`,
+              ({ rule, text }) => html`<li><span class="rule">${rule}</span> ${musicText(text)}</li>`,
             )}
           </ol>
         </details>
