@@ -106,7 +106,8 @@ export class LoftContour extends LoftElement {
     return changes.map(({ card }, index) => {
       const isLate = index > 0 && card.startMs > 0 && parseFloat(share(card.startMs)) > 88
       return html`<li class="key ${isLate ? 'left' : ''}" ${vars({ left: share(card.startMs) })}>
-        <span>${sayKeyShort(card.startKey)}<i class="vh"> ${sayKey(card.startKey)}</i></span>
+        <span class="short" aria-hidden="true">${sayKeyShort(card.startKey)}</span
+        ><span class="full">${sayKey(card.startKey)}</span>
       </li>`
     })
   }

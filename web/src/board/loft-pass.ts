@@ -58,6 +58,7 @@ export class LoftPass extends LoftElement {
               ${words.board.barsFrom(pass.firstBar + 1, pass.firstBar + pass.bars, sayTime(pass.startMs))}
             </dd>
           </div>
+          ${this.whoPlays()}
         </dl>
         ${this.mover(name)}
       </div>
@@ -65,6 +66,16 @@ export class LoftPass extends LoftElement {
         ${pass.kind === 'solo' ? this.solos(name) : pass.cards.map((card, index) => this.card(card, name, index))}
       </ol>
     </section>`
+  }
+
+  /** Who has the tune where it is not the one who usually leads. */
+  private whoPlays(): TemplateResult | typeof nothing {
+    const part = this.room.board?.lineup.find((spec) => spec.id === this.pass.plan?.melody)
+    if (!part || part.role === 'lead') return nothing
+    return html`<div>
+      <dt>${words.board.tuneWith}</dt>
+      <dd>${part.name}</dd>
+    </div>`
   }
 
   private mover(name: string): TemplateResult | typeof nothing {

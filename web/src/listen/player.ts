@@ -1,7 +1,7 @@
 /** The player at the foot of every page: play and stop, where we are, together or alone, my level, and my practice settings. */
 import { consume } from '@lit/context'
 import { html, nothing, type TemplateResult } from 'lit'
-import { customElement, state } from 'lit/decorators.js'
+import { customElement, property } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
 import { sayTime } from '../look/say.js'
 import { playSign, stopSign } from '../look/signs.js'
@@ -19,7 +19,8 @@ const QUIETEST_DB = -40
 @customElement('loft-player')
 export class LoftPlayer extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
-  @state() private showsMore = false
+  /** Part and practice settings are open. */
+  @property({ attribute: false }) showsMore = false
   /** For tests too: when notes were handed to the audio clock stands in `listening.player.started`. */
   listening!: Listening
   protected readonly observe = new Observe(this, () => {

@@ -1,6 +1,7 @@
 /** Sentences of the music package on a page: with real signs, the reader's note names, and marked as English where the page speaks another language. */
 import { html, type TemplateResult } from 'lit'
 import { words } from '../words.js'
+import { beatSign } from './signs.js'
 import { noteName, noteNames, withSigns } from './note-names.js'
 
 /** A note or a chord's root: a capital letter, its signs, then a chord's suffix, a figure, or the end of the word. */
@@ -23,8 +24,22 @@ export function musicWords(text: string): string {
   })
 }
 
+/** The beat a tempo counts, as a note: 'quarter = 138', 'dotted quarter = 50'. */
+const BEAT = /(?:dotted )?(?:quarter|half)(?= = \d)/
+
 /** The sentence as content of a page. */
 export function musicText(text: string): TemplateResult | string {
-  const said = musicWords(text)
+  const said = withBeats(musicWords(text))
   return words.music.inEnglish === '' ? said : html`<span lang="en">${said}</span>`
+}
+
+function withBeats(text: string): TemplateResult | string {
+  const beat = BEAT.exec(text)
+  if (!beat) return text
+  const [name] = beat
+  return html`${text.slice(0, beat.index)}<span class="nb"
+      ><span class="vh">${name}</span>${beatSign(name.endsWith('half'), name.startsWith('dotted'))}${
+        /^ = \d+/.exec(text.slice(beat.index + name.length))?.[0]
+      }</span
+    >${text.slice(beat.index + name.length).replace(/^ = \d+/, '')}`
 }

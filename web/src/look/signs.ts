@@ -12,6 +12,23 @@ const CORDS: { readonly [status in SlotStatus]: SVGTemplateResult } = {
 export const cordSign = (status: SlotStatus): TemplateResult =>
   html`<svg class="sign ${status}" viewBox="0 0 36 20" aria-hidden="true">${CORDS[status]}</svg>`
 
+/** A quarter or half note, dotted or not, as in front of a tempo. */
+export const beatSign = (isHalf: boolean, isDotted: boolean): TemplateResult =>
+  html`<svg class="beat" viewBox="0 0 ${isDotted ? 13 : 9} 20" aria-hidden="true">
+    <ellipse
+      cx="4.400"
+      cy="16"
+      rx="3.600"
+      ry="2.600"
+      transform="rotate(-22 4.400 16)"
+      fill=${isHalf ? 'none' : 'currentColor'}
+      stroke="currentColor"
+      stroke-width="1.400"
+    />
+    <path d="M7.700 15V2" fill="none" stroke="currentColor" stroke-width="1.400" />
+    ${isDotted ? svg`<circle cx="11.400" cy="15.500" r="1.300" fill="currentColor" />` : ''}
+  </svg>`
+
 export const playSign = html`<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M3 1.5v13L14.500 8z" /></svg>`
 export const stopSign = html`<svg viewBox="0 0 16 16" aria-hidden="true"><path d="M2.500 2.500h11v11h-11z" /></svg>`
 export const houseMark = html`<svg

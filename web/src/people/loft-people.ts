@@ -9,13 +9,15 @@ import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
 import '../shell/loft-speech.js'
 import { words } from '../words.js'
+import './loft-link.js'
+
+type Role = keyof typeof words.people.roleNames
 
 @customElement('loft-people')
 export class LoftPeople extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @property({ attribute: false }) storage: Storage | undefined
-  @state() private issued: string | undefined
-  @state() private copied = false
+  @state() private issued: { readonly link: string; readonly role: Role } | undefined
   @state() private isGone = false
   protected readonly observe = new Observe(this, () => [this.room?.people, this.room?.ledger.state])
 
@@ -99,13 +101,9 @@ export class LoftPeople extends LoftElement {
       </form>
       ${
         this.issued
-          ? html`<div class="onelink" role="status">
-              <div>
-                <p class="note">${words.people.issued}</p>
-                <code>${this.issued}</code>
-              </div>
-              <button class="btn" @click=${() => void this.copy()}>${words.links.copy}</button>
-              ${this.copied ? html`<p class="note">${words.links.copied}</p>` : nothing}
+          ? html`<div class="issued" role="status">
+              <p class="note">${words.people.issued}</p>
+              <loft-link .link=${this.issued.link} .what=${words.people.roleNames[this.issued.role]}></loft-link>
             </div>`
           : nothing
       }
@@ -127,21 +125,15 @@ export class LoftPeople extends LoftElement {
     event.preventDefault()
     const form = event.target as HTMLFormElement
     const label = fieldText(form, 'label')
+    const role = fieldText(form, 'role') as Role
     const answer = await this.room.command('issueLink', {
-      role: fieldText(form, 'role'),
+      role,
       ...(label ? { label } : {}),
       ...(fieldText(form, 'personal') ? { personal: true } : {}),
     })
     if (!answer?.link) return
-    this.issued = location.origin + answer.link
-    this.copied = false
+    this.issued = { link: location.origin + answer.link, role }
     form.reset()
-  }
-
-  private async copy(): Promise<void> {
-    if (!this.issued) return
-    await navigator.clipboard?.writeText(this.issued)
-    this.copied = true
   }
 
   private async deleteBoard(event: SubmitEvent): Promise<void> {

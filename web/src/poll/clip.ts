@@ -23,8 +23,8 @@ export class ClipPlayer {
     this.#theory = theory
   }
 
-  /** Call from the click itself: browsers stay silent otherwise. */
-  async play(optionId: string, arrangement: Arrangement): Promise<void> {
+  /** Call from the click itself: browsers stay silent otherwise. `onEnd` is called when it has played to its end, not when it was stopped. */
+  async play(optionId: string, arrangement: Arrangement, onEnd?: () => void): Promise<void> {
     this.stop()
     const asked = this.#asked
     this.place.set({ optionId, stage: 'loading', share: 0, leftMs: 0 })
@@ -36,7 +36,10 @@ export class ClipPlayer {
     if (asked !== this.#asked) return
     const lengthMs = events.reduce((end, event) => Math.max(end, event.startMs + event.durationMs), 0)
     band.load(events)
-    band.play({ atPerformanceMs: performance.now() + 120, fromMs: 0 }, () => this.stop())
+    band.play({ atPerformanceMs: performance.now() + 120, fromMs: 0 }, () => {
+      this.stop()
+      onEnd?.()
+    })
     this.#timer = setInterval(() => {
       const at = band.positionMs() ?? 0
       this.place.set({ optionId, stage: 'playing', share: at / lengthMs, leftMs: lengthMs - at })

@@ -30,6 +30,8 @@ export class LoftPoll extends LoftElement {
   @state() private draft: BallotChoices | undefined
   @state() private isStarted = false
   @state() private isThanking = false
+  /** Which answer plays when they are heard one after the other. */
+  @state() private turn: number | undefined
   @state() private isSending = false
   @state() private trouble: string | undefined
   private api: Api | undefined
@@ -117,6 +119,7 @@ export class LoftPoll extends LoftElement {
         <p class="how">${poll.open ? how(count) : words.polls.isClosed}</p>
       </header>
       <form @submit=${(event: SubmitEvent) => void this.send(event)}>
+        ${count > 1 ? this.inTurn(poll) : nothing}
         <fieldset>
           <legend class="vh">${words.polls.options}</legend>
           <ol class="answers">
@@ -137,6 +140,34 @@ export class LoftPoll extends LoftElement {
       </footer>`
   }
 
+  /** One press for whoever has little time: every answer after the other. */
+  private inTurn(poll: PollView): TemplateResult {
+    const isOn = this.turn !== undefined && this.clip?.place.value !== undefined
+    return html`<p>
+      <button
+        type="button"
+        class="btn in-turn"
+        aria-pressed=${isOn ? 'true' : 'false'}
+        @click=${() => {
+          if (isOn) this.clip?.stop()
+          else this.hearFrom(poll, 0)
+        }}
+      >
+        ${isOn ? stopSign : playSign}${words.polls.inTurn}
+      </button>
+    </p>`
+  }
+
+  private hearFrom(poll: PollView, index: number): void {
+    const option = poll.options[index]
+    this.turn = option && index
+    if (!option) return
+    if (!option.arrangement) return this.hearFrom(poll, index + 1)
+    this.clip
+      ?.play(option.id, option.arrangement, () => this.hearFrom(poll, index + 1))
+      .catch((error: unknown) => this.say(error))
+  }
+
   private answer(poll: PollView, option: PollOptionView, index: number): TemplateResult {
     const id = `answer-${index}`
     const place = this.clip?.place.value?.optionId === option.id ? this.clip.place.value : undefined
@@ -150,6 +181,7 @@ export class LoftPoll extends LoftElement {
         aria-pressed=${place ? 'true' : 'false'}
         aria-disabled=${arrangement ? 'false' : 'true'}
         @click=${() => {
+          this.turn = undefined
           if (place) this.clip?.stop()
           else if (arrangement) this.clip?.play(option.id, arrangement).catch((error: unknown) => this.say(error))
         }}

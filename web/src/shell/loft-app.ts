@@ -18,6 +18,7 @@ import '../board/loft-board.js'
 import './loft-kept.js'
 import './loft-merged.js'
 import './loft-player-place.js'
+import type { LoftShortcuts } from './loft-shortcuts.js'
 import './loft-speech.js'
 import { remember, remembered } from './memory.js'
 import { type BoardPage, boardPath, deskPath, HEAD_PAGES, type Route, routeOf, tokenIn } from './route.js'
@@ -38,6 +39,7 @@ type Door = 'opening' | 'open' | 'no-session' | 'gone' | 'unreachable'
 export class LoftApp extends LoftElement {
   @state() private route: Route = { kind: 'nowhere' }
   @state() private isStarted = false
+  @state() private hasShortcuts = false
   @state() private door: Door = 'opening'
   /** Pages whose code has arrived. */
   @state() private arrived: ReadonlySet<string> = new Set(['board'])
@@ -189,11 +191,22 @@ export class LoftApp extends LoftElement {
     if (event.key === 'Escape' && this.route.kind === 'board' && this.route.slotKey !== undefined && !typing) {
       void this.leaveDesk(this.room.boardId, this.route.slotKey)
     }
+    if (event.key === '?' && !typing) {
+      event.preventDefault()
+      return void this.showShortcuts()
+    }
     if (typing || !(event.ctrlKey || event.metaKey)) return
     const key = event.key.toLowerCase()
     if (key !== 'z' && key !== 'y') return
     event.preventDefault()
     this.room.step(key === 'y' || event.shiftKey ? 'redo' : 'undo')
+  }
+
+  private async showShortcuts(): Promise<void> {
+    await import('./loft-shortcuts.js')
+    const here = this.querySelector<LoftShortcuts>('loft-shortcuts')
+    if (here) here.open()
+    else this.hasShortcuts = true
   }
 
   protected override updated(_changed: PropertyValues): void {
@@ -228,6 +241,7 @@ export class LoftApp extends LoftElement {
         </main>
       </div>
       <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
+      ${this.hasShortcuts ? html`<loft-shortcuts></loft-shortcuts>` : nothing}
       ${
         this.room && this.door === 'open' && this.room.board?.tune
           ? html`<loft-player-place></loft-player-place>`
@@ -247,6 +261,9 @@ export class LoftApp extends LoftElement {
                 </ul>
               </nav>
               <div class="side">
+                <button class="btn bare shortcuts-open" @click=${() => void this.showShortcuts()}>
+                  ${words.shortcuts.open}
+                </button>
                 ${this.stepButton(room, 'undo')}${this.stepButton(room, 'redo')}
                 <loft-kept></loft-kept>
               </div>`

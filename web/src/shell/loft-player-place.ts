@@ -15,6 +15,8 @@ import { words } from '../words.js'
 export class LoftPlayerPlace extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @state() private stage: 'waiting' | 'loading' | 'here' = 'waiting'
+  /** Somebody wants their part and practice settings before anything plays. */
+  private wantsSettings = false
   protected readonly observe = new Observe(this, () => [
     this.room?.connection.transport,
     this.room?.form,
@@ -24,6 +26,14 @@ export class LoftPlayerPlace extends LoftElement {
   protected override updated(): void {
     const wanted = this.room.playRequest.value || this.room.connection.transport.value?.playing
     if (wanted && this.stage === 'waiting') void this.load()
+  }
+
+  private async openSettings(): Promise<void> {
+    if (this.stage !== 'waiting') return
+    this.wantsSettings = true
+    await this.load()
+    await this.updateComplete
+    this.querySelector<HTMLElement>('loft-player .tog')?.focus()
   }
 
   private async load(): Promise<void> {
@@ -39,7 +49,7 @@ export class LoftPlayerPlace extends LoftElement {
   }
 
   protected override render(): TemplateResult {
-    if (this.stage === 'here') return html`<loft-player></loft-player>`
+    if (this.stage === 'here') return html`<loft-player .showsMore=${this.wantsSettings}></loft-player>`
     const bars = this.room.form.value?.bars.length ?? 0
     return html`<section class="player" aria-label=${words.player.label}>
       <div class="in">
@@ -56,6 +66,14 @@ export class LoftPlayerPlace extends LoftElement {
             >${this.stage === 'loading' ? words.player.loading : bars > 0 ? words.board.bars(bars) : ''}</small
           >
         </p>
+        <button
+          class="btn tog"
+          aria-expanded="false"
+          aria-disabled=${this.stage === 'loading' ? 'true' : 'false'}
+          @click=${() => void this.openSettings()}
+        >
+          ${words.player.settings}
+        </button>
       </div>
     </section>`
   }

@@ -23,7 +23,7 @@ const GERMAN = leaves({ ...german.words, compare: german.compare })
 
 /** Words that are the same in both languages, as names, trade terms and signs are. Anything else alike was forgotten. */
 const ALIKE =
-  /^(name|pages\.board|compare\.topic\.(tempo|voicings)|desk\.band|links\.member|people\.roleNames\.member|people\.links|details\.(instrument|readyNames\.duo)|bring\.form|bring\.steps\.\d\.status|charts\.(papers\.\w+|leadSheet|concert)|music\.(qualities\.(add|minor)|noteNameChoices\.solfege))$/
+  /^(name|pages\.board|compare\.topic\.(tempo|voicings)|desk\.band|links\.member|people\.roleNames\.member|people\.links|details\.(instrument|readyNames\.duo)|bring\.form|bring\.steps\.\d\.status|shortcuts\.list\.\d\.keys\.\d|charts\.(papers\.\w+|leadSheet|concert)|music\.(qualities\.(add|minor)|noteNameChoices\.solfege))$/
 
 describe('[UI70] the second language', () => {
   it('has every key of the first, and none besides', () => {

@@ -89,8 +89,10 @@ export class LoftDesk extends LoftElement {
               </div>
               ${this.absent()}
               <loft-comments .music=${this.talkedOver(view, plan, shown)}></loft-comments>
-              ${this.closePlace(view)}
-              ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
+              <div class="leads">
+                ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
+                ${this.closePlace(view)}
+              </div>
               <loft-lock .view=${view} .shown=${shown}></loft-lock>`
       }`
   }
@@ -144,7 +146,7 @@ export class LoftDesk extends LoftElement {
         .wish=${wish}
         @wish=${(event: CustomEvent<Wish>) => this.options.ask(event.detail)}
       ></loft-wish>
-      <ol class="all">
+      <ol class="all ${this.listsAll ? 'open' : ''}">
         ${listed.map(
           ({ number, option }) =>
             html`<li>
@@ -165,12 +167,12 @@ export class LoftDesk extends LoftElement {
       </ol>
       <p aria-live="polite">
         ${
-          hidden > 0
-            ? html`<button class="btn bare" @click=${() => (this.listsAll = true)}>
+          this.listsAll || all.length <= shown.length
+            ? nothing
+            : html`<button class="btn bare ${hidden > 0 ? '' : 'when-folded'}" @click=${() => (this.listsAll = true)}>
                 ${words.desk.listAll(all.length)}
               </button>`
-            : this.more(wish)
-        }
+        }${hidden > 0 ? nothing : this.more(wish)}
       </p>
     </section>`
   }

@@ -67,6 +67,7 @@ export const board = {
   asInFirst: 'Akkorde wie im ersten Chorus',
   solo: (who: string): string => `${who}: Solo`,
   trading: (count: number): string => `je ${bars(count)} im Wechsel mit dem Schlagzeug`,
+  tuneWith: 'Melodie',
   onCue: 'auf Zeichen',
   isHere: (name: string): string => `${name} ist hier`,
   moveEarlier: 'früher',

@@ -26,6 +26,12 @@ export const links = {
   listenerNote: 'Hört die Antworten und stimmt ab. Für alle, die du magst.',
   copy: 'Kopieren',
   copied: 'Kopiert.',
+  copyByHand: 'Dieser Browser lässt die Seite nicht kopieren. Markier den Link und kopiere ihn selbst.',
+  share: 'Teilen',
+  code: 'QR-Code',
+  codeOf: (what: string): string => `QR-Code: ${what}`,
+  scan: 'Halt die Kamera eines Telefons darauf.',
+  tooLong: 'Dieser Link ist zu lang für einen Code.',
 } satisfies Words['links']
 
 export const people = {

@@ -13,6 +13,7 @@ export const polls = {
   howSeveral: (count: number): string => `Hör dir ${counted(count)} Antworten an. Tipp dann auf alle, die du magst.`,
   howScore: (count: number): string => `Hör dir ${counted(count)} Antworten an. Gib dann jeder Punkte.`,
   options: 'Die Antworten',
+  inTurn: 'Eine nach der anderen hören',
   hear: (title: string): string => `${title} hören`,
   stop: (title: string): string => `${title} anhalten`,
   seconds: (seconds: number): string => `${Math.round(seconds)} s`,

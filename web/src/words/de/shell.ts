@@ -144,6 +144,20 @@ export const shell = {
     leave: 'So lassen',
     rules: 'Zusammengenommen finden die Regeln:',
   },
+  shortcuts: {
+    title: 'Tasten',
+    open: 'Tasten',
+    list: [
+      { keys: ['Leertaste'], does: 'startet und stoppt' },
+      { keys: ['Pos 1'], does: 'geht zum Anfang' },
+      { keys: ['←', '→', '↑', '↓'], does: 'gehen von Takt zu Takt, wenn einer den Fokus hat' },
+      { keys: ['Eingabe'], does: 'hört ab diesem Takt' },
+      { keys: ['Esc'], does: 'schließt eine Entscheidung und geht dorthin zurück, wo sie geöffnet wurde' },
+      { keys: ['Strg Z'], does: 'nimmt deine eigene letzte Änderung zurück' },
+      { keys: ['Strg Umschalt Z'], does: 'macht sie wieder' },
+      { keys: ['?'], does: 'zeigt diese Liste' },
+    ],
+  },
   opened: {
     kept: 'Kein Netz: So hat dieser Browser das Board zuletzt gesehen. Änderungen am Entwurf warten hier; Festlegen und Abstimmen brauchen ein Netz.',
   },

@@ -65,6 +65,8 @@ export const board = {
   asInFirst: 'chords as in the first chorus',
   solo: (who: string): string => `${who} solos`,
   trading: (bars: number): string => `trading ${plural(bars, 'bar')} with the drums`,
+  /** Before who plays it: 'tune: Tenor sax'. */
+  tuneWith: 'tune',
   onCue: 'on cue',
   isHere: (name: string): string => `${name} is here`,
   moveEarlier: 'earlier',

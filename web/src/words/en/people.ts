@@ -23,6 +23,12 @@ export const links = {
   listenerNote: 'Hears the options and votes. For anybody you like.',
   copy: 'Copy',
   copied: 'Copied.',
+  copyByHand: 'This browser does not let the page copy. Select the link and copy it.',
+  share: 'Share',
+  code: 'QR code',
+  codeOf: (what: string): string => `QR code: ${what}`,
+  scan: 'Point a phone’s camera at it.',
+  tooLong: 'This link is too long for a code.',
 } as const
 
 export const people = {

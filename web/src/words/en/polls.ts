@@ -12,6 +12,7 @@ export const polls = {
   howSeveral: (count: number): string => `Hear ${counted(count)} answers. Then tap every one you like.`,
   howScore: (count: number): string => `Hear ${counted(count)} answers. Then give each a mark.`,
   options: 'The answers',
+  inTurn: 'Hear them one after the other',
   hear: (title: string): string => `Hear ${title}`,
   stop: (title: string): string => `Stop ${title}`,
   seconds: (seconds: number): string => `${Math.round(seconds)} s`,

@@ -141,6 +141,20 @@ export const shell = {
     /** After the merge, what the rules found anew. */
     rules: 'Put together, the rules find:',
   },
+  shortcuts: {
+    title: 'Keys to press',
+    open: 'Shortcuts',
+    list: [
+      { keys: ['Space'], does: 'plays and stops' },
+      { keys: ['Home'], does: 'goes to the start' },
+      { keys: ['←', '→', '↑', '↓'], does: 'walk from bar to bar, once one has the focus' },
+      { keys: ['Enter'], does: 'listens from that bar' },
+      { keys: ['Esc'], does: 'closes a decision and goes back to where it was opened' },
+      { keys: ['Ctrl Z'], does: 'takes back your own last edit' },
+      { keys: ['Ctrl Shift Z'], does: 'does it again' },
+      { keys: ['?'], does: 'shows this list' },
+    ],
+  },
   opened: {
     kept: 'No network: this is the board as this browser last saw it. Edits to the draft wait here; locks and votes need a network.',
   },
