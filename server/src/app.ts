@@ -10,8 +10,7 @@ import { createHttpServer } from './http/http.js'
 import { LIMITS } from './limits.js'
 import type { Services } from './services.js'
 import { attachSockets } from './socket/upgrade.js'
-import type { Store } from './store/store.js'
-import { openWorkerStore } from './store/worker-store.js'
+import { openStore } from './store/open-store.js'
 import { startSweeping } from './sweep.js'
 import { wire, type Wiring } from './wiring.js'
 import { MusicPool } from './workers/pool.js'
@@ -30,7 +29,9 @@ export async function startApp(
   log: Logger,
   prepareBoards: (services: Services) => Promise<void> = () => Promise.resolve(),
 ): Promise<App> {
-  const store = await openStore(config)
+  const store = await openStore(config, (error) =>
+    log.warn({ reason: messageOf(error) }, 'a database connection was lost'),
+  )
   const pool = new MusicPool(Math.max(1, Math.min(2, availableParallelism() - 1)), (job, reason) =>
     log.error({ job, reason }, 'music job failed'),
   )
@@ -58,16 +59,6 @@ export async function startApp(
     await pool.close()
     await store.close()
     throw error
-  }
-}
-
-async function openStore(config: Config): Promise<Store> {
-  try {
-    const store = await openWorkerStore({ dataDir: config.dataDir, maxDataMb: config.maxDataMb })
-    await store.probe(Date.now())
-    return store
-  } catch (error) {
-    throw new StartError(`DATA_DIR '${config.dataDir}' cannot be used: ${messageOf(error)}.`)
   }
 }
 

@@ -6,6 +6,10 @@ export interface Config {
   readonly port: number
   readonly host: string
   readonly dataDir: string
+  /** Postgres in place of the file in `dataDir`: what several processes can share. */
+  readonly databaseUrl?: string
+  /** Through which several processes of one database serve the same rooms. */
+  readonly redisUrl?: string
   readonly secretFile: string
   /** Without a trailing slash; links and the Origin rule follow it. */
   readonly publicUrl?: string
@@ -46,11 +50,10 @@ export function readConfig(environment: Environment): Config {
     }
     return number
   }
-  if (text('DATABASE_URL'))
-    throw new StartError(
-      'DATABASE_URL is set, but this version keeps boards in SQLite only; unset it and use DATA_DIR.',
-    )
-  if (text('REDIS_URL')) throw new StartError('REDIS_URL is set, but this version runs as one process only; unset it.')
+  const databaseUrl = serviceUrl('DATABASE_URL', text('DATABASE_URL'), ['postgres:', 'postgresql:'])
+  const redisUrl = serviceUrl('REDIS_URL', text('REDIS_URL'), ['redis:', 'rediss:'])
+  if (redisUrl !== undefined && databaseUrl === undefined)
+    throw new StartError('REDIS_URL needs DATABASE_URL: several processes can share a Postgres database, not a file.')
   const dataDir = text('DATA_DIR') ?? './data'
   const publicUrl = publicUrlOf(text('PUBLIC_URL'))
   return {
@@ -58,6 +61,8 @@ export function readConfig(environment: Environment): Config {
     host: hostOf(text('HOST')),
     dataDir,
     secretFile: text('SECRET_FILE') ?? join(dataDir, 'secret'),
+    ...(databaseUrl === undefined ? {} : { databaseUrl }),
+    ...(redisUrl === undefined ? {} : { redisUrl }),
     ...(publicUrl === undefined ? {} : { publicUrl }),
     logLevel: choice('LOG_LEVEL', text('LOG_LEVEL'), LOG_LEVELS, 'info'),
     openBoardCreation: choice('OPEN_BOARD_CREATION', text('OPEN_BOARD_CREATION'), ['true', 'false'], 'true') === 'true',
@@ -107,4 +112,13 @@ function publicUrlOf(value: string | undefined): string | undefined {
     )
   }
   return url.origin
+}
+
+/** The value is not repeated in the message: it may hold a password. */
+function serviceUrl(name: string, value: string | undefined, protocols: readonly string[]): string | undefined {
+  if (value === undefined) return undefined
+  const url = URL.canParse(value) ? new URL(value) : undefined
+  if (!url || !protocols.includes(url.protocol) || url.hostname === '')
+    throw new StartError(`${name} must be an address like ${protocols[0]}//user:password@host/name.`)
+  return value
 }

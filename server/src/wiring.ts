@@ -59,6 +59,7 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool,
     {
       store,
       saver,
+      isShared: config.databaseUrl !== undefined,
       clock,
       refused: metrics.refused,
       fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),

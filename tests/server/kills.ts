@@ -116,14 +116,18 @@ export async function ledgerOf(person: Person): Promise<readonly LedgerEntry[]> 
 }
 
 /** Kills the server `kills` times, each time 120 to 400 ms into the load and no sooner than some of it is answered, on one data folder that goes on. */
-export async function killRounds(kills: number, seed: number): Promise<Killed> {
+export async function killRounds(
+  kills: number,
+  seed: number,
+  env: { readonly [name: string]: string } = {},
+): Promise<Killed> {
   const draw = drawFrom(seed)
   const dataDir = freshFolder()
   const told: Told = { saved: new Map(), removed: new Set(), leaving: new Set(), accepted: new Map() }
   const lostEdits: string[] = []
   const lostCommands: string[] = []
   const broken: string[] = []
-  let server: RunningServer = await startServer({ dataDir })
+  let server: RunningServer = await startServer({ dataDir, env })
   const board = await newBoard(server, 'Storm')
   for (let round = 0; round < kills; round++) {
     const people = await Promise.all(Array.from({ length: EDITORS }, () => personAt(server, board.links.member)))
@@ -141,7 +145,7 @@ export async function killRounds(kills: number, seed: number): Promise<Killed> {
     await new Promise((resolve) => setTimeout(resolve, draw() * 20))
     await server.stop('SIGKILL')
     for (const one of load) one.stop()
-    server = await startServer({ dataDir })
+    server = await startServer({ dataDir, env })
     const reader = await personAt(server, board.links.leader)
     const cards = (await draftOf(reader)).getMap('cards')
     for (const [key, value] of told.saved)

@@ -82,6 +82,15 @@ export class Draft {
     }
   }
 
+  /** Takes in what is stored, nearly all of which is here already. */
+  takeStored({ snapshot, updates }: StoredDraft, origin: unknown): void {
+    const pieces = snapshot ? [snapshot, ...updates] : updates
+    if (pieces.length === 0) return
+    Y.applyUpdate(this.doc, pieces.length > 1 ? Y.mergeUpdates([...pieces]) : (pieces[0] as Uint8Array), origin)
+    this.doc.store.pendingStructs = null
+    this.doc.store.pendingDs = null
+  }
+
   /** Refuses an update whose pieces would take very long to place. One that is small, to a draft that is, cannot. */
   private requireEase(update: Uint8Array): void {
     if (update.length < LIMITS.easyUpdateBytes && this.storedBytes < LIMITS.easyDraftBytes) return

@@ -14,9 +14,14 @@ import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
 import { ownTurn } from './turns.js'
 
+/** Where a change comes from that is in the store already. */
+const STORED = Symbol('stored')
+
 export interface RoomServices {
   readonly store: Store
   readonly saver: Saver
+  /** Whether other processes may write to the same store. */
+  readonly isShared?: boolean
   /** Server monotonic clock, ms: the one clients' clocks are measured against. */
   readonly clock: () => number
   readonly refused: (reason: string) => void
@@ -38,6 +43,8 @@ export class Room {
   private presenceTimer: NodeJS.Timeout | undefined
   private presenceToldAt = -Infinity
   private lastSavedId: number
+  /** Up to which id everything stored is in the draft, whichever process wrote it. */
+  private seenId: number
   private tail: { updates: number; bytes: number }
   /** Set while the draft is being read anew: frames wait. */
   private recovery: Promise<void> | undefined
@@ -51,6 +58,7 @@ export class Room {
     this.outbox = new Outbox(this.peers, services.clock, LIMITS.togetherMs)
     this.draft = new Draft(stored, (update, origin) => this.changed(update, origin))
     this.lastSavedId = stored.throughId
+    this.seenId = stored.throughId
     this.tail = {
       updates: stored.updates.length,
       bytes: stored.updates.reduce((sum, update) => sum + update.length, 0),
@@ -156,7 +164,16 @@ export class Room {
     await this.services.saver.flush()
     if (this.services.saver.isFailing) return
     this.tail = { updates: 0, bytes: 0 }
-    await this.services.store.compactDraft(this.boardId, this.draft.since(), this.lastSavedId)
+    const throughId = this.services.isShared ? await this.catchUp() : this.lastSavedId
+    await this.services.store.compactDraft(this.boardId, this.draft.since(), throughId)
+  }
+
+  /** Takes in what other processes have saved since; the id up to which everything stored is here. */
+  async catchUp(): Promise<number> {
+    const stored = await this.services.store.loadDraft(this.boardId, this.seenId)
+    this.draft.takeStored(stored, STORED)
+    this.seenId = Math.max(this.seenId, stored.throughId)
+    return this.seenId
   }
 
   close(): void {
@@ -196,8 +213,8 @@ export class Room {
   private changed(update: Uint8Array, origin: unknown): void {
     this.tail.updates += 1
     this.tail.bytes += update.length
-    this.services.saver.add({ boardId: this.boardId, bytes: update })
-    this.tell(syncFrame('update', update), origin as Peer | undefined)
+    if (origin !== STORED) this.services.saver.add({ boardId: this.boardId, bytes: update })
+    this.tell(syncFrame('update', update), origin === STORED ? undefined : (origin as Peer | undefined))
   }
 
   private takeAwareness(peer: Peer, bytes: Uint8Array): void {

@@ -42,6 +42,8 @@ export interface Tables {
   log: { id: Generated<number>; boards: string; bytes: Uint8Array; checksum: number }
   /** Each board's own updates after its snapshot: blocks in order; `id` is that of the last commit in it. */
   tails: { board_id: string; id: number; bytes: Uint8Array; checksum: number }
+  /** How many updates a board has had: in Postgres only, see postgres.ts. */
+  drafts: { board_id: string; last_id: number }
   snapshots: { board_id: string; through_id: number; bytes: Uint8Array; checksum: number }
   authors: {
     board_id: string

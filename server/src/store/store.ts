@@ -74,6 +74,11 @@ export interface StoredDraft {
   readonly throughId: number
   readonly authors: readonly AuthorRecord[]
 }
+/** How far a board has come: its ledger's last row, and the id of its draft's last stored update. */
+export interface Position {
+  readonly seq: number
+  readonly throughId: number
+}
 /** What changes beside the ledger row, in the same transaction. */
 export type Effect =
   | { readonly kind: 'addLink'; readonly link: LinkRecord }
@@ -123,12 +128,18 @@ export interface Store {
   session(sessionHash: string): Promise<LiveSession | undefined>
   putSession(session: SessionRecord): Promise<void>
 
-  loadDraft(boardId: string): Promise<StoredDraft>
-  /** One transaction for all; the ids of the last update a board got. */
+  /** The draft as stored; with `after`, what came after that id, with a snapshot only where it holds more. */
+  loadDraft(boardId: string, after?: number): Promise<StoredDraft>
+  /** Of boards that exist, how far they have come. */
+  positions(boardIds: readonly string[]): Promise<ReadonlyMap<string, Position>>
+  /** One transaction for all; for each board that exists the id its updates have come to. Ids of a board only ever grow, and a reader who sees one
+   *  sees all below it, whatever processes write: only so does "everything up to an id" mean the same to all of them. */
   appendUpdates(
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }>
+  /** Puts a snapshot in place of everything up to `throughId`. The caller must have read all of it, other processes' too. One that holds less than
+   *  what is stored changes nothing. */
   compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void>
 
   poll(pollId: string): Promise<PollRecord | undefined>

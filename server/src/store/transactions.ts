@@ -57,6 +57,7 @@ export async function knownBoards(tx: Transaction<Tables>, boardIds: readonly st
   return new Set(rows.map((row) => row.id))
 }
 
+/** A snapshot, unless a later one is there: what that replaced is in it only. */
 export async function putSnapshot(
   tx: Transaction<Tables>,
   boardId: string,
@@ -67,6 +68,8 @@ export async function putSnapshot(
   await tx
     .insertInto('snapshots')
     .values({ board_id: boardId, ...values })
-    .onConflict((conflict) => conflict.column('board_id').doUpdateSet(values))
+    .onConflict((conflict) =>
+      conflict.column('board_id').doUpdateSet(values).where('snapshots.through_id', '<=', throughId),
+    )
     .execute()
 }
