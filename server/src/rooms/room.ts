@@ -1,7 +1,16 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { LIMITS } from '../limits.js'
-import { BadFrame, awarenessFrame, decodeFrame, jsonFrame, syncFrame, type Frame } from '../socket/frames.js'
+import {
+  BadFrame,
+  PING,
+  awarenessFrame,
+  decodeFrame,
+  jsonFrame,
+  syncFrame,
+  wired,
+  type Frame,
+} from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
@@ -279,6 +288,6 @@ export class Room {
     }
   }
 
-  /** An empty presence update: says nothing, and tells clients that watch for silence that we are here. */
-  static readonly KEEP_ALIVE = awarenessFrame(encodeAwareness([]))
+  /** A ping, and an empty presence update: that one says nothing, and tells clients that watch for silence that we are here. */
+  static readonly KEEP_ALIVE = Buffer.concat([PING, wired(awarenessFrame(encodeAwareness([])))])
 }

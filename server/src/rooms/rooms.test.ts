@@ -82,7 +82,7 @@ describe('[DU1] group commit', () => {
     expect(batches).toEqual([10])
     expect(told).toEqual(['marked', 'told'])
   })
-  it('in a stream of edits commits begin four pauses apart, however long the disk takes, and never sooner than one pause after it', async () => {
+  it('in a stream of edits commits begin five pauses apart, however long the disk takes, and never sooner than one pause after it', async () => {
     vi.useFakeTimers()
     const begun: number[] = []
     let diskMs = 10
@@ -102,7 +102,7 @@ describe('[DU1] group commit', () => {
     try {
       await vi.advanceTimersByTimeAsync(500)
       const gaps = () => begun.slice(1).map((at, index) => at - (begun[index] ?? 0))
-      expect(new Set(gaps().slice(1))).toEqual(new Set([32]))
+      expect(new Set(gaps().slice(1))).toEqual(new Set([40]))
       diskMs = 100
       begun.length = 0
       await vi.advanceTimersByTimeAsync(1000)

@@ -17,7 +17,7 @@ export interface SaverHooks {
 const RETRY_MS = 1000
 /** While edits keep coming, this many times the usual pause lies between the beginnings of two commits: a sync to disk costs the same for one edit
  *  and for fifty. On a slow disk the pause is shorter by what the sync took, so that nobody waits for both. */
-const STEADY = 4
+const STEADY = 5
 /** Commits this close together are a steady stream of edits. */
 const STEADY_WITHIN_MS = 60
 

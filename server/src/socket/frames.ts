@@ -142,6 +142,9 @@ export function putVarUint(out: Uint8Array, at: number, value: number): number {
 
 const FINAL_BINARY = 0x82
 
+/** A ping without a payload, as it goes over the wire (RFC 6455 5.5.2). */
+export const PING = Buffer.of(0x89, 0)
+
 /** A message as it goes over the wire, header and all (RFC 6455 5.2: one unmasked binary frame): made once, written to many sockets. */
 export function wired(message: Uint8Array): Buffer {
   const { length } = message

@@ -6,7 +6,7 @@ import { Bucket } from '../access/rate.js'
 import { LIMITS } from '../limits.js'
 import type { Waiting } from '../rooms/saver.js'
 import type { LiveSession } from '../store/store.js'
-import { jsonFrame, wired } from './frames.js'
+import { PING, jsonFrame, wired } from './frames.js'
 
 /** What a client sees of a connection cut without a word (RFC 6455 7.4.1). */
 const CUT = 1006
@@ -112,7 +112,7 @@ export class Peer {
   }
 
   /** Ends a connection whose other end no longer answers; asks the others. */
-  keepAlive(frame: Uint8Array): void {
+  keepAlive(pingAndFrame: Buffer): void {
     if (!this.isAlive) {
       this.hooks.refused('half_open')
       this.hooks.closed(CUT)
@@ -120,8 +120,8 @@ export class Peer {
       return
     }
     this.isAlive = false
-    if (this.socket.readyState === this.socket.OPEN) this.socket.ping()
-    if (this.isOpen && this.socket.bufferedAmount === 0) this.socket.send(frame)
+    if (this.socket.readyState !== this.socket.OPEN) return
+    this.wire.write(this.isOpen && this.socket.bufferedAmount === 0 ? pingAndFrame : PING)
   }
 
   /** For the saver: what this peer may be told once everything up to now is on disk. One object a peer, so that it waits once. */

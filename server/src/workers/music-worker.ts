@@ -3,6 +3,7 @@ import { parentPort } from 'node:worker_threads'
 import { messageOf } from '../errors.js'
 import { must } from '../must.js'
 import { JOBS, type JobName } from './jobs.js'
+import { stepBack } from './step-back.js'
 
 export interface JobCall {
   readonly id: number
@@ -13,6 +14,7 @@ export type JobReply =
   | { readonly id: number; readonly ok: true; readonly value: unknown }
   | { readonly id: number; readonly ok: false; readonly message: string }
 
+stepBack()
 const port = must(parentPort, 'the music worker runs as a thread')
 port.on('message', ({ id, name, args }: JobCall) => {
   try {
