@@ -17,22 +17,27 @@ export class LoftLink extends LoftElement {
     return html`<div class="onelink">
       <code>${this.link}</code>
       <p class="acts">
-        <button class="btn" @click=${() => void this.copy()}>
-          ${words.links.copy}<span class="vh">: ${this.what}</span>
+        <button class="btn" aria-label=${`${words.links.copy}: ${this.what}`} @click=${() => void this.copy()}>
+          ${words.links.copy}
         </button>
         ${
           typeof navigator.share === 'function'
-            ? html`<button class="btn" @click=${() => void this.share()}>
-                ${words.links.share}<span class="vh">: ${this.what}</span>
+            ? html`<button
+                class="btn"
+                aria-label=${`${words.links.share}: ${this.what}`}
+                @click=${() => void this.share()}
+              >
+                ${words.links.share}
               </button>`
             : nothing
         }
         <button
           class="btn"
+          aria-label=${words.links.codeOf(this.what)}
           aria-expanded=${this.showsCode ? 'true' : 'false'}
           @click=${() => (this.showsCode = !this.showsCode)}
         >
-          ${words.links.code}<span class="vh">: ${this.what}</span>
+          ${words.links.code}
         </button>
       </p>
       ${this.showsCode ? this.code() : nothing}

@@ -8,6 +8,7 @@ import { cordSign, playSign, stopSign } from '../look/signs.js'
 import { tally } from '../look/tally.js'
 import { vars } from '../look/vars.js'
 import { withChoiceOf } from '../state/ballot.js'
+import { inFront } from '../state/standing.js'
 import { Observe } from '../state/observe.js'
 import type { Theory } from '../state/theory.js'
 import { type Api, CallError, type PollOptionView, type PollView } from '../sync/http.js'
@@ -116,7 +117,7 @@ export class LoftPoll extends LoftElement {
     return html`<header>
         <p class="from">${words.name}</p>
         <h1>${withSigns(poll.question)}</h1>
-        <p class="how">${poll.open ? how(count) : words.polls.isClosed}</p>
+        <p class="how">${poll.open ? how(count) : html`${words.polls.isClosed} ${standing(poll)}`}</p>
       </header>
       <form @submit=${(event: SubmitEvent) => void this.send(event)}>
         ${count > 1 ? this.inTurn(poll) : nothing}
@@ -304,6 +305,13 @@ export class LoftPoll extends LoftElement {
 
 const waiting = (): TemplateResult =>
   html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.loadingPage}</div>`
+
+/** Who is in front once it is closed, as far as the count may be seen. */
+function standing(poll: PollView): string {
+  const front = inFront(poll)
+  const titles = poll.options.filter((option) => front.includes(option.id)).map((option) => musicWords(option.title))
+  return poll.tally ? words.polls.stands(titles) : ''
+}
 
 /** Titles a ballot speaks for: chosen, or marked with more than nought. */
 function chosenTitles(poll: PollView, choices: BallotChoices | undefined): readonly string[] {

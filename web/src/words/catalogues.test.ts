@@ -179,6 +179,7 @@ const SHAPES: { readonly [key: string]: readonly (readonly unknown[])[] } = {
   'details.plays': [[['⟦one⟧', '⟦two⟧', '⟦three⟧']]],
   'board.lockedList': [[['⟦one⟧', '⟦two⟧']]],
   'desk.outOfRange': [[['⟦one⟧', '⟦two⟧']]],
+  'polls.stands': [[['⟦one⟧']], [['⟦one⟧', '⟦two⟧']]],
   'polls.thanksFor': [[['⟦one⟧', '⟦two⟧']]],
   'compare.passOrder': [[['⟦one⟧', '⟦two⟧']]],
   'compare.differences': [[['⟦one⟧', '⟦two⟧']]],

@@ -1,6 +1,6 @@
 /** The poll page and the list of polls. */
 import type { Words } from '../catalogue.js'
-import { counted, moment, plural } from './counting.js'
+import { counted, listed, moment, plural } from './counting.js'
 
 export const polls = {
   title: 'Abstimmungen',
@@ -32,6 +32,12 @@ export const polls = {
   changeVote: 'Meine Stimme ändern',
   backToAll: 'Alle Abstimmungen',
   isClosed: 'Diese Abstimmung ist geschlossen.',
+  stands: (titles: readonly string[]): string =>
+    titles.length === 0
+      ? 'Niemand hat abgestimmt.'
+      : titles.length === 1
+        ? `„${titles[0] ?? ''}“ liegt vorn; die Leitung entscheidet.`
+        : `${listed(titles.map((title) => `„${title}“`))} liegen gleichauf; die Leitung entscheidet.`,
   yourVote: 'deine Stimme',
   votesCount: (count: number): string => plural(count, 'Stimme', 'Stimmen'),
   points: (count: number): string => plural(count, 'Punkt', 'Punkte'),

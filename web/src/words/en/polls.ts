@@ -1,5 +1,5 @@
 /** The poll page and the list of polls. */
-import { counted, moment, plural } from './counting.js'
+import { counted, listed, moment, plural } from './counting.js'
 
 export const polls = {
   title: 'Polls',
@@ -31,6 +31,13 @@ export const polls = {
   changeVote: 'Change my vote',
   backToAll: 'All polls',
   isClosed: 'This vote is closed.',
+  /** How a closed vote stands: one answer in front, or several level. */
+  stands: (titles: readonly string[]): string =>
+    titles.length === 0
+      ? 'Nobody voted.'
+      : titles.length === 1
+        ? `“${titles[0] ?? ''}” is in front; the leader decides.`
+        : `${listed(titles.map((title) => `“${title}”`))} are level; the leader decides.`,
   yourVote: 'your vote',
   votesCount: (count: number): string => plural(count, 'vote'),
   points: (count: number): string => plural(count, 'point'),
