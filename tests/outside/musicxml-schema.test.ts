@@ -1,34 +1,11 @@
 /** What we write as MusicXML against the W3C schema (musicxml.xsd 4.0 of the W3C Music Notation Community Group), kept beside a checkout. */
-import { existsSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { validateXML } from 'xmllint-wasm'
 import { type Arrangement, writeMusicXml } from '@chartloft/shared-theory'
 import { lanternArrangement } from '../fixtures/lantern-band.js'
 import { codaForm, everyDecision, hardBars, liftedForm, soloForm } from '../fixtures/varied-chart.js'
+import { ABSENT_SCHEMAS, SCHEMA_NOTE as note, schemaFaults as faultsOf } from './open-schema.js'
 
-const SCHEMAS = ['musicxml.xsd', 'xml.xsd', 'xlink.xsd']
-const schemaUrl = (name: string): URL => new URL(`../../../shared/schemas/${name}`, import.meta.url)
-const absent = SCHEMAS.filter((name) => !existsSync(schemaUrl(name)))
-const whenPresent = it.skipIf(absent.length > 0)
-const note = absent.length > 0 ? ` (skipped because absent: ../shared/schemas/${absent.join(', ')})` : ''
-
-/** Faults by file name; one run of xmllint for all files, since reading the schema takes most of its time. */
-async function faultsOf(files: { readonly [name: string]: string }): Promise<readonly string[]> {
-  const [main, ...others] = SCHEMAS.map((fileName) => ({
-    fileName,
-    contents: readFileSync(schemaUrl(fileName), 'utf8'),
-  }))
-  const { errors } = await validateXML({
-    // The document type names a DTD on the network; the schema says all.
-    xml: Object.entries(files).map(([name, xml]) => ({
-      fileName: `${name}.xml`,
-      contents: xml.replace(/<!DOCTYPE[^>]*>/, ''),
-    })),
-    schema: [main!],
-    preload: others,
-  })
-  return errors.map(({ rawMessage }) => rawMessage)
-}
+const whenPresent = it.skipIf(ABSENT_SCHEMAS.length > 0)
 
 const CHARTS: { readonly [name: string]: () => Arrangement } = {
   'tune 1': lanternArrangement,

@@ -56,18 +56,20 @@ export async function readWithVerovio(xml: string): Promise<VerovioReading> {
   const tiedIn = idsIn(mei, /<tie [^>]*endid="#(\w+)"/g)
   // Element pitches are as written; the staff says how far that is from the sound.
   const semitones = Number(/trans\.semi="(-?\d+)"/.exec(mei)?.[1] ?? 0)
-  const timemap = toolkit.renderToTimemap({})
+  const timemap = withConsoleHeard(() => toolkit.renderToTimemap({}))
   const notes = timemap.flatMap(({ qstamp, on }) =>
     (on ?? [])
       .filter((id) => !slashes.has(withoutPlaying(id)) && !tiedIn.has(withoutPlaying(id)))
       .map((id) => ({ quarter: qstamp, midi: toolkit.getMIDIValuesForElement(id).pitch + semitones })),
   )
+  const pages = toolkit.getPageCount()
+  toolkit.destroy()
   return {
     isLoaded,
     complaints,
     quarters: timemap.at(-1)?.qstamp ?? 0,
     notes: notes.sort((a, b) => a.quarter - b.quarter || a.midi - b.midi),
-    pages: toolkit.getPageCount(),
+    pages,
     mei,
   }
 }

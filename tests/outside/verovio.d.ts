@@ -17,5 +17,6 @@ declare module 'verovio/esm' {
     renderToTimemap(options: object): { readonly qstamp: number; readonly on?: readonly string[] }[]
     getMIDIValuesForElement(id: string): { readonly pitch: number; readonly time: number }
     getPageCount(): number
+    destroy(): void
   }
 }

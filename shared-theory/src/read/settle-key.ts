@@ -38,11 +38,12 @@ export function doubtKey(tune: Tune, issues: IssueList): void {
   if (tune.key.mode !== 'major' && tune.key.mode !== 'minor') return
   const reading = readKey(tune)
   const isRelative = keySignatureOf(reading.key).fifths === tune.key.fifths && reading.key !== tune.key.key
-  if (isRelative && reading.confidence >= SURE)
+  const reasons = reading.evidence.slice(1, 4)
+  if (isRelative && reading.confidence >= SURE && reasons.length > 0)
     issues.add(
       'RD11',
       'note',
       'file',
-      `The file says ${tune.key.key}, but the tune reads as ${reading.key}: ${reading.evidence.slice(1, 4).join(', ')}. Change its key if you agree.`,
+      `The file says ${tune.key.key}, but the tune reads as ${reading.key}: ${reasons.join(', ')}. Change its key if you agree.`,
     )
 }

@@ -46,6 +46,7 @@ const SIGNATURES: readonly (readonly [kind: Kind, start: string])[] = [
 function kindOf(source: string | Uint8Array): Kind | undefined {
   if (source.length === 0) return 'empty'
   const start = typeof source === 'string' ? source.slice(0, 512) : String.fromCharCode(...source.subarray(0, 512))
+  if (start.startsWith('RIFF') && start.startsWith('RMID', 8)) return 'midi'
   for (const [kind, sign] of SIGNATURES) if (start.startsWith(sign)) return kind
   const isWide = start.startsWith('\u00ff\u00fe') || start.startsWith('\u00fe\u00ff')
   if (isWide) return undefined

@@ -3,10 +3,12 @@ import { parseChord } from '../../chords/index.js'
 import type { Chord, Metre } from '../../contract/index.js'
 import { LIMITS, barTicks, formatPitch, midiOf } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
+import { type LeftOut, type LeftOutPlace, shownWords } from '../left-out.js'
 import { readRoadWords } from '../road-words.js'
 import type { RoadMarks, WrittenBar } from '../written.js'
 import { type AbcEvent, type BarStart, type RawBar, writtenBar } from './abc-bar.js'
 import type { AbcKey } from './abc-key.js'
+import { decodeAbcText } from './abc-text.js'
 import type { AbcPitch, AbcToken } from './abc-tokens.js'
 
 interface OpenTuplet {
@@ -43,6 +45,7 @@ export class AbcBars {
 
   constructor(
     readonly issues: IssueList,
+    readonly leftOut: LeftOut,
     start: { readonly key: AbcKey; readonly metre: Metre | undefined; readonly unitTicks: number },
   ) {
     this.key = start.key
@@ -82,7 +85,7 @@ export class AbcBars {
         this.#quoted(token.text, line, path)
         break
       case 'decoration':
-        this.#road(readRoadWords(token.name))
+        this.#decoration(token.name, { place: `line ${line}`, path })
         break
       case 'broken':
         this.#brokenRhythm(token.dots, line, path)
@@ -127,6 +130,8 @@ export class AbcBars {
     const path = `line/${line}/column/1`
     if (this.#events.length > 0) this.#close(path)
     this.#markLast(this.#endMarks)
+    if (this.#grace.length > 0)
+      this.leftOut.add('other', 'grace notes with no note after them', { place: `line ${line}`, path })
     if (this.#chords.length > 0)
       this.issues.add('RD5', 'note', path, `Line ${line}: a chord symbol stands after the last note and was left out.`)
     const first = this.#bars[0]
@@ -266,6 +271,19 @@ export class AbcBars {
     this.#tuplet = { actual, normal, left }
   }
 
+  /** A tuplet does not go on over a bar line. */
+  #endTuplet(line: number, path: string): void {
+    const open = this.#tuplet
+    if (!open) return
+    this.#tuplet = undefined
+    this.issues.add(
+      'RD4',
+      'warning',
+      path,
+      `Line ${line}: the tuplet '(${open.actual}' lacks ${open.left} of its notes before the bar line; the next bar is read plain.`,
+    )
+  }
+
   #quoted(text: string, line: number, path: string): void {
     const plain = text.trim()
     const road = readRoadWords(plain.replace(/^[\^_<>@]\s*/, ''))
@@ -273,7 +291,12 @@ export class AbcBars {
       this.#road(road)
       return
     }
-    if (plain === '' || /^[\^_<>@]/.test(plain)) return
+    if (/^[\^_<>@]/.test(plain)) {
+      const words = decodeAbcText(plain.slice(1).replace(plain.startsWith('@') ? /^[-\d.,\s]*/ : /^\s*/, ''))
+      if (words) this.leftOut.add('words', shownWords(words), { place: `line ${line}`, path })
+      return
+    }
+    if (plain === '') return
     const alternate = /^(.{1,40}?)\(([A-G][^()]{0,40})\)$/.exec(plain)
     const whole = parseChord(plain)
     const chord = whole.ok || !alternate ? whole : parseChord(alternate[1] as string)
@@ -294,8 +317,14 @@ export class AbcBars {
       throw new Unreadable('RD10', path, `Line ${line}: more than ${LIMITS.chordsPerBar} chord symbols in one place.`)
   }
 
-  #road(marks: RoadMarks | undefined): void {
-    if (!marks) return
+  /** A mark of the way through the piece, or one for playing, which is told. */
+  #decoration(name: string, at: LeftOutPlace): void {
+    const marks = readRoadWords(name)
+    if (marks) this.#road(marks)
+    else this.leftOut.add('marks', decorationName(name), at)
+  }
+
+  #road(marks: RoadMarks): void {
     const { segno, coda, ...atEnd } = marks
     if (segno) this.#marks = { ...this.#marks, segno }
     if (coda) this.#marks = { ...this.#marks, coda }
@@ -316,6 +345,7 @@ export class AbcBars {
   #barLine(sign: string, line: number, path: string): void {
     this.#overlay = false
     this.#accidentals.clear()
+    this.#endTuplet(line, path)
     if (this.#events.length === 0 && this.#chords.length > 0) this.#chordsOnly(line, path)
     if (this.#events.length > 0) this.#close(path)
     const ends = /^:+/.exec(sign)?.[0].length ?? 0
@@ -368,3 +398,15 @@ function shorter(dots: number): number {
   const part = 2 ** -Math.abs(dots)
   return dots > 0 ? part : 2 - part
 }
+
+/** Musicians' words where the standard's name is a sign. */
+const DECORATION_NAMES: { readonly [name: string]: string } = {
+  '>': 'accent',
+  '^': 'marcato',
+  '+': 'plus (stopped or left hand)',
+  '<(': 'crescendo',
+  '<)': 'crescendo',
+  '>(': 'diminuendo',
+  '>)': 'diminuendo',
+}
+const decorationName = (name: string): string => DECORATION_NAMES[name] ?? name.slice(0, 30).replace(/[()]$/, '')

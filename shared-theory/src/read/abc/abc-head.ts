@@ -1,14 +1,21 @@
 /** The head of an ABC tune: what its fields and instructions say before the music (ABC standard 2.1, section 3.1). */
 import type { Metre, Tune } from '../../contract/index.js'
 import type { IssueList } from '../issue-list.js'
+import { type LeftOut, type LeftOutPlace, shownWords } from '../left-out.js'
 import type { AbcBars } from './abc-bars.js'
 import { readAbcMetre, readNoteLength } from './abc-fields.js'
 import { type AbcKey, readAbcKey } from './abc-key.js'
+import { decodeAbcText } from './abc-text.js'
 import type { AbcLine } from './abc-tunes.js'
 
 const RIGHTS: readonly Tune['rights'][] = ['own', 'public-domain', 'licensed', 'unknown']
 /** Voices told apart in one tune. */
 const MOST_VOICES = 64
+const MOST_SIGNS = 64
+export const placeOf = ({ number }: { readonly number: number }): LeftOutPlace => ({
+  place: `line ${number}`,
+  path: `line/${number}`,
+})
 
 export class AbcHead {
   title = ''
@@ -26,16 +33,26 @@ export class AbcHead {
   /** What V: says of the first voice. */
   voiceText = ''
 
-  constructor(readonly issues: IssueList) {}
+  /** Letters the file gives a meaning (U:). */
+  readonly signs = new Map<string, string>()
+
+  constructor(
+    readonly issues: IssueList,
+    readonly leftOut: LeftOut,
+  ) {}
 
   /** Any field but K:, which ends the head. */
   field(letter: string, text: string, line: AbcLine): void {
     switch (letter) {
       case 'T':
-        this.title ||= text
+        if (this.title) this.leftOut.add('other', `the further title ${shownWords(decodeAbcText(text))}`, placeOf(line))
+        else this.title = decodeAbcText(text)
         break
       case 'C':
-        this.composer = this.composer ? `${this.composer}, ${text}` : text
+        this.composer = [this.composer, decodeAbcText(text)].filter(Boolean).join(', ')
+        break
+      case 'W':
+        this.leftOut.add('other', 'words after the tune (W:)', placeOf(line))
         break
       case 'M':
         this.metre = this.readMetre(text, line.number)
@@ -56,13 +73,15 @@ export class AbcHead {
         this.declareVoice(text)
         break
       case 'U':
+        this.ownSign(text, line)
+        break
       case 'm':
         this.issues.addOnce(
-          `field ${letter}`,
+          'field m',
           'RD3',
           'note',
           `line/${line.number}`,
-          `Line ${line.number}: ${letter}: (own signs and macros) is not used; write the music out.`,
+          `Line ${line.number}: m: (a macro) is not used; write the music out.`,
         )
         break
       default:
@@ -74,6 +93,20 @@ export class AbcHead {
             `Line ${line.number}: field '${letter}:' is not known and was skipped.`,
           )
     }
+  }
+
+  /** U: T = !trill! */
+  ownSign(text: string, line: AbcLine): void {
+    const [, sign, given] = /^([~H-Yh-w])\s*=\s*(\S.{0,60})$/.exec(text) ?? []
+    if (sign && given && this.signs.size < MOST_SIGNS) this.signs.set(sign, given.trim())
+    else
+      this.issues.addOnce(
+        'field U',
+        'RD3',
+        'note',
+        `line/${line.number}`,
+        `Line ${line.number}: U: '${text.slice(0, 30)}' gives no sign a meaning; write U: T = !trill!.`,
+      )
   }
 
   readMetre(text: string, lineNumber: number): Metre | 'free' {
@@ -101,9 +134,15 @@ export class AbcHead {
   }
 
   readKey(text: string, lineNumber: number, before?: AbcKey): AbcKey {
+    this.#clef(text, lineNumber)
     const key = readAbcKey(text, before)
     if (key.problem) this.issues.add('RD11', 'warning', `line/${lineNumber}`, `Line ${lineNumber}, K: ${key.problem}`)
     return key
+  }
+
+  #clef(text: string, lineNumber: number): void {
+    if (/(?:^|[\s=])perc/i.test(text))
+      this.leftOut.add('other', 'the percussion clef (notes are read at their pitch)', placeOf({ number: lineNumber }))
   }
 
   declareVoice(text: string): void {
@@ -131,12 +170,6 @@ export class AbcHead {
     } else if (propagate) {
       this.propagate = propagate as AbcBars['propagate']
     } else if (!/^(abc-version|abc-charset|linebreak|decoration|abc-creator)/.test(text))
-      this.issues.addOnce(
-        'directives',
-        'RD3',
-        'note',
-        `line/${line.number}`,
-        `Line ${line.number}: instructions for the page ('${text.split(/\s/, 1)[0]?.slice(0, 30)}') are not used.`,
-      )
+      this.leftOut.add('instructions', text.split(/\s/, 1)[0]?.slice(0, 30) ?? '', placeOf(line))
   }
 }

@@ -1,5 +1,6 @@
 /** w: lines: syllables laid under the notes of the music line before (ABC standard 2.1, section 5). */
 import type { AbcEvent } from './abc-bar.js'
+import { decodeAbcText } from './abc-text.js'
 
 /** Sets `lyric` on the notes; true where every syllable found a note. */
 export function layLyrics(text: string, notes: readonly AbcEvent[]): boolean {
@@ -11,7 +12,7 @@ export function layLyrics(text: string, notes: readonly AbcEvent[]): boolean {
     else allPlaced = false
     at++
   }
-  for (const found of text.matchAll(/\\-|[^\s\-_*|]+|[-_*|]/g)) {
+  for (const found of text.matchAll(/(?:\\-|\\(?!-)|[^\s\-_*|\\])+|[-_*|]/g)) {
     const piece = found[0]
     const isGlued = found.index > 0 && !/[\s\-_*|]/.test(text[found.index - 1] as string)
     if (piece === '|') {
@@ -24,7 +25,7 @@ export function layLyrics(text: string, notes: readonly AbcEvent[]): boolean {
         const before = notes[at - 1]
         if (before?.lyric && !before.lyric.endsWith('-')) before.lyric += '-'
       }
-    } else place(piece.replaceAll('~', ' ').replaceAll('\\-', '-'))
+    } else place(decodeAbcText(piece.replaceAll('~', ' ').replaceAll('\\-', '-')))
   }
   return allPlaced
 }

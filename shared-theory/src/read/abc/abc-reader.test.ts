@@ -119,9 +119,12 @@ describe('chords', () => {
         [10080, 10080, 'G7'],
       ],
     ])
-    expect(issues).toHaveLength(1)
-    expect(issues[0]).toMatchObject({ code: 'RD5', path: 'line/6/column/23' })
-    expect(issues[0]?.message).toContain("chord 'H13' could not be read")
+    expect(issues.map(({ code, path }) => [code, path])).toEqual([
+      ['RD9', 'line/6/column/9'],
+      ['RD5', 'line/6/column/23'],
+    ])
+    expect(issues[0]?.message).toContain("left out: 'softly' (line 6)")
+    expect(issues[1]?.message).toContain("chord 'H13' could not be read")
   })
   it('[RD5] a bar of chords alone is silent; % plays the bar before again', () => {
     const { tune } = read(`${HEAD}"C" "G7" | "%"z4 | "%"z4 | "F"z4 |]`)
@@ -184,7 +187,9 @@ describe('bars', () => {
       { beats: 5, beatType: 4 },
       { beats: 3, beatType: 8 },
     ])
-    expect(issues).toEqual([])
+    expect(issues.map(({ message }) => message)).toEqual([
+      'The tune has no metre (M:), which is free time: every bar is read as long as what stands in it.',
+    ])
   })
   it('[RD6] rests before the melody in a first full bar are a pickup where the form needs it', () => {
     const { tune } = read(`${HEAD}z3 G | "C"c4 | d4 | e4 | f4 |]`)

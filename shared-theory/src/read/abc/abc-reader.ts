@@ -1,20 +1,22 @@
 /** An ABC 2.1 tune into written bars. Source: the ABC music standard 2.1 (December 2011). */
 import { LIMITS, must } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
+import { LeftOut, shownWords } from '../left-out.js'
 import { expandParts } from '../part-sequence.js'
 import type { WrittenTune } from '../written.js'
 import { AbcBars } from './abc-bars.js'
 import { danceTempo } from './abc-dances.js'
 import { defaultUnit, readAbcTempo } from './abc-fields.js'
-import { AbcHead } from './abc-head.js'
+import { AbcHead, placeOf } from './abc-head.js'
 import { type AbcKey, readAbcKey, readStaff } from './abc-key.js'
 import { layLyrics } from './abc-lyrics.js'
+import { decodeAbcText } from './abc-text.js'
 import { tokenizeAbc } from './abc-tokens.js'
 import { transposeWritten } from '../transpose-written.js'
 import { type AbcFile, type AbcLine, type AbcTune, splitAbc } from './abc-tunes.js'
 
 /** Fields that may stand on a line of their own inside the music (section 3, table of fields). */
-const BODY_FIELDS = 'IKLMmNPQRrsTUVWw+'
+const BODY_FIELDS = 'IKLMmNPQRrsTUVWw'
 
 export function readAbc(text: string, issues: IssueList, tuneNumber?: number): WrittenTune {
   const file = splitAbc(text)
@@ -53,25 +55,25 @@ function chooseTune(file: AbcFile, issues: IssueList, tuneNumber: number | undef
 
 class AbcReader {
   readonly #head: AbcHead
+  readonly #leftOut = new LeftOut()
   #bars: AbcBars | undefined
   #voice: string | undefined
   #hasFields = false
   #tokenCount = 0
   #isContinued = false
   #hadLyrics = false
-  #lastField = ''
 
   constructor(
     readonly fileHead: readonly AbcLine[],
     readonly lines: readonly AbcLine[],
     readonly issues: IssueList,
   ) {
-    this.#head = new AbcHead(issues)
+    this.#head = new AbcHead(issues, this.#leftOut)
   }
 
   read(): WrittenTune {
     for (const line of this.fileHead) this.#fileHeadLine(line)
-    for (const line of this.lines) {
+    for (const line of joinedFields(this.lines)) {
       if (line.text.length > LIMITS.abcLine)
         throw new Unreadable(
           'RD10',
@@ -99,6 +101,8 @@ class AbcReader {
     const written = bars.finish(lastLine)
     const shift = this.#startKey.transposeSemitones
     const tempo = head.tempo && readAbcTempo(head.tempo.text, this.#startUnit)
+    if (head.tempo) this.#tempoWords(head.tempo)
+    this.#leftOut.tell(this.issues)
     if (head.tempo && tempo === undefined)
       this.issues.add(
         'RD3',
@@ -136,6 +140,12 @@ class AbcReader {
     return { tempoBpm: found.tempoBpm }
   }
 
+  /** 'Allegro' beside or instead of the number. */
+  #tempoWords(line: AbcLine): void {
+    for (const [, words] of line.text.matchAll(/"([^"]{1,200})"/g))
+      this.#leftOut.add('words', shownWords(decodeAbcText(words as string)), placeOf(line))
+  }
+
   #startKey: AbcKey = readAbcKey('C')
   #startUnit = 2520
 
@@ -147,7 +157,7 @@ class AbcReader {
   }
 
   #headLine(line: AbcLine): void {
-    const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
+    const field = /^([A-Za-z]):(.*)$/.exec(line.text)
     if (!field) {
       if (!this.#hasFields)
         throw new Unreadable(
@@ -167,7 +177,7 @@ class AbcReader {
     }
     this.#hasFields = true
     const letter = field[1] as string
-    const text = (field[2] as string).trim().replaceAll('\\%', '%')
+    const text = (field[2] as string).trim()
     if (letter === 'K') this.#startBody(this.#head.readKey(text, line.number))
     else this.#head.field(letter, text, line)
   }
@@ -183,7 +193,14 @@ class AbcReader {
       transposeSemitones: key.transposeSemitones || staff.transposeSemitones,
     }
     this.#startUnit = unitTicks
-    this.#bars = new AbcBars(this.issues, {
+    if (metre === 'free')
+      this.issues.add(
+        'RD3',
+        'note',
+        'file',
+        'The tune has no metre (M:), which is free time: every bar is read as long as what stands in it.',
+      )
+    this.#bars = new AbcBars(this.issues, this.#leftOut, {
       key: this.#startKey,
       metre: metre === 'free' ? undefined : metre,
       unitTicks,
@@ -205,14 +222,12 @@ class AbcReader {
   }
 
   #bodyLine(line: AbcLine, bars: AbcBars): void {
-    const field = /^([A-Za-z+]):(.*)$/.exec(line.text)
+    const field = /^([A-Za-z]):(.*)$/.exec(line.text)
     if (!field || !BODY_FIELDS.includes(field[1] as string)) {
       this.#musicLine(line, bars)
       return
     }
-    const letter = field[1] === '+' ? this.#lastField : (field[1] as string)
-    this.#lastField = letter
-    this.#bodyField(letter, (field[2] as string).trim(), line.number, bars)
+    this.#bodyField(field[1] as string, (field[2] as string).trim(), line.number, bars)
   }
 
   #bodyField(letter: string, text: string, lineNumber: number, bars: AbcBars): void {
@@ -227,6 +242,16 @@ class AbcReader {
     switch (letter) {
       case 'K':
         bars.key = this.#head.readKey(text, lineNumber, bars.key)
+        break
+      case 'I':
+        this.#directive({ text: `I:${text}`, number: lineNumber })
+        break
+      case 'T':
+      case 'W':
+        this.#head.field(letter, text, { text, number: lineNumber })
+        break
+      case 'U':
+        this.#head.ownSign(text, { text, number: lineNumber })
         break
       case 'M': {
         const metre = this.#head.readMetre(text, lineNumber)
@@ -248,14 +273,13 @@ class AbcReader {
           )
         break
       case 'P':
-        if (text) bars.label(text)
+        if (text) bars.label(decodeAbcText(text))
         break
       case 'w':
         this.#lyrics(text, lineNumber, bars)
         break
       case 's':
       case 'm':
-      case 'U':
         this.issues.addOnce(
           `field ${letter}`,
           'RD3',
@@ -296,7 +320,7 @@ class AbcReader {
       this.#hadLyrics = false
     }
     this.#isContinued = /\\\s*$/.test(line.text)
-    const tokens = tokenizeAbc(line.text)
+    const tokens = tokenizeAbc(line.text, this.#head.signs)
     this.#tokenCount += tokens.length
     if (this.#tokenCount > LIMITS.abcTokens)
       throw new Unreadable(
@@ -332,6 +356,18 @@ class AbcReader {
     )
     return true
   }
+}
+
+/** A field that goes on in +: lines, as one line (section 3.3). */
+function joinedFields(lines: readonly AbcLine[]): readonly AbcLine[] {
+  const out: AbcLine[] = []
+  for (const line of lines) {
+    const last = out.at(-1)
+    if (line.text.startsWith('+:') && last && /^[A-Za-z]:/.test(last.text))
+      out[out.length - 1] = { ...last, text: `${last.text} ${line.text.slice(2).trim()}` }
+    else out.push(line)
+  }
+  return out
 }
 
 /** A line without its remark; a % in quotes or behind a backslash is none. */

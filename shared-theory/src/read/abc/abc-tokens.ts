@@ -39,11 +39,26 @@ const QUOTED = /"([^"]{0,200})"/y
 const DECORATION = /!([^!\s|"]{1,40})!|\+([^+\s|"]{1,40})\+/y
 const TUPLET = /\((\d)(?::(\d?)(?::(\d{0,2}))?)?/y
 const GRACE = /\{\/?([^}]{0,200})\}/y
-/** One-letter decorations that move the road map; the others are ornament. Source: ABC standard 2.1, section 4.14. */
-const SHORT_DECORATIONS: { readonly [sign: string]: string } = { S: 'segno', O: 'coda' }
-const ORNAMENTS = '.~HLMPTuvhijklmnopqrstwJKNQRUVWY'
+/** One-letter decorations. Source: ABC standard 2.1, section 4.14. */
+const SHORT_DECORATIONS: { readonly [sign: string]: string } = {
+  '.': 'staccato',
+  '~': 'roll',
+  H: 'fermata',
+  L: 'accent',
+  M: 'lowermordent',
+  O: 'coda',
+  P: 'uppermordent',
+  S: 'segno',
+  T: 'trill',
+  u: 'upbow',
+  v: 'downbow',
+}
+/** Letters a file may give a meaning of its own (section 4.16). */
+const OWN_SIGNS = /[~H-Yh-w]/
+const QUARTER_TONE = /[\^_]\d{0,2}\/\d{0,2}(?=[A-Ga-g])/y
 
-export function tokenizeAbc(line: string): AbcToken[] {
+/** `own` are letters to which the file itself has given a meaning (U:). */
+export function tokenizeAbc(line: string, own: ReadonlyMap<string, string> = new Map()): AbcToken[] {
   const tokens: AbcToken[] = []
   let at = 0
   const match = (pattern: RegExp): RegExpExecArray | null => {
@@ -77,7 +92,7 @@ export function tokenizeAbc(line: string): AbcToken[] {
       }
       continue
     }
-    const [token, length] = readToken(sign, column, match)
+    const [token, length] = readToken(sign, column, match, own)
     if (token) tokens.push(token)
     at += length
   }
@@ -89,11 +104,15 @@ function readToken(
   sign: string,
   column: number,
   match: (pattern: RegExp) => RegExpExecArray | null,
+  own: ReadonlyMap<string, string>,
 ): readonly [AbcToken | undefined, number] {
+  const given = own.get(sign)
+  if (given !== undefined && OWN_SIGNS.test(sign)) return [ownSign(given, column), 1]
   const unknown = (text: string): readonly [AbcToken, number] => [{ kind: 'unknown', text, column }, text.length]
   if (/[\^=_A-Ga-g]/.test(sign)) {
     const found = match(NOTE)
-    if (!found) return unknown(sign)
+    const between = found ? null : match(QUARTER_TONE)
+    if (!found) return unknown(between ? between[0] : sign)
     const length = lengthOf(found[4], found[5], found[6])
     return [{ kind: 'note', pitches: [pitchOf(found)], length, isTied: found[7] === '-', column }, found[0].length]
   }
@@ -112,7 +131,7 @@ function readToken(
   if (sign === '[') return readBracket(column, match)
   if (sign === '(') {
     const found = match(TUPLET)
-    if (!found) return [undefined, 1]
+    if (!found) return [{ kind: 'decoration', name: 'slurs', column }, 1]
     const normal = found[2] ? { normal: Number(found[2]) } : {}
     const notes = found[3] ? { notes: Number(found[3]) } : {}
     return [{ kind: 'tuplet', actual: Number(found[1]), ...normal, ...notes, column }, found[0].length]
@@ -135,9 +154,19 @@ function readToken(
   }
   if (sign === '-') return [{ kind: 'tie', column }, 1]
   if (sign === '&') return [{ kind: 'overlay', column }, 1]
+  // Before a slur, a tie or a bar line the point means their dotted form.
+  if (sign === '.' && match(/\.[(\-|]/y)) return [undefined, 1]
   const short = SHORT_DECORATIONS[sign]
   if (short) return [{ kind: 'decoration', name: short, column }, 1]
-  return ORNAMENTS.includes(sign) ? [undefined, 1] : unknown(sign)
+  return OWN_SIGNS.test(sign) ? [{ kind: 'decoration', name: `sign '${sign}'`, column }, 1] : unknown(sign)
+}
+
+/** What U: lets a letter stand for: a decoration, an annotation or chord in quotes, or nothing. */
+function ownSign(given: string, column: number): AbcToken | undefined {
+  const quoted = /^"([^"]*)"$/.exec(given)
+  if (quoted) return { kind: 'quoted', text: quoted[1] as string, column }
+  const name = given.replace(/^[!+]|[!+]$/g, '')
+  return name === 'nil' || name === 'none' ? undefined : { kind: 'decoration', name, column }
 }
 
 function readBracket(column: number, match: (pattern: RegExp) => RegExpExecArray | null): readonly [AbcToken, number] {

@@ -22,6 +22,20 @@ export interface AbcFile {
   readonly stray: readonly AbcLine[]
 }
 
+/** Blocks between %%begin… and %%end… are for the page (section 11.4): their first line stays, so that it can be told. */
+function withoutBlocks(lines: readonly AbcLine[]): readonly AbcLine[] {
+  let end: string | undefined
+  return lines.filter(({ text }) => {
+    if (end !== undefined) {
+      if (text.trimEnd() === end) end = undefined
+      return false
+    }
+    const begun = /^%%begin(\w{1,20})/.exec(text)?.[1]
+    if (begun !== undefined) end = `%%end${begun}`
+    return true
+  })
+}
+
 export function splitAbc(text: string): AbcFile {
   const texts = text.split(/\r\n|\n|\r/, LIMITS.abcLines + 1)
   if (texts.length > LIMITS.abcLines)
@@ -30,7 +44,7 @@ export function splitAbc(text: string): AbcFile {
       'file',
       `The file has more than ${LIMITS.abcLines} lines; save the one tune by itself.`,
     )
-  const lines = texts.map((line, at): AbcLine => ({ text: line, number: at + 1 }))
+  const lines = withoutBlocks(texts.map((line, at): AbcLine => ({ text: line, number: at + 1 })))
   const head: AbcLine[] = []
   const stray: AbcLine[] = []
   const tunes: { number?: number; lines: AbcLine[] }[] = []

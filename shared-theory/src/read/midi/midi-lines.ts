@@ -1,8 +1,9 @@
-/** A Standard MIDI File as lines of notes, metres and tempo, all in our ticks. Source: Standard MIDI File 1.0. */
-import { parseMidi } from 'midi-file'
+/** A Standard MIDI File as lines of notes, metres, keys and tempo, all in our ticks. Source: Standard MIDI File 1.0. */
 import { type Metre, TICKS_PER_QUARTER } from '../../contract/index.js'
 import { LIMITS } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
+import { LeftOut, type LeftOutFamily, shownWords } from '../left-out.js'
+import { type Smf, type SmfEvent, type SmfTrack, parseSmf } from './smf.js'
 
 /** A note as played, in our ticks from the start. */
 export interface PlayedNote {
@@ -17,84 +18,120 @@ export interface MidiLine {
   readonly notes: readonly PlayedNote[]
 }
 
+interface At {
+  readonly at: number
+}
+
 export interface MidiSong {
   readonly title: string
   readonly lines: readonly MidiLine[]
-  readonly metres: readonly { readonly at: number; readonly metre: Metre }[]
+  readonly metres: readonly (At & { readonly metre: Metre })[]
   readonly tempoBpm?: number
-  /** A written signature: sharps (flats negative) and whether minor. */
-  readonly signature?: { readonly fifths: number; readonly isMinor: boolean }
-  readonly labels: readonly { readonly at: number; readonly text: string }[]
+  /** Written signatures: sharps (flats negative) and whether minor. */
+  readonly signatures: readonly (At & { readonly fifths: number; readonly isMinor: boolean })[]
+  readonly labels: readonly (At & { readonly text: string })[]
+  readonly words: readonly (At & { readonly text: string })[]
 }
 
 const DRUM_CHANNEL = 9
 
 export function readMidiSong(bytes: Uint8Array, issues: IssueList): MidiSong {
-  const file = parseBytes(bytes)
-  const perBeat = file.header.ticksPerBeat
-  if (!perBeat || perBeat < 1)
+  const file = openFile(bytes, issues)
+  const scale = TICKS_PER_QUARTER / (file.ticksPerQuarter ?? 1)
+  const song = new SongReader(scale, issues)
+  for (const [index, track] of tracksOf(file, issues).entries()) song.track(track, index)
+  return song.finish()
+}
+
+function openFile(bytes: Uint8Array, issues: IssueList): Smf {
+  if (bytes.length > LIMITS.midiFileBytes)
+    throw new Unreadable(
+      'RD10',
+      'file',
+      `The MIDI file has ${Math.round(bytes.length / 1024)} KB; a tune may have ${LIMITS.midiFileBytes / 1024} KB. Export the one tune by itself.`,
+    )
+  const file = parseSmf(bytes)
+  if (!file || file.tracks.length === 0)
+    throw new Unreadable(
+      'RD15',
+      'file',
+      'This MIDI file is damaged or cut short and could not be read. Export it again.',
+    )
+  if (file.ticksPerQuarter === undefined)
     throw new Unreadable(
       'RD15',
       'file',
       'This MIDI file counts film frames, not beats, so no bars can be read from it. Export it again with beats (PPQ).',
     )
-  const scale = TICKS_PER_QUARTER / perBeat
-  const lines: MidiLine[] = []
-  const metres: { at: number; metre: Metre }[] = []
-  const labels: { at: number; text: string }[] = []
-  let title = ''
-  let noteCount = 0
-  let tempoBpm: number | undefined
-  let signature: MidiSong['signature']
-  for (const [index, track] of file.tracks.entries()) {
-    const byChannel = new Map<number, { notes: PlayedNote[]; sounding: Map<number, number> }>()
-    let name = ''
-    let at = 0
-    for (const event of track) {
-      at += Number.isFinite(event.deltaTime) ? event.deltaTime : 0
-      const tick = Math.round(at * scale)
-      if (event.type === 'trackName') {
-        name ||= event.text.trim().slice(0, 80)
-        if (index === 0) title ||= name
-      } else if (event.type === 'marker') labels.push({ at: tick, text: event.text.trim().slice(0, 40) })
-      else if (event.type === 'setTempo') {
-        const tempo = Math.round(60_000_000_000 / Math.max(1, event.microsecondsPerBeat)) / 1000
-        if (tempo < 10 || tempo > 600 || tempo === tempoBpm) continue
-        if (tempoBpm === undefined) tempoBpm = tempo
-        else
-          issues.addOnce(
-            'tempo',
-            'RD9',
-            'note',
-            `track/${index}`,
-            'A tune has one tempo; the first was kept, changes are left to the arrangement.',
-          )
-      } else if (event.type === 'timeSignature') {
-        const metre = metreOf(event.numerator, event.denominator)
-        if (metre) metres.push({ at: tick, metre })
-        else
-          issues.addOnce(
-            'metre',
-            'RD3',
-            'warning',
-            `track/${index}`,
-            `The metre ${event.numerator}/${event.denominator} can't be counted and was passed over.`,
-          )
-      } else if (event.type === 'keySignature') signature ??= { fifths: event.key, isMinor: event.scale === 1 }
-      else if (event.type === 'noteOn' || event.type === 'noteOff') {
-        if (event.channel === DRUM_CHANNEL || !(event.noteNumber >= 0 && event.noteNumber <= 127)) continue
-        let line = byChannel.get(event.channel)
-        if (!line) byChannel.set(event.channel, (line = { notes: [], sounding: new Map() }))
-        const started = line.sounding.get(event.noteNumber)
-        if (started !== undefined) {
-          if (tick > started) line.notes.push({ start: started, end: tick, midi: event.noteNumber })
-          line.sounding.delete(event.noteNumber)
-        }
-        if (event.type === 'noteOn' && event.velocity > 0) line.sounding.set(event.noteNumber, tick)
-      }
+  for (const problem of [...new Set(file.problems)].slice(0, 10))
+    issues.add(
+      'RD13',
+      'warning',
+      'file',
+      `The MIDI file is damaged: ${problem}. It was read as far as it goes; check the end.`,
+    )
+  return file
+}
+
+/** In format 2 every track is a piece by itself: the first with notes is read. */
+function tracksOf({ format, tracks }: Smf, issues: IssueList): readonly SmfTrack[] {
+  if (format !== 2 || tracks.length < 2) return tracks
+  const chosen = tracks.find(({ events }) => events.some(({ kind }) => kind === 'on')) ?? tracks[0]
+  issues.add(
+    'RD2',
+    'note',
+    'file',
+    `This MIDI file holds ${tracks.length} pieces that do not belong together (format 2); the first with notes was read.`,
+  )
+  return chosen ? [chosen] : []
+}
+
+interface OpenLine {
+  readonly notes: PlayedNote[]
+  readonly sounding: Map<number, number>
+}
+
+class SongReader {
+  readonly #lines: MidiLine[] = []
+  readonly #metres: (At & { readonly metre: Metre })[] = []
+  readonly #signatures: MidiSong['signatures'][number][] = []
+  readonly #labels: (At & { readonly text: string })[] = []
+  readonly #words: (At & { readonly text: string })[] = []
+  readonly #leftOut = new LeftOut()
+  #title = ''
+  #tempoBpm: number | undefined
+  #noteCount = 0
+
+  constructor(
+    readonly scale: number,
+    readonly issues: IssueList,
+  ) {}
+
+  finish(): MidiSong {
+    this.#leftOut.tell(this.issues)
+    return {
+      title: this.#title,
+      lines: this.#lines,
+      metres: inTime(this.#metres),
+      ...(this.#tempoBpm === undefined ? {} : { tempoBpm: this.#tempoBpm }),
+      signatures: inTime(this.#signatures),
+      labels: inTime(this.#labels),
+      words: inTime(this.#words),
     }
-    noteCount += [...byChannel.values()].reduce((sum, line) => sum + line.notes.length, 0)
-    if (noteCount > LIMITS.midiNotes)
+  }
+
+  track({ events, endTick }: SmfTrack, index: number): void {
+    const byChannel = new Map<number, OpenLine>()
+    let name = ''
+    for (const event of events) {
+      if (event.kind === 'text' && event.what === 'name') name ||= event.text.trim().slice(0, 80)
+      else if (event.kind === 'on' || event.kind === 'off') this.#note(event, byChannel, index)
+      else this.#sign(event, index)
+    }
+    if (index === 0) this.#title = name
+    this.#close(byChannel, Math.round(endTick * this.scale), index)
+    this.#noteCount += [...byChannel.values()].reduce((sum, line) => sum + line.notes.length, 0)
+    if (this.#noteCount > LIMITS.midiNotes)
       throw new Unreadable(
         'RD10',
         `track/${index}`,
@@ -102,35 +139,107 @@ export function readMidiSong(bytes: Uint8Array, issues: IssueList): MidiSong {
       )
     for (const [channel, { notes }] of byChannel)
       if (notes.length > 0)
-        lines.push({ name, channel, notes: notes.sort((a, b) => a.start - b.start || b.midi - a.midi) })
+        this.#lines.push({ name, channel, notes: notes.sort((a, b) => a.start - b.start || b.midi - a.midi) })
   }
-  return {
-    title,
-    lines,
-    metres: metres.sort((a, b) => a.at - b.at),
-    ...(tempoBpm === undefined ? {} : { tempoBpm }),
-    ...(signature ? { signature } : {}),
-    labels: labels.sort((a, b) => a.at - b.at),
+
+  #note(event: SmfEvent & { readonly kind: 'on' | 'off' }, byChannel: Map<number, OpenLine>, index: number): void {
+    if (event.channel === DRUM_CHANNEL) {
+      if (event.kind === 'on') this.#tell('other', 'drums (channel 10)', index)
+      return
+    }
+    const tick = Math.round(event.tick * this.scale)
+    let line = byChannel.get(event.channel)
+    if (!line) byChannel.set(event.channel, (line = { notes: [], sounding: new Map() }))
+    const started = line.sounding.get(event.midi)
+    if (started !== undefined) {
+      if (tick > started) line.notes.push({ start: started, end: tick, midi: event.midi })
+      else if (event.kind === 'off') this.#tell('other', 'notes of no length', index)
+      line.sounding.delete(event.midi)
+    }
+    if (event.kind === 'on') line.sounding.set(event.midi, tick)
+  }
+
+  /** Notes the file never ends are held to the end of its track. */
+  #close(byChannel: ReadonlyMap<number, OpenLine>, endTick: number, index: number): void {
+    for (const { notes, sounding } of byChannel.values())
+      for (const [midi, start] of sounding) {
+        if (endTick > start) notes.push({ start, end: endTick, midi })
+        this.issues.addOnce(
+          'never ended',
+          'RD13',
+          'warning',
+          `track/${index}`,
+          `Track ${index + 1}: a note is never ended; it was held to the end of the track.`,
+        )
+      }
+  }
+
+  #sign(event: Exclude<SmfEvent, { readonly kind: 'on' | 'off' }>, index: number): void {
+    const at = Math.round(event.tick * this.scale)
+    switch (event.kind) {
+      case 'text':
+        if (event.what === 'marker') this.#labels.push({ at, text: event.text.trim().slice(0, 40) })
+        else if (event.what === 'lyric') this.#words.push({ at, text: event.text.slice(0, 40) })
+        else if (event.what !== 'instrument' && event.what !== 'name')
+          this.#tell('words', shownWords(event.text.trim()), index)
+        break
+      case 'tempo':
+        this.#tempo(event.microseconds, index)
+        break
+      case 'metre': {
+        const metre = metreOf(event.beats, event.beatType)
+        if (metre) this.#metres.push({ at, metre })
+        else
+          this.issues.addOnce(
+            'metre',
+            'RD3',
+            'warning',
+            `track/${index}`,
+            `The metre ${event.beats}/${event.beatType} can't be counted and was passed over.`,
+          )
+        break
+      }
+      case 'key':
+        this.#signatures.push({ at, fifths: event.fifths, isMinor: event.isMinor })
+        break
+      case 'bend':
+      case 'pedal':
+      case 'pressure':
+        this.#tell('marks', PLAYED[event.kind], index)
+    }
+  }
+
+  #tempo(microseconds: number, index: number): void {
+    const tempo = Math.round(60_000_000_000 / Math.max(1, microseconds)) / 1000
+    const isPlayable = tempo >= 10 && tempo <= 600
+    if (!isPlayable)
+      this.issues.addOnce(
+        'no tempo',
+        'RD3',
+        'note',
+        `track/${index}`,
+        `A tempo of ${Math.round(tempo)} quarters a minute can't be played; it was left out.`,
+      )
+    if (!isPlayable || tempo === this.#tempoBpm) return
+    if (this.#tempoBpm === undefined) this.#tempoBpm = tempo
+    else
+      this.issues.addOnce(
+        'tempo',
+        'RD9',
+        'note',
+        `track/${index}`,
+        'A tune has one tempo; the first was kept, changes are left to the arrangement.',
+      )
+  }
+
+  #tell(family: LeftOutFamily, words: string, index: number): void {
+    this.#leftOut.add(family, words, { place: `track ${index + 1}`, path: `track/${index}` })
   }
 }
 
-function parseBytes(bytes: Uint8Array): ReturnType<typeof parseMidi> {
-  if (bytes.length > LIMITS.midiFileBytes)
-    throw new Unreadable(
-      'RD10',
-      'file',
-      `The MIDI file has ${Math.round(bytes.length / 1024)} KB; a tune may have ${LIMITS.midiFileBytes / 1024} KB. Export the one tune by itself.`,
-    )
-  try {
-    return parseMidi(bytes)
-  } catch {
-    throw new Unreadable(
-      'RD15',
-      'file',
-      'This MIDI file is damaged or cut short and could not be read. Export it again.',
-    )
-  }
-}
+const PLAYED = { bend: 'pitch bends', pedal: 'the sustain pedal', pressure: 'pressure after the stroke' } as const
+
+const inTime = <T extends At>(list: readonly T[]): readonly T[] => [...list].sort((a, b) => a.at - b.at)
 
 function metreOf(beats: number, beatType: number): Metre | undefined {
   if (!(beats >= 1 && beats <= 64)) return undefined

@@ -1,7 +1,15 @@
 /** A MIDI file into written bars: a melody line proposed, put on the grid, chords inferred where others accompany. */
 import { rankKeys } from '../../chords/index.js'
 import { type KeySignature, type Metre, TICKS_PER_QUARTER } from '../../contract/index.js'
-import { LIMITS, barTicks, keySignature, keySignatureOf, noteOfFifths, pitchInKey } from '../../units/index.js'
+import {
+  LIMITS,
+  barTicks,
+  keySignature,
+  keySignatureOf,
+  noteOfFifths,
+  pitchInKey,
+  sameMetre,
+} from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import type { WrittenBar, WrittenChord, WrittenNote, WrittenTune } from '../written.js'
 import { inferChord } from './infer-chords.js'
@@ -24,14 +32,23 @@ export function readMidi(source: string | Uint8Array, issues: IssueList): Writte
   const song = readMidiSong(bytes, issues)
   const melody = proposeMelody(song, issues)
   const others = song.lines.filter((line) => line !== melody).flatMap((line) => line.notes)
-  const key = keyOf(song, issues)
-  const spans = quantise(melody.notes)
+  const keys = keysOf(song, issues)
+  const { spans, covered } = quantise(melody.notes)
+  if (covered > 0)
+    issues.add(
+      'RD9',
+      'note',
+      'file',
+      `Where notes of the melody's line sound together the top note is read as the melody (${covered} lower ones left out).`,
+    )
   const bars = barsOf(song, spans.at(-1)?.end ?? 0)
+  const words = wordsOf(song, spans, issues)
+  tellStrayLabels(song, bars, issues)
   issues.add(
     'RD15',
     'note',
     'file',
-    'MIDI has no note values: the melody was put on a grid of sixteenths and triplets. Check its rhythm.',
+    'MIDI has no note values: the melody was put on a grid of sixteenths and triplets, its loudness left out. Check its rhythm.',
   )
   if (others.length > 0)
     issues.add('RD15', 'note', 'file', 'The chords were inferred from the accompaniment and are marked so. Check them.')
@@ -40,7 +57,10 @@ export function readMidi(source: string | Uint8Array, issues: IssueList): Writte
     title: song.title === melody.name ? '' : song.title,
     rights: 'unknown',
     ...(song.tempoBpm ? { tempoBpm: song.tempoBpm } : {}),
-    bars: bars.map((bar, index) => writtenBar(bar, index, key, spans, inferred(others, bar, key), song)),
+    bars: bars.map((bar, index) => {
+      const key = keyAt(keys, bar.from)
+      return writtenBar(bar, index, key, spans, inferred(others, bar, key), song, words)
+    }),
   }
 }
 
@@ -65,14 +85,36 @@ function meanMidi(line: MidiLine): number {
   return line.notes.reduce((sum, note) => sum + note.midi, 0) / line.notes.length
 }
 
-function keyOf(song: MidiSong, issues: IssueList): KeySignature {
-  const written = song.signature
+interface KeyFrom {
+  readonly at: number
+  readonly key: KeySignature
+}
+
+const keyAt = (keys: readonly KeyFrom[], tick: number): KeySignature =>
+  (keys.findLast(({ at }) => at <= tick) ?? keys[0])?.key ?? keySignatureOf('C major')
+
+/** Keys from where they hold, at least one. */
+function keysOf(song: MidiSong, issues: IssueList): readonly KeyFrom[] {
+  const written = song.signatures.flatMap(({ at, fifths, isMinor }): KeyFrom[] => {
+    const key =
+      Math.abs(fifths) <= 7
+        ? keySignature(noteOfFifths(fifths + (isMinor ? 3 : 0)), isMinor ? 'minor' : 'major')
+        : undefined
+    if (!key)
+      issues.add(
+        'RD11',
+        'warning',
+        'file',
+        `A key signature of ${fifths} accidentals is none of the usual ones; it was passed over.`,
+      )
+    return key ? [{ at, key }] : []
+  })
   // Many programs write 'C major' without meaning it, so that alone is no evidence.
-  if (written && Math.abs(written.fifths) <= 7 && (written.fifths !== 0 || written.isMinor)) {
-    const mode = written.isMinor ? 'minor' : 'major'
-    const key = keySignature(noteOfFifths(written.fifths + (written.isMinor ? 3 : 0)), mode)
-    if (key) return key
-  }
+  if (written.some(({ key }) => key.key !== 'C major')) return written
+  return [{ at: 0, key: guessedKey(song, issues) }]
+}
+
+function guessedKey(song: MidiSong, issues: IssueList): KeySignature {
   const ranked = rankKeys(
     song.lines.flatMap((line) =>
       line.notes.map((note) => ({ midi: note.midi, durationTicks: note.end - note.start, startTick: note.start })),
@@ -106,7 +148,66 @@ function barsOf(song: MidiSong, end: number): Bar[] {
         `The MIDI file is longer than ${LIMITS.tuneBars} bars; export the one tune by itself.`,
       )
   }
-  return bars
+  return withPickup(bars)
+}
+
+/** Files write a pickup, and the closing bar that completes it, as bars of a metre of their own; here they are short bars of the metre. */
+function withPickup(bars: readonly Bar[]): Bar[] {
+  const [first, second] = bars
+  if (!first || !second || sameMetre(first.metre, second.metre)) return [...bars]
+  const full = barTicks(second.metre)
+  const pickup = first.to - first.from
+  if (pickup >= full) return [...bars]
+  return bars.map((bar, at) => {
+    if (at === 0) return { ...bar, metre: second.metre }
+    const before = bars[at - 1]
+    const closes = at === bars.length - 1 && at > 1 && before && bar.to - bar.from + pickup === barTicks(before.metre)
+    return closes ? { ...bar, metre: before.metre } : bar
+  })
+}
+
+/** Syllables by the start of the note they are sung on: the nearest within a sixteenth. */
+function wordsOf(song: MidiSong, spans: readonly WrittenSpan[], issues: IssueList): ReadonlyMap<number, string> {
+  const words = new Map<number, string>()
+  let lost = 0
+  const starts = spans
+    .filter((span, at) => !spans[at - 1]?.isTied || spans[at - 1]?.end !== span.start)
+    .map(({ start }) => start)
+  for (const { at, text } of song.words) {
+    const syllable = text.replace(/[\r\n/\\]/g, '').trim()
+    if (syllable === '') continue
+    const nearest = starts.reduce(
+      (best, start) => (Math.abs(start - at) < Math.abs(best - at) ? start : best),
+      starts[0] ?? 0,
+    )
+    if (Math.abs(nearest - at) <= TICKS_PER_QUARTER / 4 && !words.has(nearest)) words.set(nearest, syllable)
+    else lost++
+  }
+  if (lost > 0)
+    issues.add(
+      'RD12',
+      'note',
+      'file',
+      `${lost} syllables of the words stand where the melody has no note of their own; they were left out.`,
+    )
+  return words
+}
+
+const isLabelOf = (label: { readonly at: number }, bar: Bar): boolean =>
+  Math.abs(label.at - bar.from) < TICKS_PER_QUARTER / 4
+
+function tellStrayLabels(song: MidiSong, bars: readonly Bar[], issues: IssueList): void {
+  const stray = song.labels.filter((label) => !bars.some((bar) => isLabelOf(label, bar)))
+  if (stray.length > 0)
+    issues.add(
+      'RD9',
+      'note',
+      'file',
+      `Markers that stand at no bar's beginning were left out: ${stray
+        .slice(0, 10)
+        .map(({ text }) => `'${text}'`)
+        .join(', ')}${stray.length > 10 ? ' …' : ''}.`,
+    )
 }
 
 function writtenBar(
@@ -116,6 +217,7 @@ function writtenBar(
   spans: readonly WrittenSpan[],
   chords: readonly WrittenChord[],
   song: MidiSong,
+  words: ReadonlyMap<number, string>,
 ): WrittenBar {
   const notes = spans.flatMap((span): WrittenNote[] => {
     const from = Math.max(span.start, bar.from)
@@ -129,10 +231,11 @@ function writtenBar(
         name: pitchInKey(span.midi, key),
         ...(span.isTied || span.end > bar.to ? { tied: true as const } : {}),
         ...(span.tuplet ? { tuplet: span.tuplet } : {}),
+        ...(from === span.start && words.has(from) ? { lyric: words.get(from) as string } : {}),
       },
     ]
   })
-  const label = song.labels.find((one) => Math.abs(one.at - bar.from) < TICKS_PER_QUARTER / 4)?.text
+  const label = song.labels.find((one) => isLabelOf(one, bar))?.text
   return {
     metre: bar.metre,
     key,

@@ -17,20 +17,35 @@ const TRIPLET_COST = 90
 /** A silence this short between two notes is how it was played, not a rest. */
 const PLAYED_GAP = TICKS_PER_QUARTER / 2
 
+export interface Quantised {
+  readonly spans: readonly WrittenSpan[]
+  /** Notes left out because a higher one sounds over them. */
+  readonly covered: number
+}
+
+/** Two notes may overlap by so much in legato playing; a lower note that begins earlier under another accompanies it. */
+const LEGATO = TICKS_PER_QUARTER / 4
+
 /** The top line of the notes on the grid, without overlaps, in order; notes that cross into or out of a triplet beat are cut there and tied. */
-export function quantise(notes: readonly PlayedNote[]): WrittenSpan[] {
+export function quantise(notes: readonly PlayedNote[]): Quantised {
   const inTriplets = tripletBeats(notes)
   const snap = (tick: number): number => {
     const grid = inTriplets.has(Math.floor((tick + SIXTEENTH / 2) / TICKS_PER_QUARTER)) ? TRIPLET : SIXTEENTH
     return Math.round(tick / grid) * grid
   }
   const placed: { start: number; end: number; midi: number }[] = []
+  let covered = 0
   for (const note of notes) {
     const start = snap(note.start)
     const last = placed.at(-1)
     // Struck together: the top note is the melody.
     if (last?.start === start) {
+      covered++
       if (note.midi > last.midi) placed[placed.length - 1] = { start, end: note.end, midi: note.midi }
+      continue
+    }
+    if (last && note.midi < last.midi && last.end - note.start > LEGATO) {
+      covered++
       continue
     }
     if (last && last.end > start) last.end = start
@@ -41,7 +56,7 @@ export function quantise(notes: readonly PlayedNote[]): WrittenSpan[] {
     const end = Math.max(snap(note.end), note.start + (inTriplets.has(beatOf(note.start)) ? TRIPLET : SIXTEENTH))
     note.end = writtenEnd(note.start, end, next?.start)
   }
-  return placed.flatMap((note) => cutAtTriplets(note, inTriplets))
+  return { spans: placed.flatMap((note) => cutAtTriplets(note, inTriplets)), covered }
 }
 
 /** Where a writer would let the note end: at the next note across a played gap, and a long note on a beat. */

@@ -1,9 +1,11 @@
 /** What stands over and between the bars: road map, rehearsal marks, tempo, endings. Source: MusicXML 4.0. */
 import { readRoadWords } from '../road-words.js'
 import type { RoadMarks } from '../written.js'
-import { type XmlElement, childOf, childrenOf, numberOf, textOf } from './xml.js'
+import { type XmlElement, childOf, childrenOf, textOf } from './xml.js'
 
 export interface DirectionFacts {
+  /** A metronome mark without a number: one note value equals another. */
+  readonly hasUnreadTempo?: true
   readonly marks: RoadMarks
   readonly rehearsal?: string
   /** A word that names a section where no rehearsal mark does. */
@@ -12,7 +14,7 @@ export interface DirectionFacts {
 }
 
 /** Words over a bar that name a section. Source: common practice. */
-const SECTION_WORDS = /^(verse|chorus|refrain|bridge|intro|outro)\s*\d{0,2}$/i
+export const SECTION_WORDS = /^(verse|chorus|refrain|bridge|intro|outro)\s*\d{0,2}$/i
 const BEAT_UNITS: { readonly [name: string]: number } = { whole: 4, half: 2, quarter: 1, eighth: 0.5, '16th': 0.25 }
 
 export function readDirection(element: XmlElement): DirectionFacts {
@@ -74,11 +76,11 @@ function readMark(element: XmlElement, isLeaving: boolean): DirectionFacts {
   }
 }
 
-function readMetronome(element: XmlElement): { readonly tempoBpm?: number } {
+function readMetronome(element: XmlElement): Pick<DirectionFacts, 'tempoBpm' | 'hasUnreadTempo'> {
   const beat = BEAT_UNITS[textOf(element, 'beat-unit')]
-  const perMinute = numberOf(element, 'per-minute')
+  const perMinute = Number(/\d+(?:\.\d+)?/.exec(textOf(element, 'per-minute'))?.[0] ?? Number.NaN)
   const dots = childrenOf(element, 'beat-unit-dot').length
-  return beat && perMinute ? { tempoBpm: toThousandth(beat * (2 - 0.5 ** dots) * perMinute) } : {}
+  return beat && perMinute ? { tempoBpm: toThousandth(beat * (2 - 0.5 ** dots) * perMinute) } : { hasUnreadTempo: true }
 }
 
 /** '1, 2' → the numbers; a text alone counts as the first ending. */

@@ -1,13 +1,16 @@
 /** The chosen part's measures as written bars: one voice of melody, chord symbols, signatures and road map. Source: MusicXML 4.0. */
-import { type KeySignature, type Metre, TICKS_PER_QUARTER } from '../../contract/index.js'
-import { LIMITS, barTicks, formatPitch, keySignatureOf, midiOf } from '../../units/index.js'
+import { TICKS_PER_QUARTER } from '../../contract/index.js'
+import { LIMITS, barTicks } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
+import { LeftOut } from '../left-out.js'
 import type { RoadMarks, WrittenBar, WrittenChord, WrittenNote } from '../written.js'
 import { type DirectionFacts, readBarline, readDirection, readSound } from './directions.js'
 import { readHarmony } from './harmony.js'
 import { isFirstStaff, isMelodic, readLyric, voiceOf } from './note-facts.js'
-import { readKeySignature, readTimeSignature } from './signatures.js'
-import { type XmlElement, childOf, childrenOf, numberOf, textOf } from './xml.js'
+import { PartSigns } from './part-signs.js'
+import { readPitch } from './pitch.js'
+import { UnreadElements } from './unread-elements.js'
+import { type XmlElement, childOf, childrenOf, numberOf } from './xml.js'
 
 export interface PartReading {
   readonly bars: readonly WrittenBar[]
@@ -40,38 +43,40 @@ interface OpenMeasure {
 }
 
 class MeasureReader {
-  #divisions = 1
-  #metre: Metre | undefined = { beats: 4, beatType: 4 }
-  #key: KeySignature = keySignatureOf('C major')
-  #isModeWritten = true
-  #isKeyWritten = false
-  #transpose: number | undefined
-  #tempo: number | undefined
+  readonly #signs: PartSigns
   #ending: readonly number[] | undefined
   #grace: string[] = []
   #waitingLabel: string | undefined
   #number = 0
+  readonly #leftOut = new LeftOut()
+  readonly #unread = new UnreadElements(this.#leftOut)
+  #lastPlace = { place: '', path: 'file' }
 
   constructor(
     readonly voice: string,
     readonly issues: IssueList,
-  ) {}
+  ) {
+    this.#signs = new PartSigns(issues)
+  }
 
   read(measures: readonly XmlElement[]): PartReading {
     if (measures.length > LIMITS.tuneBars)
       throw new Unreadable('RD10', 'file', `The part has ${measures.length} bars; a tune may have ${LIMITS.tuneBars}.`)
     const bars = measures.map((measure) => this.#measure(measure))
+    if (this.#grace.length > 0) this.#leftOut.add('other', 'grace notes after the last note', this.#lastPlace)
+    this.#leftOut.tell(this.issues)
     return {
       bars,
-      ...(this.#tempo ? { tempoBpm: this.#tempo } : {}),
-      transposeSemitones: this.#transpose ?? 0,
-      isModeWritten: this.#isModeWritten,
-      isKeyWritten: this.#isKeyWritten,
+      ...(this.#signs.tempoBpm ? { tempoBpm: this.#signs.tempoBpm } : {}),
+      transposeSemitones: this.#signs.transposeSemitones ?? 0,
+      isModeWritten: this.#signs.isModeWritten,
+      isKeyWritten: this.#signs.isKeyWritten,
     }
   }
 
   #measure(element: XmlElement): WrittenBar {
     this.#number++
+    this.#signs.startMeasure()
     const printed = element.attributes['number'] ?? String(this.#number)
     const open: OpenMeasure = {
       element,
@@ -88,14 +93,20 @@ class MeasureReader {
       endsEnding: false,
     }
     this.#waitingLabel = undefined
+    this.#lastPlace = { place: `bar ${printed}`, path: open.path }
+    this.#unread.measure(element, `bar ${printed}`, (note) => isFirstStaff(note) && voiceOf(note) === open.voice)
     for (const child of element.children) this.#child(child, open)
     if (this.#ending && !open.marks.ending) open.marks = { ...open.marks, ending: this.#ending }
     if (open.endsEnding) this.#ending = undefined
-    const full = this.#metre ? barTicks(this.#metre) : open.longest
+    const full = this.#signs.metre ? barTicks(this.#signs.metre) : open.longest
     const notes = withoutOverlap(open.notes)
+    const sounding = (list: readonly WrittenNote[]): number =>
+      list.reduce((sum, { durationTicks }) => sum + durationTicks, 0)
+    if (sounding(notes) < sounding(open.notes))
+      this.#leftOut.add('other', 'the end of notes that overlap', this.#lastPlace)
     return {
-      metre: this.#metre,
-      key: this.#key,
+      metre: this.#signs.metre,
+      key: this.#signs.key,
       lengthTicks: open.longest === 0 ? full || 4 * TICKS_PER_QUARTER : Math.round(open.longest),
       notes,
       chords: open.chords.sort((a, b) => a.startTick - b.startTick),
@@ -106,12 +117,21 @@ class MeasureReader {
     }
   }
 
-  /** The melody's voice, or another one of the first staff where that voice is silent in this bar. */
+  /** The melody's voice, or another one of the first staff where that voice is silent in this bar; that is told. */
   #voiceIn(measure: XmlElement): string {
     const voices = childrenOf(measure, 'note')
       .filter((note) => isMelodic(note) && isFirstStaff(note))
       .map(voiceOf)
-    return voices.includes(this.voice) || voices.length === 0 ? this.voice : (voices[0] as string)
+    if (voices.includes(this.voice) || voices.length === 0) return this.voice
+    const other = voices[0] as string
+    this.issues.addOnce(
+      'other voice',
+      'RD9',
+      'note',
+      `line/${measure.line}`,
+      `Bar ${measure.attributes['number'] ?? this.#number}: voice ${this.voice} is silent; voice ${other} was read as the melody.`,
+    )
+    return other
   }
 
   #child(child: XmlElement, open: OpenMeasure): void {
@@ -120,13 +140,13 @@ class MeasureReader {
         this.#note(child, open)
         break
       case 'backup':
-        open.at = Math.max(0, open.at - this.#ticks(child))
+        this.#back(this.#ticks(child), child, open)
         break
       case 'forward':
         this.#advance(open, this.#ticks(child))
         break
       case 'attributes':
-        this.#attributes(child)
+        this.#signs.attributes(child, open)
         break
       case 'harmony':
         this.#harmony(child, open)
@@ -146,7 +166,7 @@ class MeasureReader {
 
   #ticks(element: XmlElement): number {
     const duration = numberOf(element, 'duration') ?? 0
-    return duration > 0 ? (duration / this.#divisions) * TICKS_PER_QUARTER : 0
+    return duration > 0 ? (duration / this.#signs.divisions) * TICKS_PER_QUARTER : 0
   }
 
   #advance(open: OpenMeasure, ticks: number): void {
@@ -160,12 +180,26 @@ class MeasureReader {
       )
   }
 
+  /** A hair too far is a matter of rounding. */
+  #back(ticks: number, element: XmlElement, open: OpenMeasure): void {
+    if (ticks > open.at + 1)
+      this.issues.addOnce(
+        'backup',
+        'RD6',
+        'warning',
+        `line/${element.line}`,
+        `${open.place}, line ${element.line}: the file counts back to before the bar; read from the bar's beginning. Check the durations.`,
+      )
+    open.at = Math.max(0, open.at - ticks)
+  }
+
   #note(note: XmlElement, open: OpenMeasure): void {
     const isChord = childOf(note, 'chord') !== undefined
     const isMine = isFirstStaff(note) && voiceOf(note) === open.voice
     const pitch = isMine ? this.#pitch(note, open) : undefined
     if (childOf(note, 'grace')) {
       if (pitch && !isChord) this.#grace.push(pitch.name)
+      else if (pitch) this.#leftOut.add('other', 'lower notes of grace chords', this.#lastPlace)
       return
     }
     const length = this.#ticks(note)
@@ -181,6 +215,14 @@ class MeasureReader {
         'note',
         `line/${note.line}`,
         `${open.place}: only voice ${open.voice} is read as the melody; the other voices are left out.`,
+      )
+    if (pitch && length <= 0)
+      this.issues.addOnce(
+        'no length',
+        'RD4',
+        'warning',
+        `line/${note.line}`,
+        `${open.place}, line ${note.line}: a note of no length was left out; it needs a duration.`,
       )
     if (!pitch || length <= 0) return
     const startTick = Math.round(start)
@@ -214,6 +256,14 @@ class MeasureReader {
     const actual = numberOf(change, 'actual-notes')
     const normal = numberOf(change, 'normal-notes')
     const lyric = readLyric(note)
+    if (childrenOf(note, 'lyric').length > 1)
+      this.issues.addOnce(
+        'verses',
+        'RD12',
+        'note',
+        `line/${note.line}`,
+        `${this.#placeOf()}: only the first verse is kept under the notes.`,
+      )
     const grace = this.#grace
     this.#grace = []
     return {
@@ -225,6 +275,10 @@ class MeasureReader {
       ...(lyric ? { lyric } : {}),
       ...(grace.length > 0 ? { grace } : {}),
     }
+  }
+
+  #placeOf(): string {
+    return this.#lastPlace.place.replace(/^bar/, 'Bar')
   }
 
   /** Undefined for rests, cues, slashes and anything without a pitch. */
@@ -251,78 +305,17 @@ class MeasureReader {
       )
       return undefined
     }
-    const step = 'CDEFGAB'.indexOf(textOf(element, 'step').toUpperCase() || '-')
-    const octave = numberOf(element, 'octave')
-    const alter = numberOf(element, 'alter') ?? 0
-    const isWhole = Number.isInteger(alter) && Math.abs(alter) <= 2
-    const spelled = { step, alter: Math.max(-2, Math.min(2, Math.round(alter))), octave: octave ?? 4 }
-    const midi = step < 0 ? -1 : midiOf(spelled)
-    if (!isWhole || octave === undefined || !Number.isInteger(octave) || midi < 0 || midi > 127) {
-      this.issues.add(
-        'RD4',
-        'warning',
-        `line/${note.line}`,
-        `${open.place}, line ${note.line}: ${isWhole ? 'the pitch is none that can be played; read as a rest' : 'the pitch lies between the semitones; read as the nearest'}.`,
-      )
-      if (midi < 0 || midi > 127 || octave === undefined || !Number.isInteger(octave)) return undefined
-    }
-    return { midi, name: formatPitch(spelled) }
-  }
-
-  #attributes(element: XmlElement): void {
-    const divisions = numberOf(element, 'divisions')
-    if (divisions !== undefined && divisions > 0) this.#divisions = divisions
-    const key = childrenOf(element, 'key').find((one) => (one.attributes['number'] ?? '1') === '1')
-    if (key) this.#readKey(key)
-    const time = childrenOf(element, 'time').find((one) => (one.attributes['number'] ?? '1') === '1')
-    if (time) this.#readTime(time)
-    const transpose = childOf(element, 'transpose')
-    if (!transpose) return
-    const semitones = Math.round(
-      (numberOf(transpose, 'chromatic') ?? 0) + 12 * (numberOf(transpose, 'octave-change') ?? 0),
-    )
-    if (Math.abs(semitones) > 48) return
-    if (this.#transpose !== undefined && this.#transpose !== semitones)
-      this.issues.addOnce(
-        'transpose',
-        'RD9',
-        'warning',
-        `line/${transpose.line}`,
-        `Line ${transpose.line}: the part changes instrument; everything is read with the first transposition.`,
-      )
-    this.#transpose ??= semitones
-  }
-
-  #readKey(element: XmlElement): void {
-    const read = readKeySignature(element)
-    if (!read) {
-      this.issues.add(
-        'RD11',
-        'warning',
-        `line/${element.line}`,
-        `Line ${element.line}: this key signature is none of the usual ones; the one before goes on.`,
-      )
-      return
-    }
-    this.#key = read.key
-    this.#isKeyWritten = true
-    if (!read.isModeWritten) this.#isModeWritten = false
-  }
-
-  #readTime(element: XmlElement): void {
-    const metre = readTimeSignature(element)
-    if (metre) this.#metre = metre === 'free' ? undefined : metre
-    else
-      this.issues.add(
-        'RD3',
-        'warning',
-        `line/${element.line}`,
-        `Line ${element.line}: this time signature can't be counted; the metre before goes on.`,
-      )
+    const { pitch, problem } = readPitch(element)
+    if (problem) this.issues.add('RD4', 'warning', `line/${note.line}`, `${open.place}, line ${note.line}: ${problem}.`)
+    return pitch
   }
 
   #harmony(element: XmlElement, open: OpenMeasure): void {
-    const offset = ((numberOf(element, 'offset') ?? 0) / this.#divisions) * TICKS_PER_QUARTER
+    if (element.attributes['type'] === 'alternate') {
+      this.#leftOut.add('other', 'alternate chords', { place: this.#lastPlace.place, path: `line/${element.line}` })
+      return
+    }
+    const offset = ((numberOf(element, 'offset') ?? 0) / this.#signs.divisions) * TICKS_PER_QUARTER
     const chord = readHarmony(element)
     if (!chord.ok) {
       this.issues.add(
@@ -345,29 +338,21 @@ class MeasureReader {
 
   #direction(facts: DirectionFacts, element: XmlElement, open: OpenMeasure): void {
     open.marks = { ...open.marks, ...facts.marks }
-    if (facts.tempoBpm !== undefined) this.#setTempo(facts.tempoBpm, open, element)
+    if (facts.hasUnreadTempo && facts.tempoBpm === undefined)
+      this.#leftOut.add('other', 'metronome marks without a number', {
+        place: this.#lastPlace.place,
+        path: `line/${element.line}`,
+      })
+    if (facts.tempoBpm !== undefined) this.#signs.setTempo(facts.tempoBpm, open.place, element)
     if (facts.rehearsal !== undefined) this.#label(open, facts.rehearsal)
     else if (facts.sectionWord !== undefined && !open.label) this.#label(open, facts.sectionWord)
   }
 
   /** A mark past the middle of a bar names what follows. */
   #label(open: OpenMeasure, text: string): void {
-    const middle = this.#metre ? barTicks(this.#metre) / 2 : Number.POSITIVE_INFINITY
+    const middle = this.#signs.metre ? barTicks(this.#signs.metre) / 2 : Number.POSITIVE_INFINITY
     if (open.at > middle) this.#waitingLabel = text
     else open.label = text
-  }
-
-  #setTempo(tempo: number, open: OpenMeasure, element: XmlElement): void {
-    if (tempo < 10 || tempo > 600 || tempo === this.#tempo) return
-    if (this.#tempo === undefined) this.#tempo = tempo
-    else
-      this.issues.addOnce(
-        'tempo',
-        'RD9',
-        'note',
-        `line/${element.line}`,
-        `${open.place}: a tune has one tempo; the change is left to the arrangement.`,
-      )
   }
 
   #barline(element: XmlElement, open: OpenMeasure): void {

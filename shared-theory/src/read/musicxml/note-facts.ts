@@ -17,7 +17,11 @@ export function isMelodic(note: XmlElement): boolean {
 export function readLyric(note: XmlElement): string {
   const lyrics = childrenOf(note, 'lyric')
   const first = lyrics.find((lyric) => (lyric.attributes['number'] ?? '1') === '1') ?? lyrics[0]
-  const text = textOf(first, 'text')
-  const syllabic = textOf(first, 'syllabic')
+  // Several syllables under one note are joined by the elision sign, as printed: 'o‿ver'.
+  const text = childrenOf(first, 'text')
+    .map((one) => one.text.trim())
+    .filter(Boolean)
+    .join('‿')
+  const syllabic = childrenOf(first, 'syllabic').at(-1)?.text.trim()
   return text && (syllabic === 'begin' || syllabic === 'middle') ? `${text}-` : text
 }

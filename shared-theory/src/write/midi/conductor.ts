@@ -1,7 +1,7 @@
 /** The first track of the file: title, tempo, metre, key, and a marker at every section. */
 import type { ArrangedBar, Arrangement } from '../../contract/index.js'
 import { TICKS_PER_QUARTER } from '../../contract/index.js'
-import { barTicks, isMinorKey, unitTicks } from '../../units/index.js'
+import { barTicks, isMinorKey } from '../../units/index.js'
 import { sectionMarks } from '../musicxml/section-marks.js'
 import type { TempoMap } from '../tempo-map.js'
 import { META, type TrackEvent, meta, number, text } from './bytes.js'
@@ -20,22 +20,26 @@ export function conductorEvents(arrangement: Arrangement, map: TempoMap): TrackE
 function metreEvents(bars: readonly ArrangedBar[], map: TempoMap): TrackEvent[] {
   let shown = ''
   return bars.flatMap((bar, index) => {
-    const beats = soundingBeats(bar)
-    const { beatType } = bar.metre
+    const { beats, beatType } = soundingMetre(bar)
     const key = `${beats}/${beatType}`
     if (key === shown) return []
     shown = key
     const clocks = beatType === 8 && beats % 3 === 0 ? 36 : (24 * 4) / beatType
-    const power = Math.round([2, 4, 8, 16].indexOf(beatType) + 1)
+    const power = [2, 4, 8, 16, 32].indexOf(beatType) + 1
     return [{ tick: tickOf(map, index), rank: 1, bytes: meta(META.metre, [beats, power, clocks, 8]) }]
   })
 }
 
 /** A pickup or closing bar says its own length, so that bar lines stay where they are. */
-function soundingBeats({ metre, lengthTicks }: ArrangedBar): number {
-  const beats = lengthTicks / unitTicks(metre)
-  return lengthTicks < barTicks(metre) && Number.isInteger(beats) ? beats : metre.beats
+function soundingMetre({ metre, lengthTicks }: ArrangedBar): { readonly beats: number; readonly beatType: number } {
+  if (lengthTicks >= barTicks(metre)) return metre
+  const fine = [metre.beatType, 8, 16, 32].find(
+    (beatType) => beatType >= metre.beatType && Number.isInteger((lengthTicks * beatType) / WHOLE_TICKS),
+  )
+  return fine === undefined ? metre : { beats: (lengthTicks * fine) / WHOLE_TICKS, beatType: fine }
 }
+
+const WHOLE_TICKS = 4 * TICKS_PER_QUARTER
 
 function keyEvents(bars: readonly ArrangedBar[], map: TempoMap): TrackEvent[] {
   return bars.flatMap((bar, index) => {

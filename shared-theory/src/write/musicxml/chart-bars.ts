@@ -54,9 +54,9 @@ function chartsOf(
 function endingEdges(
   folded: readonly FoldedBar[],
   index: number,
-): Partial<Pick<ChartBar, 'endingStarts' | 'endingStops'>> {
+): Partial<Pick<ChartBar, 'endingStarts' | 'endingStops' | 'endingFollows'>> {
   const own = folded[index]?.ending?.join()
-  if (own === undefined) return {}
+  if (own === undefined) return folded[index + 1]?.ending ? { endingFollows: true } : {}
   return {
     ...(folded[index - 1]?.ending?.join() === own ? {} : { endingStarts: true as const }),
     ...(folded[index + 1]?.ending?.join() === own ? {} : { endingStops: true as const }),

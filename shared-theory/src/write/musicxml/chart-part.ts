@@ -12,11 +12,13 @@ export interface ChartPart {
   readonly interval: Interval | undefined
   readonly clef: Clef
   readonly staves: 1 | 2
+  /** Two hands with rhythms of their own, told by the notes' voices; else a keyboard's notes are parted at middle C. */
+  readonly hasHands: boolean
   /** The part that carries what is printed once a system: marks, tempo, chord symbols. */
   readonly isTop: boolean
 }
 
-/** Middle C: what lies below goes to the left hand's staff. */
+/** Middle C: what lies below goes to the left hand's staff, where the notes don't say which hand plays them. */
 const SPLIT_MIDI = 60
 
 export function chartPart(
@@ -36,6 +38,7 @@ export function chartPart(
     interval: isDrums ? undefined : writtenInterval(instrument, pitch),
     clef: isDrums ? 'percussion' : concertClef(instrument, pitch),
     staves,
+    hasHands: staves === 2 && bars.some((bar) => printedNotes(bar, spec.id).some((note) => (note.voice ?? 1) > 1)),
     isTop,
   }
 }
@@ -76,8 +79,9 @@ export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice
   const written = all.filter(isWritten)
   if (part.isDrums) return drumVoices(written, slashed, bar.lengthTicks)
   if (part.staves === 1) return layers(written, slashed)
-  const upper = written.filter((note) => note.midi >= SPLIT_MIDI)
-  const lower = written.filter((note) => note.midi < SPLIT_MIDI)
+  const isUpper = (note: PartNote): boolean => (part.hasHands ? (note.voice ?? 1) === 1 : note.midi >= SPLIT_MIDI)
+  const upper = written.filter(isUpper)
+  const lower = written.filter((note) => !isUpper(note))
   return [
     { number: 1, staff: 1, notes: upper, slashed },
     { number: 5, staff: 2, notes: lower, slashed },

@@ -1,5 +1,6 @@
 /** One voice of one bar as written events in order: notes, rests, slashes, each with its sign, ties and tuplet. */
 import type { ArrangedBar, PartNote } from '../../contract/index.js'
+import { barTicks } from '../../units/index.js'
 import type { BarGrid } from './bar-grid.js'
 import type { NoteValue } from './note-values.js'
 import { splitStretch } from './split-durations.js'
@@ -25,7 +26,8 @@ export function layOutVoice(
   gaps: { readonly slashed: boolean; readonly bar: Pick<ArrangedBar, 'metre' | 'groups'> },
 ): VoiceEvent[] {
   const chords = chordsOf(notes, grid.lengthTicks)
-  if (chords.length === 0 && !gaps.slashed) {
+  // Of a pickup no player reads a whole bar of rest, and some programs would make it one.
+  if (chords.length === 0 && !gaps.slashed && grid.lengthTicks === barTicks(gaps.bar.metre)) {
     return [
       { ...BLANK, kind: 'bar-rest', startTick: 0, durationTicks: grid.lengthTicks, value: { type: 'whole', dots: 0 } },
     ]

@@ -47,6 +47,8 @@ export function withRestBars(part: ChartPart, charts: readonly ChartBar[]): read
   while (at < charts.length) {
     let count = 0
     while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0)) {
+      // The end of an ending's bracket would be lost inside the stretch.
+      if (count > 0 && charts[at + count]!.endingStops) break
       count++
       const last = charts[at + count - 1]!
       if (last.folded?.repeatEnd !== undefined || last.endingStops) break

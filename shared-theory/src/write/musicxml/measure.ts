@@ -38,6 +38,8 @@ export interface ChartBar {
   /** The bracket of an ending begins, or ends, at this bar. */
   readonly endingStarts?: true
   readonly endingStops?: true
+  /** The next bar begins an ending, and this one stands under none. */
+  readonly endingFollows?: true
   /** A repeat ends here that is played until the cue. */
   readonly isOpen?: true
   /** First of this many bars of rest printed as one. */
@@ -228,7 +230,7 @@ function rightBarline(chart: ChartBar): XmlElement | undefined {
   )
 }
 
-function rightStyle({ bar, folded, writtenAfter: after, isPickup }: ChartBar): string | undefined {
+function rightStyle({ bar, folded, writtenAfter: after, isPickup, endingFollows }: ChartBar): string | undefined {
   if (folded?.repeatEnd !== undefined || !after) return 'light-heavy'
   if (folded?.jump || folded?.toCoda) return 'light-light'
   const changes =
@@ -236,7 +238,8 @@ function rightStyle({ bar, folded, writtenAfter: after, isPickup }: ChartBar): s
     after.pass !== bar.pass ||
     after.key.fifths !== bar.key.fifths ||
     !sameMetre(after.metre, bar.metre)
-  return changes && !isPickup ? 'light-light' : undefined
+  // Before an ending its bracket parts the music; a double bar as well makes some programs lose the repeat.
+  return changes && !isPickup && !endingFollows ? 'light-light' : undefined
 }
 
 /** Whether a bar is a pickup: the first, and short. */
