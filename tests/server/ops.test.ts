@@ -121,11 +121,11 @@ describe('[OP1] life and death', () => {
     const leader = await personAt(server, board.links.leader)
     let saved = 0
     let refused = false
-    for (let count = 0; count < 12 && !refused; count++) {
+    for (let count = 0; count < 60 && !refused; count++) {
       const wire = member.socket()
       await wire.hear((message) => message.type === 0 && message.step === 0)
       const doc = new Y.Doc()
-      doc.getMap('cards').set(`card-${count}`, 'x'.repeat(200_000))
+      doc.getMap('cards').set(`card-${count}`, 'x'.repeat(30_000))
       wire.sendSync(2, Y.encodeStateAsUpdate(doc))
       const first = await wire.hear((message) => message.type === 17 || message.type === 20)
       if (first.type === 17) saved++

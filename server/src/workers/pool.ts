@@ -88,7 +88,7 @@ export class MusicPool {
     const timer = setTimeout(() => tooMuch('too long'), LIMITS.jobMs)
     worker.on('message', onMessage).on('error', onError).on('exit', onExit)
     // oxlint-disable-next-line unicorn/require-post-message-target-origin -- reason: a thread, not a window
-    worker.postMessage({ id, name: job.name, args: job.args } satisfies JobCall)
+    worker.postMessage({ id, name: job.name, args: job.args } satisfies JobCall, movedBy(job))
   }
 
   private spawn(): Worker {
@@ -111,6 +111,12 @@ export class MusicPool {
     const at = this.idle.indexOf(worker)
     if (at >= 0) this.idle.splice(at, 1)
   }
+}
+
+/** A file's bytes, megabytes at times, go to the thread as they are: whoever read them needs them no more, and a copy would hold the rooms up. */
+function movedBy({ name, args: [bytes] }: Job): readonly ArrayBuffer[] {
+  const isMoved = name === 'readBoardFile' && bytes instanceof Uint8Array && bytes.buffer instanceof ArrayBuffer
+  return isMoved ? [bytes.buffer as ArrayBuffer] : []
 }
 
 const ourFault = (): Refusal =>
