@@ -235,6 +235,9 @@ describe('[AB2] requests', () => {
       { format: 'musicxml', data: SONG.data },
       { format: 'midi', data: Buffer.from('MThd not really').toString('base64'), encoding: 'base64' },
       { format: 'midi', data: '!!!!' },
+      { format: 'tune', data: '{}' },
+      { format: 'tune', data: `{"bars":${'['.repeat(100_000)}` },
+      { format: 'tune', data: '{"bars":[{"chords":[{}],"melody":9}],"sections":[{}]}' },
     ]
     for (const tune of tunes) {
       const answer = await leader.call('POST', '/api/boards', { title: 'x', tune })

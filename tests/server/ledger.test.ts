@@ -1,5 +1,5 @@
 /** What is final: commands in the order permission, freshness, music; a ledger that replays; choices nobody but the leader can change. */
-import { foldLedger } from '@chartloft/shared-theory'
+import { foldLedger, readTune, writeTuneFile } from '@chartloft/shared-theory'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { entriesOf, memberAtEveryDoor } from './attempts.js'
 import {
@@ -221,6 +221,31 @@ describe('[CM4] tunes', () => {
     })
     expect(answer.status).toBe(422)
     expect(answer.body.error.issues[0].message).toBeTruthy()
+  })
+})
+
+describe('[CM6] a tune that was put right', () => {
+  const read = readTune('abc', 'X:1\nT:Slack Water\nM:4/4\nL:1/4\nK:F\nF G A c|B2 G2|A2 F2|F4|]')
+  const tune = read.ok ? read.value : undefined
+
+  it('comes as data, with what was proposed and what was not sure, and is the board’s tune', async () => {
+    const answer = await leader.call('POST', '/api/boards', {
+      title: 'Slack Water',
+      tune: { format: 'tune', data: writeTuneFile({ ...tune!, rights: 'own' }) },
+    })
+    expect(answer.status).toBe(201)
+    const owner = await personAt(server, answer.body.links.leader, 'Maro')
+    const state = foldLedger(await entriesOf(owner))
+    expect(state.tune).toEqual({ ...tune, rights: 'own' })
+    expect(state.rights).toBe('own')
+    expect(state.tune?.bars[0]?.chords[0]?.inferred).toBe(true)
+  })
+
+  it('is read like any file: what does not fit is 422 with its place', async () => {
+    const lie = writeTuneFile(tune!).replace('"midi":65', '"midi":66')
+    const answer = await leader.call('POST', '/api/boards', { title: 'x', tune: { format: 'tune', data: lie } })
+    expect(answer.status).toBe(422)
+    expect(answer.body.error.issues[0]).toMatchObject({ code: 'RD45', path: 'bars/0/melody' })
   })
 })
 

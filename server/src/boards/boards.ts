@@ -29,7 +29,7 @@ export const CreateRequest = z.object({
   title: z.string().trim().min(1).max(BOARD_LIMITS.title),
   tune: z
     .object({
-      format: z.enum(['abc', 'musicxml', 'midi']),
+      format: z.enum(['abc', 'musicxml', 'midi', 'tune']),
       data: z.string(),
       encoding: z.enum(['utf8', 'base64']).optional(),
     })

@@ -104,7 +104,7 @@ export const REQUESTS = {
   revokeLink: z.object({ linkId: idText }),
   setRights: z.object({ rights: z.enum(['unknown', 'own', 'public-domain', 'licensed']) }),
   setTune: z.object({
-    format: z.enum(['abc', 'musicxml', 'midi']),
+    format: z.enum(['abc', 'musicxml', 'midi', 'tune']),
     data: z.string().max(MUSIC_LIMITS.tuneFileBytes),
     encoding: z.enum(['utf8', 'base64']).default('utf8'),
   }),

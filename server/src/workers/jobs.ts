@@ -23,12 +23,13 @@ import {
   type SectionRef,
   type Slot,
   type Tune,
+  type TuneFormat,
 } from '@chartloft/shared-theory'
 import * as Y from 'yjs'
 import { readBoardFile } from '../boards/board-file.js'
 import { excerptOf } from './excerpt.js'
 
-export type TuneFormat = 'abc' | 'musicxml' | 'midi'
+export type { TuneFormat }
 
 export interface NewTune {
   readonly tune: Tune

@@ -6,5 +6,6 @@ export interface Issue {
   readonly code: string // 'VA3'
   readonly severity: 'error' | 'warning' | 'note'
   readonly path: string // 'bars/12/chords/0'
+  readonly bar?: number // reading a tune: the bar it concerns, an index into Tune.bars
   readonly message: string
 }

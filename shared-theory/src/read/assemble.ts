@@ -7,6 +7,7 @@ import { joinShort, padShort, shortenEmptyLead } from './bar-sums.js'
 import { type IssueList, Unreadable } from './issue-list.js'
 import { partSequence } from './part-sequence.js'
 import { type PlayedBar, carriedLabels, playBar } from './played-bars.js'
+import { placeIssues } from './place-issues.js'
 import { playingOrder } from './playing-order.js'
 import { doubtKey, settleKey } from './settle-key.js'
 import type { WrittenChord, WrittenNote, WrittenTune } from './written.js'
@@ -52,7 +53,8 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
       'file',
       'The tune came without chords: plain ones in its key were proposed and are marked so. Check them.',
     )
-  return { ...proposeChords(formed), source: { format: written.format, issues: issues.all() } }
+  const placed = placeIssues(issues.all(), written.bars, bars)
+  return { ...proposeChords(formed), source: { format: written.format, issues: placed } }
 }
 
 /** Played bars as the tune keeps them: chords tile, ties lead somewhere. */

@@ -18,7 +18,10 @@ const NAMES: { readonly [kind in Kind]: string } = {
 }
 
 /** Undefined where the bytes may well be of that format. */
-export function wrongFormat(format: 'abc' | 'musicxml' | 'midi', source: string | Uint8Array): Issue | undefined {
+export function wrongFormat(
+  format: 'abc' | 'musicxml' | 'midi' | 'tune',
+  source: string | Uint8Array,
+): Issue | undefined {
   const kind = kindOf(source)
   if (kind === undefined || kind === format) return undefined
   if (kind === 'empty') return issue('RD1', 'error', 'file', 'The file is empty.')
@@ -27,7 +30,12 @@ export function wrongFormat(format: 'abc' | 'musicxml' | 'midi', source: string 
     kind === 'abc' || kind === 'musicxml' || kind === 'midi'
       ? `Open it as ${kind === 'abc' ? 'ABC' : kind === 'midi' ? 'MIDI' : 'MusicXML'}.`
       : 'Save the tune as ABC, MusicXML or MIDI and open that.'
-  return issue('RD1', 'error', 'file', `This is ${NAMES[kind]}, not ${NAMES[format]}. ${mend}`)
+  return issue(
+    'RD1',
+    'error',
+    'file',
+    `This is ${NAMES[kind]}, not ${format === 'tune' ? 'a tune' : NAMES[format]}. ${mend}`,
+  )
 }
 
 const SIGNATURES: readonly (readonly [kind: Kind, start: string])[] = [

@@ -5,7 +5,7 @@ export { Door, type Mend } from './door.js'
 export { findForm } from './find-form.js'
 export { melodyRange } from './melody-range.js'
 export { type KeyReading, readKey } from './read-key.js'
-export { type FormLabel, sectionsOf, tilesTune } from './sections.js'
+export { type FormLabel, namedSections, sectionsOf, tilesTune } from './sections.js'
 export {
   type Fields,
   isChord,
@@ -19,6 +19,6 @@ export {
   isTick,
   isTimedNote,
 } from './shapes.js'
-export { soundingChords } from './sounding.js'
+export { firstFormBar, soundingChords } from './sounding.js'
 export { readableTune, tuneShape } from './tune-shape.js'
 export { tuneHash } from './tune-hash.js'

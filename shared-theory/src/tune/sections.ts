@@ -34,6 +34,23 @@ export function sectionsOf(tune: Tune, labels: readonly FormLabel[]): readonly S
   return withIds(divideLong(tune, letterRunning(tune, parts)))
 }
 
+/** Sections exactly as they are named, in order of their bars; the first begins with the form. Marks carry a name or a text to read one from. */
+export function namedSections(
+  tune: Pick<Tune, 'bars' | 'pickupTicks'>,
+  marks: readonly ({ readonly startBar: number } & (SectionName | { readonly text: string }))[],
+): readonly Section[] {
+  const start = tune.pickupTicks > 0 ? 1 : 0
+  const sorted = marks.toSorted((a, b) => a.startBar - b.startBar)
+  const from = (at: number): number => (at === 0 ? start : (sorted[at]?.startBar ?? tune.bars.length))
+  return withIds(
+    sorted.map((mark, at) => ({
+      ...('text' in mark ? nameOfLabel(mark.text) : { letter: mark.letter, role: mark.role }),
+      startBar: from(at),
+      bars: from(at + 1) - from(at),
+    })),
+  )
+}
+
 /** Running rehearsal marks (A B C D or 1 9 17, each once) over music that repeats are not form letters: the form is read from what repeats. */
 function letterRunning(tune: Tune, parts: readonly Part[]): readonly Part[] {
   const marked = parts.filter(isMarked)

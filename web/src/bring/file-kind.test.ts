@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { carried, kindOf } from './file-kind.js'
+import { bringWords } from '../words-bring.js'
+import { kindOf, MOST_BYTES } from './file-kind.js'
 
 const bytes = (text: string) => new TextEncoder().encode(text)
 
@@ -12,8 +13,11 @@ describe('[UI13] bringing a file', () => {
     expect(kindOf('letter.pdf', bytes('%PDF-1.7 T: no'))).toBeUndefined()
   })
 
-  it('carries text as text and bytes as base64', () => {
-    expect(carried('abc', bytes('X:1\n'))).toEqual({ data: 'X:1\n', encoding: 'utf8' })
-    expect(carried('midi', Uint8Array.of(77, 84, 104, 100, 0, 255))).toEqual({ data: 'TVRoZAD/', encoding: 'base64' })
+  it('[UI60] each kind has its own size limit, and the words name it', () => {
+    const told = (format: 'abc' | 'musicxml' | 'midi') =>
+      bringWords.tooLarge('tide.mid', 9 * 1024 * 1024, format, MOST_BYTES[format])
+    expect(told('midi')).toMatch(/^tide\.mid has 9 MB; a MIDI file may have 1 MB\./)
+    expect(told('musicxml')).toMatch(/a MusicXML file may have 8 MB\./)
+    expect(told('abc')).toMatch(/an ABC file may have 8 MB\./)
   })
 })

@@ -1,45 +1,58 @@
-/** Bring a tune: a file, pasted text or a demo; what was understood is shown and confirmed before a board is made of it. */
+/** Bring a tune: a file, what is typed or played, or a demo; what was understood is shown and put right before a board is made of it. */
+import type { FileContents, Issue, TuneBar, ArrangedBar } from '@chartloft/shared-theory'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
-import type { ArrangedBar, Issue, TuneBar } from '@chartloft/shared-theory'
 import { barList } from '../look/bars.js'
-import { withSigns } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
-import { fieldText } from '../look/fields.js'
-import { sayKey, sayKeyShort, sayMetre } from '../look/say.js'
+import { sayKeyShort, sayMetre } from '../look/say.js'
 import { cordSign } from '../look/signs.js'
 import type { Surroundings } from '../shell/loft-app.js'
 import { tokenIn } from '../shell/route.js'
-import type { TuneFormat, TuneReading } from '../state/theory-protocol.js'
+import type { TuneReading } from '../state/theory-protocol.js'
 import { CallError, type NewBoard } from '../sync/http.js'
 import { words } from '../words.js'
-import { carried, kindOf, MOST_BYTES } from './file-kind.js'
+import { bringWords } from '../words-bring.js'
+import { musicText, musicWords } from '../look/music-text.js'
+import { type Brought, firstChoice, type Read } from './brought.js'
+import { HEAD_BYTES, kindOf, MOST_BYTES } from './file-kind.js'
+import './loft-found.js'
+import type { LoftFound } from './loft-found.js'
 import './loft-keys.js'
+import './loft-typing.js'
+import { keepTyped } from './typed-draft.js'
 
 type Rights = 'unknown' | 'own' | 'public-domain' | 'licensed'
 const RIGHTS = ['own', 'public-domain', 'licensed', 'unknown'] as const
-interface Brought {
-  readonly name: string
-  readonly format: TuneFormat
-  readonly bytes: Uint8Array
-}
 type Stage =
-  | { readonly kind: 'asking'; readonly issues?: readonly Issue[]; readonly trouble?: string }
+  | {
+      readonly kind: 'asking'
+      readonly broken?: Brought
+      readonly issues?: readonly Issue[]
+      readonly trouble?: string
+    }
+  | { readonly kind: 'typing'; readonly withKeyboard: boolean }
   | { readonly kind: 'reading'; readonly name: string }
-  | { readonly kind: 'confirming'; readonly brought: Brought; readonly reading: TuneReading; readonly trouble?: string }
-  | { readonly kind: 'opening' }
+  | { readonly kind: 'found'; readonly read: Read; readonly trouble?: string }
+  | { readonly kind: 'opening'; readonly read: Read }
   | { readonly kind: 'open'; readonly board: NewBoard }
+
+/** Reading longer than this shows that it goes on, and the way out. */
+const PATIENCE_MS = 500
+/** A request body holds 1 MiB, the tune in it as a text in quotes. */
+const MOST_BODY_LETTERS = 1_000_000
 
 @customElement('loft-bring')
 export class LoftBring extends LoftElement {
   @property({ attribute: false }) surroundings!: Surroundings
   @state() private stage: Stage = { kind: 'asking' }
   @state() private rights: Rights = 'unknown'
-  @state() private isPasting = false
   @state() private isOver = false
-  @state() private tuneTitle = ''
+  /** Reading goes on long enough to be shown. */
+  @state() private isSlow = false
+  @state() private said = ''
   @state() private demo: { readonly reading: TuneReading; readonly brought: Brought } | undefined
   @state() private demoTunes: readonly { readonly id: string; readonly title: string; readonly abc: string }[] = []
+  #asked = 0
 
   protected override firstUpdated(): void {
     void this.loadDemo()
@@ -50,43 +63,82 @@ export class LoftBring extends LoftElement {
     this.demoTunes = DEMO_TUNES
     const tune = DEMO_TUNES.find((candidate) => candidate.id === id) ?? DEMO_TUNES[0]
     if (!tune) return
-    const brought: Brought = { name: tune.title, format: 'abc', bytes: new TextEncoder().encode(tune.abc) }
-    const read = await this.surroundings.theory.ask('read', 'abc', tune.abc)
-    if (read.ok) this.demo = { reading: read.value, brought }
-  }
-
-  protected override render(): TemplateResult {
-    const { stage } = this
-    switch (stage.kind) {
-      case 'asking':
-        return this.asking(stage)
-      case 'reading':
-        return busy(words.bring.reading(stage.name))
-      case 'confirming':
-        return this.confirming(stage)
-      case 'opening':
-        return busy(words.bring.opening)
-      case 'open':
-        return html`<loft-keys .board=${stage.board} .origin=${this.surroundings.location.origin}></loft-keys>`
+    const brought: Brought = { name: tune.title, format: 'abc', content: tune.abc }
+    try {
+      const read = await this.surroundings.theory.ask('read', 'abc', tune.abc)
+      if (read.ok) this.demo = { reading: read.value, brought }
+    } catch {
+      // reason: a reading that was left took the demo with it; it is asked for again with the next look
     }
   }
 
-  private asking({ issues, trouble }: Extract<Stage, { kind: 'asking' }>): TemplateResult {
+  protected override render(): TemplateResult {
+    return html`${this.content()}
+      <p class="vh" role="status" aria-live="polite">${this.said}</p>`
+  }
+
+  private content(): TemplateResult {
+    const { stage } = this
+    const { theory, storage, location } = this.surroundings
+    switch (stage.kind) {
+      case 'asking':
+        return this.asking(stage)
+      case 'typing':
+        return html`<loft-typing
+          .theory=${theory}
+          .storage=${storage}
+          .withKeyboard=${stage.withKeyboard}
+          .done=${(brought: Brought) => void this.take(brought)}
+          .leave=${() => this.ask()}
+        ></loft-typing>`
+      case 'reading':
+        return this.isSlow
+          ? html`<div class="busy reading" role="status">
+              <progress aria-hidden="true"></progress>${bringWords.reading(stage.name)}
+              <button class="btn" @click=${() => this.cancel(stage.name)}>${words.cancel}</button>
+            </div>`
+          : html`<div class="reading"></div>`
+      case 'found':
+        return this.found(stage)
+      case 'opening':
+        return html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${bringWords.opening}</div>`
+      case 'open':
+        return html`<loft-keys .board=${stage.board} .origin=${location.origin}></loft-keys>`
+    }
+  }
+
+  private ask(): void {
+    this.stage = { kind: 'asking' }
+    scrollTo(0, 0)
+    if (!this.demo) void this.loadDemo()
+  }
+
+  private asking({ broken, issues, trouble }: Extract<Stage, { kind: 'asking' }>): TemplateResult {
     return html`<div class="first">
         <div class="bring">
           <div>
             <h1>${words.bring.title}</h1>
-            <p class="lead">${words.bring.lead}</p>
+            <p class="lead">${bringWords.lead}</p>
           </div>
-          ${trouble || issues ? this.broken(trouble, issues ?? []) : nothing} ${this.drop()} ${this.pasting()}
+          ${trouble || issues ? this.broken(trouble, issues ?? [], broken) : nothing} ${this.drop()}
+          <div class="ways">
+            <p>
+              <button class="btn" @click=${() => this.type(false)}>${bringWords.type}</button>
+              <span class="soft">${bringWords.typeNote}</span>
+            </p>
+            <p>
+              <button class="btn" @click=${() => this.type(true)}>${bringWords.play}</button>
+              <span class="soft">${bringWords.playNote}</span>
+            </p>
+          </div>
           ${this.whose()} ${careful}
         </div>
         ${this.demoPart()}
       </div>
       <section class="then" aria-labelledby="then-h">
-        <h2 id="then-h">${words.bring.whatThen}</h2>
+        <h2 id="then-h">${bringWords.whatThen}</h2>
         <ol>
-          ${words.bring.steps.map(
+          ${bringWords.steps.map(
             ({ status, title, text }) =>
               html`<li>
                 ${cordSign(status)}
@@ -98,13 +150,36 @@ export class LoftBring extends LoftElement {
       </section>`
   }
 
-  private broken(trouble: string | undefined, issues: readonly Issue[]): TemplateResult {
+  private type(withKeyboard: boolean): void {
+    this.stage = { kind: 'typing', withKeyboard }
+    scrollTo(0, 0)
+  }
+
+  private broken(trouble: string | undefined, issues: readonly Issue[], brought: Brought | undefined): TemplateResult {
+    const text = brought?.format === 'abc' ? brought.content : undefined
     return html`<div role="alert" class="issue">
-      <p><b>${words.bring.broken}.</b> ${trouble ?? words.bring.brokenWhat}</p>
+      <p><b>${bringWords.broken}.</b> ${trouble ?? bringWords.brokenWhat}</p>
       <ul>
-        ${issues.slice(0, 8).map((issue) => html`<li>${issue.message}</li>`)}
+        ${issues.slice(0, 8).map((issue) => html`<li>${musicText(issue.message)}</li>`)}
       </ul>
+      ${
+        text === undefined
+          ? nothing
+          : html`<p>
+              <button class="btn" @click=${() => this.mendText(text)}>${bringWords.mendText}</button>
+            </p>`
+      }
     </div>`
+  }
+
+  /** An ABC file that does not read is opened where its mistakes are seen. */
+  private mendText(content: string | Uint8Array): void {
+    const text = typeof content === 'string' ? content : new TextDecoder().decode(content)
+    keepTyped(this.surroundings.storage, {
+      head: { title: '', tonic: 'C', mode: 'major', beats: 4, beatType: 4, unit: '1/4' },
+      text: text.replaceAll(/\r\n?/g, '\n'),
+    })
+    this.type(false)
   }
 
   private drop(): TemplateResult {
@@ -127,15 +202,15 @@ export class LoftBring extends LoftElement {
         <path class="b" d="M1 8V184M150 8V184M450 8V184M599 8V184" />
       </svg>
       <div class="on">
-        <h2>${words.bring.drop}</h2>
-        <p class="soft">${words.bring.formats}</p>
+        <h2>${bringWords.drop}</h2>
+        <p class="soft">${bringWords.formats}</p>
         <button class="btn main" @click=${() => this.querySelector<HTMLInputElement>('input[type=file]')?.click()}>
-          ${words.bring.choose}
+          ${bringWords.choose}
         </button>
         <input
           type="file"
           hidden
-          aria-label=${words.bring.choose}
+          aria-label=${bringWords.choose}
           accept=".abc,.musicxml,.xml,.mxl,.mid,.midi,.txt"
           @change=${(event: Event) => {
             const input = event.target as HTMLInputElement
@@ -146,36 +221,6 @@ export class LoftBring extends LoftElement {
         />
       </div>
     </div>`
-  }
-
-  private pasting(): TemplateResult {
-    if (!this.isPasting) {
-      return html`<div class="ways">
-        <p>
-          <button class="btn" @click=${() => (this.isPasting = true)}>${words.bring.paste}</button>
-          <span class="soft">${words.bring.pasteNote}</span>
-        </p>
-      </div>`
-    }
-    return html`<form
-      class="pasted"
-      @submit=${(event: SubmitEvent) => {
-        event.preventDefault()
-        const text = fieldText(event, 'abc')
-        if (text) {
-          void this.take({ name: words.bring.pasteLabel, format: 'abc', bytes: new TextEncoder().encode(text) })
-        }
-      }}
-    >
-      <label class="field"
-        ><span>${words.bring.pasteLabel}</span
-        ><textarea name="abc" spellcheck="false" placeholder=${words.bring.pasteSample} required></textarea>
-      </label>
-      <p class="acts">
-        <button class="btn">${words.bring.pasteRead}</button>
-        <button class="btn bare" type="button" @click=${() => (this.isPasting = false)}>${words.cancel}</button>
-      </p>
-    </form>`
   }
 
   private whose(): TemplateResult {
@@ -199,12 +244,12 @@ export class LoftBring extends LoftElement {
   private demoPart(): TemplateResult {
     const { demo } = this
     return html`<section class="demo" aria-labelledby="demo-h">
-      <h2 id="demo-h">${words.bring.demoTitle}</h2>
-      <p class="soft">${words.bring.demoNote}</p>
+      <h2 id="demo-h">${bringWords.demoTitle}</h2>
+      <p class="soft">${bringWords.demoNote}</p>
       ${
         this.demoTunes.length > 1
           ? html`<label class="field"
-              ><span class="vh">${words.bring.demoPick}</span
+              ><span class="vh">${bringWords.demoPick}</span
               ><select @change=${(event: Event) => void this.loadDemo((event.target as HTMLSelectElement).value)}>
                 ${this.demoTunes.map(({ id, title }) => html`<option value=${id}>${title}</option>`)}
               </select></label
@@ -219,159 +264,138 @@ export class LoftBring extends LoftElement {
           @click=${() => {
             if (!demo) return
             this.rights = 'own'
-            this.confirm(demo.brought, demo.reading)
+            this.show({ brought: demo.brought, chosen: {}, reading: demo.reading })
           }}
         >
-          ${words.bring.demoOpen}
+          ${bringWords.demoOpen}
         </button>
       </p>
     </section>`
   }
 
+  /** Its kind is told from its first bytes, its size before any of the rest is fetched. */
   private async takeFile(file: File): Promise<void> {
-    if (file.size > MOST_BYTES) return this.refuse(words.bring.tooLarge(file.name))
-    const bytes = new Uint8Array(await file.arrayBuffer())
-    const format = kindOf(file.name, bytes)
-    if (!format) return this.refuse(words.bring.wrongType(file.name))
-    await this.take({ name: file.name, format, bytes })
+    const head = new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer())
+    const format = kindOf(file.name, head)
+    if (!format) return this.refuse(bringWords.wrongType(file.name))
+    if (file.size > MOST_BYTES[format])
+      return this.refuse(bringWords.tooLarge(file.name, file.size, format, MOST_BYTES[format]))
+    await this.take({ name: file.name, format, content: new Uint8Array(await file.arrayBuffer()) })
   }
 
   private refuse(trouble: string): void {
     this.stage = { kind: 'asking', trouble }
-  }
-
-  private async take(brought: Brought): Promise<void> {
-    this.stage = { kind: 'reading', name: brought.name }
-    try {
-      const { data, encoding } = carried(brought.format, brought.bytes)
-      const read = await this.surroundings.theory.ask(
-        'read',
-        brought.format,
-        encoding === 'utf8' ? data : brought.bytes,
-      )
-      if (read.ok) this.confirm(brought, read.value)
-      else this.stage = { kind: 'asking', issues: read.issues }
-    } catch (error) {
-      this.refuse(error instanceof Error ? error.message : String(error))
-    }
-  }
-
-  private confirm(brought: Brought, reading: TuneReading): void {
-    this.tuneTitle = reading.tune.title || brought.name.replace(/\.[^.]*$/, '')
-    if (this.rights === 'unknown') this.rights = reading.tune.rights
-    this.stage = { kind: 'confirming', brought, reading }
     scrollTo(0, 0)
   }
 
-  private confirming(stage: Extract<Stage, { kind: 'confirming' }>): TemplateResult {
-    const { tune, form, keys, range, issues } = stage.reading
-    const other = keys.find(({ key }) => key !== tune.key.key)
-    const confidence = keys.find(({ key }) => key === tune.key.key)?.confidence ?? 0
-    const chordCount = tune.bars.reduce((sum, bar) => sum + bar.chords.length, 0)
-    const fact = (name: string, value: string, about: string) =>
-      html`<div>
-        <dt>${name}</dt>
-        <dd><b>${value}</b> <span class="soft">${about}</span></dd>
-      </div>`
-    return html`<section class="found">
-      <h1>${words.bring.readTitle}</h1>
-      ${stage.trouble ? html`<p class="issue" role="alert">${stage.trouble}</p>` : nothing}
-      <dl>
-        <div>
-          <dt><label for="tune-title">${words.bring.tuneTitle}</label></dt>
-          <dd>
-            <input
-              id="tune-title"
-              type="text"
-              maxlength="200"
-              .value=${this.tuneTitle}
-              @input=${(event: Event) => (this.tuneTitle = (event.target as HTMLInputElement).value)}
-            />
-          </dd>
-        </div>
-        ${fact(
-          words.bring.key,
-          sayKey(tune.key),
-          words.bring.sure(confidence) + (other && confidence < 0.75 ? words.bring.nextBest(withSigns(other.key)) : ''),
-        )}
-        ${fact(
-          words.bring.metre,
-          sayMetre(tune.metre),
-          tune.pickupTicks > 0
-            ? words.bring.pickup(tune.pickupTicks / (20160 / tune.metre.beatType))
-            : words.bring.noPickup,
-        )}
-        <div>
-          <dt>${words.bring.form}</dt>
-          <dd class="form">
-            <span class="letters"
-              >${form.sections.map(
-                (section) =>
-                  html`<span class="letter ${section.letter.length > 2 ? 'word' : ''}">${section.letter}</span>`,
-              )}</span
-            >
-            <span class="soft">${words.bring.formBars(form.sections.map((section) => section.bars))}</span>
-          </dd>
-        </div>
-        ${
-          range
-            ? fact(
-                words.bring.melody,
-                words.bring.melodyRange(pitchName(tune, range.lowMidi), pitchName(tune, range.highMidi)),
-                words.bring.highest(range.highBars.map((bar) => bar + (tune.pickupTicks > 0 ? 0 : 1))),
-              )
-            : nothing
-        }
-        ${fact(words.bring.chords, words.bring.chordCount(chordCount), '')}
-        ${issues.slice(0, 6).map(
-          (issue) =>
-            html`<div class="warn">
-              <dt>${words.bring.notSure}</dt>
-              <dd><span class="soft">${withSigns(issue.message)}</span></dd>
-            </div>`,
-        )}
-      </dl>
-      <div class="leaf">${firstLines(stage.reading)}</div>
-      ${this.whose()}
-      <p class="acts">
-        <button class="btn main" @click=${() => void this.open(stage)}>${words.bring.confirm}</button>
-        <button class="btn" @click=${() => (this.stage = { kind: 'asking' })}>${words.bring.another}</button>
-      </p>
-      ${this.rights === 'own' || this.rights === 'public-domain' ? nothing : careful}
-    </section>`
+  private cancel(name: string): void {
+    this.#asked++
+    this.surroundings.theory.abandon()
+    this.said = bringWords.cancelled(name)
+    this.ask()
   }
 
-  private async open(stage: Extract<Stage, { kind: 'confirming' }>): Promise<void> {
-    const { api } = this.surroundings
-    const { brought } = stage
-    this.stage = { kind: 'opening' }
+  private async take(brought: Brought): Promise<void> {
+    const asked = ++this.#asked
+    this.stage = { kind: 'reading', name: brought.name }
+    this.isSlow = false
+    const timer = setTimeout(() => (this.isSlow = true), PATIENCE_MS)
+    const { theory } = this.surroundings
+    const { format, content } = brought
     try {
-      const title = this.tuneTitle.trim() || stage.reading.tune.title || words.bring.title
-      const board = await api.createBoard(title, {
-        format: brought.format,
-        ...carried(brought.format, brought.bytes),
-      })
+      const read = await theory.ask('read', format, content)
+      if (asked !== this.#asked) return
+      if (!read.ok) return this.notRead(brought, read.issues)
+      const contents =
+        format === 'musicxml' || brought.isOwn ? undefined : await theory.ask('contents', format, content)
+      if (asked !== this.#asked) return
+      const held: FileContents | undefined = contents?.ok ? contents.value : undefined
+      const name = brought.name.replace(/\.[^.]*$/, '')
+      const reading = read.value.tune.title === 'Untitled' ? titled(read.value, name) : read.value
+      this.show({ brought, ...(held ? { contents: held } : {}), chosen: firstChoice(held), reading })
+    } catch (error) {
+      if (asked === this.#asked) this.refuse(error instanceof Error ? error.message : String(error))
+    } finally {
+      clearTimeout(timer)
+    }
+  }
+
+  private notRead(brought: Brought, issues: readonly Issue[]): void {
+    this.stage = { kind: 'asking', broken: brought, issues }
+    scrollTo(0, 0)
+  }
+
+  private show(read: Read): void {
+    if (this.rights === 'unknown') this.rights = read.reading.tune.rights
+    this.stage = { kind: 'found', read }
+    scrollTo(0, 0)
+  }
+
+  /** Another tune or line of the same file; what was put right belonged to the one before. */
+  private async choose(read: Read, chosen: Read['chosen']): Promise<void> {
+    const { format, content } = read.brought
+    const answer = await this.surroundings.theory.ask('read', format, content, chosen)
+    if (this.stage.kind !== 'found') return
+    this.stage = answer.ok
+      ? { kind: 'found', read: { ...read, chosen, reading: answer.value } }
+      : { ...this.stage, trouble: answer.issues.map(({ message }) => musicWords(message)).join(' ') }
+  }
+
+  private found({ read, trouble }: Extract<Stage, { kind: 'found' }>): TemplateResult {
+    const { brought } = read
+    return html`<loft-found
+        .read=${read}
+        .theory=${this.surroundings.theory}
+        .trouble=${trouble ?? ''}
+        .choose=${(chosen: Read['chosen']) => this.choose(read, chosen)}
+      ></loft-found>
+      <div class="foundfoot">
+        ${this.whose()}
+        <p class="acts">
+          <button class="btn main" @click=${() => void this.open(read)}>${bringWords.confirm}</button>
+          ${
+            brought.format === 'abc' && brought.isOwn
+              ? html`<button class="btn" @click=${() => this.type(false)}>${bringWords.mendText}</button>`
+              : nothing
+          }
+          <button class="btn" @click=${() => this.ask()}>${bringWords.another}</button>
+        </p>
+        ${this.rights === 'own' || this.rights === 'public-domain' ? nothing : careful}
+      </div>`
+  }
+
+  private async open(read: Read): Promise<void> {
+    const { api, theory, storage } = this.surroundings
+    const tune = { ...(this.querySelector<LoftFound>('loft-found')?.tune ?? read.reading.tune), rights: this.rights }
+    const reading = { ...read.reading, tune }
+    const back: Read = { ...read, reading }
+    this.stage = { kind: 'opening', read }
+    try {
+      const data = await theory.ask('tuneFile', tune)
+      if (JSON.stringify(data).length > MOST_BODY_LETTERS) {
+        this.stage = { kind: 'found', read: back, trouble: bringWords.tooLong }
+        return
+      }
+      const board = await api.createBoard(tune.title, { format: 'tune', data })
       const token = tokenIn(board.links.leader.slice(board.links.leader.indexOf('#')))
       if (token) await api.openSession(token)
-      if (this.rights !== 'unknown' && this.rights !== stage.reading.tune.rights) {
-        await api.command(board.boardId, 'setRights', { rights: this.rights })
-      }
+      if (read.brought.isOwn) keepTyped(storage)
       this.stage = { kind: 'open', board }
       scrollTo(0, 0)
     } catch (error) {
       if (!(error instanceof CallError)) throw error
       const told = [error.message, ...error.issues.slice(0, 3).map((issue) => issue.message)].join(' ')
-      this.stage = { ...stage, trouble: told }
+      this.stage = { kind: 'found', read: back, trouble: told }
     }
   }
 }
 
+const titled = (reading: TuneReading, title: string): TuneReading =>
+  title === '' ? reading : { ...reading, tune: { ...reading.tune, title } }
+
 const careful = html`<p class="care">
   <span><b>${words.bring.careTitle}</b> ${words.bring.care}</span>
 </p>`
-
-const busy = (text: string): TemplateResult =>
-  html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${text}</div>`
 
 /** The tune's first section as a chart, up to eight bars. */
 function firstLines({ tune }: TuneReading): TemplateResult | typeof nothing {
@@ -389,7 +413,7 @@ function firstLines({ tune }: TuneReading): TemplateResult | typeof nothing {
         bar: asShown(bar, index),
         ...(index === bars.length - 1 ? { closes: 'section' as const } : {}),
       })),
-      { label: `${section.letter}, ${words.bring.chords}`, range },
+      { label: `${section.letter}, ${bringWords.chords}`, range },
     )}`
 }
 
@@ -405,9 +429,3 @@ const asShown = (bar: TuneBar, index: number): ArrangedBar => ({
   parts: {},
   provenance: { decision: 'tune', rule: '', tuneBar: bar.barIndex },
 })
-
-/** The name the tune itself gives a pitch. */
-function pitchName(tune: TuneReading['tune'], midi: number): string {
-  for (const bar of tune.bars) for (const note of bar.melody) if (note.midi === midi) return withSigns(note.name)
-  return String(midi)
-}

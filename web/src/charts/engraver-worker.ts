@@ -2,8 +2,10 @@
 import createEngraver from 'verovio/wasm'
 import { VerovioToolkit } from 'verovio/esm'
 import { type PageSize, engraveChart } from './engrave.js'
+import { engraveTune, type TuneSheet } from './engrave-tune.js'
 
-export interface EngraveRequest {
+export type EngraveRequest = ChartRequest | { readonly id: number; readonly tune: TuneSheet }
+export interface ChartRequest {
   readonly id: number
   readonly musicXml: string
   readonly page: PageSize
@@ -16,8 +18,11 @@ export type EngraveAnswer =
 
 const ready = createEngraver().then((module: unknown) => new VerovioToolkit(module))
 
-async function engrave({ id, musicXml, page, roadMap }: EngraveRequest): Promise<EngraveAnswer> {
-  return { id, ...engraveChart(await ready, musicXml, page, roadMap) }
+async function engrave(request: EngraveRequest): Promise<EngraveAnswer> {
+  const toolkit = await ready
+  if ('tune' in request) return { id: request.id, ...engraveTune(toolkit, request.tune) }
+  const { id, musicXml, page, roadMap } = request
+  return { id, ...engraveChart(toolkit, musicXml, page, roadMap) }
 }
 
 self.addEventListener('message', (event: MessageEvent<EngraveRequest>) => {

@@ -1,5 +1,6 @@
 /** Asks the engraving worker for pages; started with the first chart, kept for the next. */
-import type { EngraveAnswer, EngraveRequest } from './engraver-worker.js'
+import type { TuneSheet } from './engrave-tune.js'
+import type { ChartRequest, EngraveAnswer, EngraveRequest } from './engraver-worker.js'
 
 export interface Engraved {
   readonly pages: readonly string[]
@@ -19,11 +20,21 @@ export class Engraver {
   readonly #waiting = new Map<number, { resolve: (pages: Engraved) => void; reject: (error: Error) => void }>()
 
   engrave(musicXml: string, paper: Paper, scalePercent: number, roadMap = ''): Promise<Engraved> {
+    const page = { ...PAPER[paper], scalePercent }
+    const chart: Omit<ChartRequest, 'id'> = { musicXml, page, roadMap }
+    return this.#ask((id) => ({ id, ...chart }))
+  }
+
+  /** One long sheet of a tune that is being brought in. */
+  engraveTune(tune: TuneSheet): Promise<Engraved> {
+    return this.#ask((id) => ({ id, tune }))
+  }
+
+  #ask(make: (id: number) => EngraveRequest): Promise<Engraved> {
     const id = this.#next++
-    const request: EngraveRequest = { id, musicXml, page: { ...PAPER[paper], scalePercent }, roadMap }
     return new Promise((resolve, reject) => {
       this.#waiting.set(id, { resolve, reject })
-      this.#start().postMessage(request)
+      this.#start().postMessage(make(id))
     })
   }
 

@@ -6,21 +6,26 @@ import type {
   Comparison,
   DecisionKind,
   ExcerptStep,
+  FileContents,
   FormReading,
   Issue,
   KeyFit,
+  Mode,
   Option,
   Plan,
   PlayEvent,
+  ReadOptions,
   Result,
   SectionRef,
   Slot,
   Tune,
+  TuneMend,
   Wish,
 } from '@chartloft/shared-theory'
 import type { Excerpt } from './excerpt.js'
 
-export type TuneFormat = 'abc' | 'musicxml' | 'midi'
+/** What can be brought from outside. */
+export type FileFormat = 'abc' | 'musicxml' | 'midi'
 
 /** Form, chords and melody: what the board shows. */
 export interface Form {
@@ -63,7 +68,25 @@ export interface Playable {
 }
 
 export interface Calls {
-  read(format: TuneFormat, data: string | Uint8Array, tuneNumber?: number): Result<TuneReading>
+  read(format: FileFormat, data: string | Uint8Array, options?: ReadOptions): Result<TuneReading>
+  /** Tunes of an ABC file, lines of a MIDI file. */
+  contents(format: 'abc' | 'midi', data: string | Uint8Array): Result<FileContents>
+  mend(tune: Tune, mend: TuneMend): Result<TuneReading>
+  /** Other bars with the same music in the same place of a section of that name. */
+  twins(tune: Tune, bar: number): readonly number[]
+  /** One staff with chord symbols, for our engraver. */
+  sheet(tune: Tune): string
+  hear(
+    tune: Tune,
+    how: { readonly isMelodyOnly: boolean },
+  ): {
+    readonly arrangement: Arrangement
+    readonly events: readonly PlayEvent[]
+    readonly barStartMs: readonly number[]
+  }
+  tuneFile(tune: Tune): string
+  /** A key of a keyboard as the letter to type; `before` is the text up to there. */
+  typedNote(midi: number, tonic: string, mode: Mode, before: string): string
   form(plan: Plan): Form
   options(
     plan: Plan,

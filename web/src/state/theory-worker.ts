@@ -11,7 +11,9 @@ import {
   findGroove,
   type Issue,
   keysForRange,
+  listContents,
   melodyRange,
+  mendTune,
   parseChord,
   type Plan,
   planHash,
@@ -23,20 +25,43 @@ import {
   type Slot,
   tempoMap,
   type Tune,
+  twinBars,
   validate,
   writeAbc,
   writeMidi,
   writeMusicXml,
+  writeTuneFile,
 } from '@chartloft/shared-theory'
 import { withChoice, withoutChoice } from './choices.js'
 import { excerptOf } from './excerpt.js'
+import { heardTune, sheetOf } from './tune-sheet.js'
+import { typedNote } from './typed-note.js'
 import type { Ask, Calls, Form, Told, TuneReading } from './theory-protocol.js'
 
 const calls: Calls = {
-  read(format, data, tuneNumber) {
-    const read = readTune(format, data, tuneNumber === undefined ? {} : { tuneNumber })
-    return read.ok ? { ok: true, value: reading(read.value, read.issues ?? []) } : read
+  read(format, data, options = {}) {
+    const read = readTune(format, data, options)
+    return read.ok ? { ok: true, value: reading(read.value) } : read
   },
+  contents: (format, data) => listContents(format, data),
+  mend(tune, mend) {
+    const mended = mendTune(tune, mend)
+    if (!mended.ok) return mended
+    return { ok: true, value: reading(mended.value), ...(mended.issues ? { issues: mended.issues } : {}) }
+  },
+  twins: (tune, bar) => twinBars(tune, bar),
+  sheet: (tune) => writeMusicXml(sheetOf(tune), { engraving: true }),
+  hear(tune, how) {
+    const arrangement = heardTune(tune, how)
+    const map = tempoMap(arrangement)
+    return {
+      arrangement,
+      events: scheduleEvents(arrangement),
+      barStartMs: map.barStartTicks.map((tick) => map.msAt(tick)),
+    }
+  },
+  tuneFile: (tune) => writeTuneFile(tune),
+  typedNote: (midi, tonic, mode, before) => typedNote(midi, tonic, mode, before),
   form: (plan) => remembered(`form:${planHash(plan)}`, () => form(plan)),
   options(plan, slot, wish = {}) {
     const without = withoutChoice(plan, slot)
@@ -130,7 +155,7 @@ function form(plan: Plan): Form {
   }
 }
 
-function reading(tune: Tune, issues: readonly Issue[]): TuneReading {
+function reading(tune: Tune): TuneReading {
   let at = 0
   const notes = tune.bars.flatMap((bar) => {
     const start = at
@@ -149,7 +174,7 @@ function reading(tune: Tune, issues: readonly Issue[]): TuneReading {
       .slice(0, 3)
       .map(({ key, confidence }) => ({ key, confidence })),
     ...(range ? { range } : {}),
-    issues: issues.length > 0 ? issues : tune.source.issues,
+    issues: tune.source.issues,
   }
 }
 

@@ -80,6 +80,14 @@ export class Theory {
     return worker
   }
 
+  /** What was asked is not wanted any more: the worker ends, and whoever waits is told so. The next question starts another. */
+  abandon(): void {
+    this.#close()
+    const waiting = [...this.#waiting.values()]
+    this.#waiting.clear()
+    for (const { reject, ask } of waiting) reject(new TheoryError(ask.call, 'it was left'))
+  }
+
   /** Another worker, asked everything that waits for an answer, in order. */
   #anew(patienceMs: number): void {
     this.#close()

@@ -1,5 +1,6 @@
 /** What a catalogue is: the English one's keys, with sentences of any language. */
 import type { SlotStatus } from '../state/slots.js'
+import type { bringing } from './en/bringing.js'
 import type { compare } from './en/compare.js'
 import type { english } from './en/index.js'
 
@@ -16,9 +17,11 @@ export type Said<T> = [T] extends [string]
 
 export type Words = Said<typeof english>
 export type CompareWords = Said<typeof compare>
+export type BringWords = Said<typeof bringing>
 
-/** A whole language: what the pages say, and what the history page says of a comparison. */
+/** A whole language: what the pages say, what the history page says of a comparison, and the page that brings a tune. */
 export interface Catalogue {
   readonly words: Words
   readonly compare: CompareWords
+  readonly bringing: BringWords
 }

@@ -2,6 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import { speak, words } from '../words.js'
 import { german } from './de/index.js'
+import { bringing } from './en/bringing.js'
 import { compare } from './en/compare.js'
 import { english } from './en/index.js'
 import { localeOf } from './locale.js'
@@ -18,12 +19,12 @@ function leaves(tree: object, path = ''): Map<string, unknown> {
   return found
 }
 
-const ENGLISH = leaves({ ...english, compare })
-const GERMAN = leaves({ ...german.words, compare: german.compare })
+const ENGLISH = leaves({ ...english, compare, bringing })
+const GERMAN = leaves({ ...german.words, compare: german.compare, bringing: german.bringing })
 
 /** Words that are the same in both languages, as names, trade terms and signs are. Anything else alike was forgotten. */
 const ALIKE =
-  /^(name|pages\.board|compare\.topic\.(tempo|voicings)|desk\.band|links\.member|people\.roleNames\.member|people\.links|details\.(instrument|readyNames\.duo)|bring\.form|bring\.steps\.\d\.status|shortcuts\.list\.\d\.keys\.\d|charts\.(papers\.\w+|leadSheet|concert)|music\.(qualities\.(add|minor)|noteNameChoices\.solfege))$/
+  /^(name|pages\.board|compare\.topic\.(tempo|voicings)|desk\.band|links\.member|people\.roleNames\.member|people\.links|details\.(instrument|readyNames\.duo)|bringing\.(form|steps\.\d\.status|typing\.helpLines\.\d\.0)|shortcuts\.list\.\d\.keys\.\d|charts\.(papers\.\w+|leadSheet|concert)|music\.(qualities\.(add|minor)|noteNameChoices\.solfege))$/
 
 describe('[UI70] the second language', () => {
   it('has every key of the first, and none besides', () => {
@@ -71,7 +72,7 @@ describe('[UI70] the second language', () => {
 })
 
 describe('[UI71] the language of a page', () => {
-  afterEach(() => speak({ words: english, compare }))
+  afterEach(() => speak({ words: english, compare, bringing }))
 
   it('is the one spoken last, wherever a sentence is said', () => {
     expect(words.player.play).toBe('Play')
@@ -183,9 +184,17 @@ const SHAPES: { readonly [key: string]: readonly (readonly unknown[])[] } = {
   'polls.thanksFor': [[['⟦one⟧', '⟦two⟧']]],
   'compare.passOrder': [[['⟦one⟧', '⟦two⟧']]],
   'compare.differences': [[['⟦one⟧', '⟦two⟧']]],
-  'bring.formBars': [[[23, 31]], [[23, 23]]],
-  'bring.highest': [[[23, 31]]],
-  'bring.pickup': [[23]],
+  'bringing.formBars': [[[23, 31]], [[23, 23]]],
+  'bringing.highest': [[[23, 31]]],
+  'bringing.pickup': [[23]],
+  'bringing.changeOf': [['⟦what⟧']],
+  'bringing.pickupChoice': [[23]],
+  'bringing.tooLarge': [['⟦name⟧', 2 * 1024 * 1024, 'midi', 1024 * 1024]],
+  'bringing.lineFacts': [[23, '⟦low⟧', '⟦high⟧', '⟦instrument⟧', 0]],
+  'bringing.barName': [['⟦number⟧', '⟦section⟧', '⟦chords⟧', true, 23]],
+  'bringing.chordsProposed': [[23, 31]],
+  'bringing.twins': [[[23, 31]]],
+  'bringing.midi.hears': [[['⟦one⟧', '⟦two⟧']]],
   'wish.answer': [
     ['bars', 23],
     ['rate', 23],

@@ -32,6 +32,8 @@ export class AbcBars {
   #label: string | undefined
   #events: AbcEvent[] = []
   #start: BarStart | undefined
+  /** Where the first sign after the bar line stands: a chord symbol may come before the first note. */
+  #from: string | undefined
   #accidentals = new Map<string, number>()
   #chords: Chord[] = []
   #grace: readonly AbcPitch[] = []
@@ -64,6 +66,7 @@ export class AbcBars {
 
   take(token: AbcToken, line: number): void {
     const path = `line/${line}/column/${token.column}`
+    if (token.kind === 'quoted') this.#from ??= path
     if (this.#overlay && token.kind !== 'bar') return
     switch (token.kind) {
       case 'note':
@@ -234,7 +237,7 @@ export class AbcBars {
   }
 
   #open(line: number, path: string): void {
-    this.#start ??= { key: this.key, metre: this.metre, path, line }
+    this.#start ??= { key: this.key, metre: this.metre, path: this.#from ?? path, line }
   }
 
   /** >: the note before takes from the note after; <: the other way round. */
@@ -388,6 +391,7 @@ export class AbcBars {
     this.#endMarks = {}
     this.#events = []
     this.#start = undefined
+    this.#from = undefined
     if (this.#bars.length > LIMITS.tuneBars)
       throw new Unreadable('RD10', path, `Line ${start.line}: more than ${LIMITS.tuneBars} bars; is this one tune?`)
   }

@@ -15,6 +15,8 @@ export interface PlayedNote {
 export interface MidiLine {
   readonly name: string
   readonly channel: number
+  /** General MIDI program, where the file names one. */
+  readonly program?: number
   readonly notes: readonly PlayedNote[]
 }
 
@@ -97,6 +99,7 @@ class SongReader {
   readonly #signatures: MidiSong['signatures'][number][] = []
   readonly #labels: (At & { readonly text: string })[] = []
   readonly #words: (At & { readonly text: string })[] = []
+  readonly #programs = new Map<number, number>()
   readonly #leftOut = new LeftOut()
   #title = ''
   #tempoBpm: number | undefined
@@ -111,7 +114,10 @@ class SongReader {
     this.#leftOut.tell(this.issues)
     return {
       title: this.#title,
-      lines: this.#lines,
+      lines: this.#lines.map((line) => {
+        const program = this.#programs.get(line.channel)
+        return program === undefined ? line : { ...line, program }
+      }),
       metres: inTime(this.#metres),
       ...(this.#tempoBpm === undefined ? {} : { tempoBpm: this.#tempoBpm }),
       signatures: inTime(this.#signatures),
@@ -182,6 +188,9 @@ class SongReader {
         else if (event.what === 'lyric') this.#words.push({ at, text: event.text.slice(0, 40) })
         else if (event.what !== 'instrument' && event.what !== 'name')
           this.#tell('words', shownWords(event.text.trim()), index)
+        break
+      case 'program':
+        if (!this.#programs.has(event.channel)) this.#programs.set(event.channel, event.program)
         break
       case 'tempo':
         this.#tempo(event.microseconds, index)

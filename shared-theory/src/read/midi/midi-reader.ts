@@ -12,13 +12,11 @@ import {
 } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import type { WrittenBar, WrittenChord, WrittenNote, WrittenTune } from '../written.js'
+import { chooseMelody } from './choose-melody.js'
 import { inferChord } from './infer-chords.js'
 import { type MidiLine, type MidiSong, type PlayedNote, readMidiSong } from './midi-lines.js'
 import { type WrittenSpan, quantise } from './quantise.js'
 
-const MELODY_NAMES = /melod|lead|vocal|voice|sing|solo|head|tune/i
-/** A line with fewer notes than this share of the busiest is a remark, not the melody. */
-const LEAST_SHARE = 0.2
 const FOUR_FOUR: Metre = { beats: 4, beatType: 4 }
 
 interface Bar {
@@ -27,10 +25,10 @@ interface Bar {
   readonly metre: Metre
 }
 
-export function readMidi(source: string | Uint8Array, issues: IssueList): WrittenTune {
+export function readMidi(source: string | Uint8Array, issues: IssueList, line?: number): WrittenTune {
   const bytes = typeof source === 'string' ? Uint8Array.from(source, (sign) => sign.charCodeAt(0) & 0xff) : source
   const song = readMidiSong(bytes, issues)
-  const melody = proposeMelody(song, issues)
+  const melody = melodyOf(song, issues, line)
   const others = song.lines.filter((line) => line !== melody).flatMap((line) => line.notes)
   const keys = keysOf(song, issues)
   const { spans, covered } = quantise(melody.notes)
@@ -64,25 +62,24 @@ export function readMidi(source: string | Uint8Array, issues: IssueList): Writte
   }
 }
 
-/** A line with a telling name, else the highest on the average among those that play enough. */
-function proposeMelody(song: MidiSong, issues: IssueList): MidiLine {
-  const most = Math.max(0, ...song.lines.map((line) => line.notes.length))
-  const enough = song.lines.filter((line) => line.notes.length >= most * LEAST_SHARE)
-  const named = enough.find((line) => MELODY_NAMES.test(line.name))
-  const chosen = named ?? enough.sort((a, b) => meanMidi(b) - meanMidi(a))[0]
+function melodyOf(song: MidiSong, issues: IssueList, asked?: number): MidiLine {
+  const chosen = chooseMelody(song.lines, asked)
+  if (!chosen && asked !== undefined)
+    throw new Unreadable(
+      'RD14',
+      'file',
+      `This MIDI file has ${song.lines.length} lines; line ${asked + 1} is not in it.`,
+    )
   if (!chosen) throw new Unreadable('RD1', 'file', 'There are no pitched notes in this MIDI file.')
-  if (song.lines.length > 1)
+  const { line, why } = chosen
+  if (song.lines.length > 1 && why !== 'asked')
     issues.add(
       'RD14',
       'note',
       'file',
-      `Of ${song.lines.length} lines '${chosen.name || `channel ${chosen.channel + 1}`}' was read as the melody, ${named ? 'by its name' : 'since it lies highest'}.`,
+      `Of ${song.lines.length} lines '${line.name || `channel ${line.channel + 1}`}' was read as the melody, ${why === 'named' ? 'by its name' : 'since it lies highest'}.`,
     )
-  return chosen
-}
-
-function meanMidi(line: MidiLine): number {
-  return line.notes.reduce((sum, note) => sum + note.midi, 0) / line.notes.length
+  return line
 }
 
 interface KeyFrom {

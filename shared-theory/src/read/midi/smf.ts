@@ -6,6 +6,7 @@ import { decodeText } from '../decode-text.js'
 export type SmfEvent = { readonly tick: number } & (
   | { readonly kind: 'on'; readonly channel: number; readonly midi: number }
   | { readonly kind: 'off'; readonly channel: number; readonly midi: number }
+  | { readonly kind: 'program'; readonly channel: number; readonly program: number }
   | { readonly kind: 'bend' | 'pedal' | 'pressure'; readonly channel: number }
   | { readonly kind: 'text'; readonly what: TextKind; readonly text: string }
   | { readonly kind: 'tempo'; readonly microseconds: number }
@@ -162,6 +163,7 @@ class TrackReader {
     const tick = this.#tick
     if (kind === 0x9 && second > 0) this.#events.push({ tick, kind: 'on', channel, midi: first })
     else if (kind === 0x8 || kind === 0x9) this.#events.push({ tick, kind: 'off', channel, midi: first })
+    else if (kind === 0xc) this.#events.push({ tick, kind: 'program', channel, program: first })
     else if (kind === 0xe && (first !== 0 || second !== 64)) this.#events.push({ tick, kind: 'bend', channel })
     else if (kind === 0xb && first === PEDAL && second >= 64) this.#events.push({ tick, kind: 'pedal', channel })
     else if (kind === 0xa || kind === 0xd) this.#events.push({ tick, kind: 'pressure', channel })

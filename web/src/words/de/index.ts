@@ -2,6 +2,7 @@
 import type { Catalogue } from '../catalogue.js'
 import { board, wish } from './board.js'
 import { bring } from './bring.js'
+import { bringing } from './bringing.js'
 import { charts } from './charts.js'
 import { compare } from './compare.js'
 import { desk } from './desk.js'
@@ -33,4 +34,5 @@ export const german: Catalogue = {
     ledgerNews,
   },
   compare,
+  bringing,
 }

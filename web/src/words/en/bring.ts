@@ -1,75 +1,13 @@
-/** Bringing a tune. */
-import type { SlotStatus } from '../../state/slots.js'
-import { plural } from './counting.js'
+/** Bringing a tune, as other pages speak of it: the page's own sentences are in bringing.ts, loaded with it. */
 
 export const bring = {
   title: 'Bring a tune',
-  lead: 'Melody and chords are enough. The arrangement comes later, from all of you.',
   keptHere: 'This board is kept on your band’s own server',
-  drop: 'Put a file on these lines',
-  formats: 'MusicXML, ABC or MIDI',
-  choose: 'Choose a file',
-  paste: 'Type or paste it in',
-  pasteNote: 'ABC text: letters and chord symbols',
-  pasteLabel: 'The tune as ABC text',
-  pasteRead: 'Read it',
-  pasteSample: 'X:1\nT:My tune\nM:4/4\nL:1/4\nK:F\n"F" c A F A | "Gm7" d B "C7" G2 |]\n',
-  demoTitle: 'Or try a demo tune',
-  demoNote: 'Written for this. Nothing you do to it can go wrong.',
-  demoPick: 'Demo tunes',
-  demoOpen: 'Open this demo tune',
   whose: 'Whose tune is it?',
   rights: { own: 'Ours', 'public-domain': 'Public domain', licensed: 'Somebody else’s', unknown: 'Not sure yet' },
   careTitle: 'Before you share it.',
   care: 'Arranging somebody else’s tune usually needs permission from its rights holder. Passing on a recording or printing parts may need a licence too. Rules differ by country, so ask the rights holder or a licensing body.',
-  whatThen: 'What happens then',
-  steps: [
-    {
-      status: 'open' as SlotStatus,
-      title: 'You get five questions',
-      text: 'Groove, opening, new harmony, lift, ending. For each, the answers that work for this tune, and why.',
-    },
-    {
-      status: 'voting' as SlotStatus,
-      title: 'The band hears and votes',
-      text: 'One link, no accounts. Everybody hears each answer in its place, on a phone if need be.',
-    },
-    {
-      status: 'locked' as SlotStatus,
-      title: 'You lock, and the parts are written',
-      text: 'Score and a part for every player, transposed, with what changed since the last print.',
-    },
-  ],
-  readTitle: 'This is what we read. Right?',
-  reading: (file: string): string => `Reading ${file}`,
-  tuneTitle: 'Title',
-  tuneNumber: 'The file holds several tunes. Which one?',
-  key: 'Key',
-  sure: (confidence: number): string => (confidence > 0.75 ? 'sure' : confidence > 0.45 ? 'quite sure' : 'not sure'),
-  nextBest: (key: string): string => `; by the notes alone also ${key}`,
-  metre: 'Metre',
-  noPickup: 'no pickup',
-  pickup: (beats: number): string => `pickup of ${beats === 1 ? 'a beat' : plural(beats, 'beat')}`,
-  form: 'Form',
-  formBars: (sizes: readonly number[]): string =>
-    new Set(sizes).size === 1 ? `${plural(sizes[0] ?? 0, 'bar')} each` : `${sizes.join(', ')} bars`,
-  melody: 'Melody',
-  melodyRange: (low: string, high: string): string => `${low} to ${high}`,
-  highest: (bars: readonly number[]): string =>
-    `highest in ${bars.length === 1 ? 'bar' : 'bars'} ${bars.slice(0, 4).join(', ')}${bars.length > 4 ? ' and more' : ''}`,
-  chords: 'Chords',
-  chordCount: (count: number): string => (count === 0 ? 'none; the band will need some' : plural(count, 'change')),
-  notSure: 'Not sure',
-  broken: 'Could not read it',
-  brokenWhat: 'Nothing was kept. Mend the file where it says, or try another.',
-  wrongType: (name: string): string =>
-    `${name} is no MusicXML, ABC or MIDI file. Save the tune as one of these and bring it again.`,
-  tooLarge: (name: string): string => `${name} is larger than a tune can be (1 MB). Bring one tune at a time.`,
-  confirm: 'Yes, open the board',
-  another: 'Bring another',
-  opening: 'Opening the board',
   linksTitle: 'The board is open. Here are its keys.',
   linksNote: 'A link is a key: whoever has it comes in. Keep the leader’s for yourself.',
   go: 'Go to the board',
-  here: (bar: number): string => `Bar ${bar}.`,
 } as const
