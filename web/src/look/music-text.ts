@@ -13,8 +13,20 @@ const OF_SECTIONS = /\b(?:sections?|Free|freely|rubato for)\b/
 const ARTICLE =
   /^ (?!(?:is|major|minor|and|or|of|to|in|on|under|over|while|then|comes|with|are|becomes|leads?|stays?|for)\b)[a-z]/
 
+/** Signs of chord qualities after a root, and how the bars on the page write them: one page, one spelling. Common practice. */
+const SIGNS: readonly (readonly [RegExp, (figure: string) => string])[] = [
+  [/(?<=[A-G][b#♭♯]{0,2})ø7?/g, () => 'm7♭5'],
+  [/(?<=[A-G][b#♭♯]{0,2})m∆(\d*)/g, (figure) => `mMaj${figure || '7'}`],
+  [/(?<=[A-G][b#♭♯]{0,2})∆(\d*)/g, (figure) => `maj${figure || '7'}`],
+]
+
 /** The sentence in plain text, as attributes and titles need it. */
-export function musicWords(text: string): string {
+export function musicWords(given: string): string {
+  const text = SIGNS.reduce(
+    (said, [sign, spelt]) =>
+      said.replace(sign, (_all, figure: unknown) => spelt(typeof figure === 'string' ? figure : '')),
+    given,
+  )
   if (noteNames() === 'letters') return withSigns(text)
   const isOfSections = OF_SECTIONS.test(text)
   return text.replace(NOTE, (note: string, _letter: string, at: number) => {
