@@ -5,6 +5,7 @@ import {
   defaultPlan,
   LINEUPS,
   type Arrangement,
+  type PartSpec,
   type PlayEvent,
   readTune,
   scheduleEvents,
@@ -211,6 +212,117 @@ describe('[AU11] bounce', () => {
   })
 })
 
+describe('[AU20] a file', () => {
+  it('of the bass alone stands as loud as one of the band, and neither is squeezed', async () => {
+    const found = await house.page.evaluate(async (request) => {
+      const { sound } = globalThis as Hearing
+      const bass = request.events.filter(({ partId }) => partId === 'bass')
+      const heard: { db: number; squeezed: number }[] = []
+      for (const events of [request.events, bass]) {
+        const [plain, file] = [
+          await sound.render({ ...request, events, masterDb: -24 }),
+          await sound.renderFile({ ...request, events }),
+        ]
+        // Where nothing is squeezed a file is its rendering, louder.
+        const [a, b] = [plain.channels[0], file.channels[0]] as [Float32Array, Float32Array]
+        let peak = 0
+        a.forEach((sample, index) => {
+          if (Math.abs(sample) > Math.abs(a[peak] as number)) peak = index
+        })
+        const ratios = [...a.keys()]
+          .filter((at) => Math.abs(a[at] as number) > 0.004)
+          .map((at) => (b[at] as number) / (a[at] as number))
+        const usual = ratios.sort((x, y) => x - y)[ratios.length >> 1] as number
+        heard.push({
+          db: sound.gatedLoudness(file.channels, file.rate),
+          squeezed: 20 * Math.log10(usual / ((b[peak] as number) / (a[peak] as number))),
+        })
+      }
+      return heard
+    }, excerpt(8000))
+    console.log(
+      `files: ${found.map(({ db, squeezed }) => `${db.toFixed(1)} LUFS, ${squeezed.toFixed(2)} dB squeezed`).join('; ')}`,
+    )
+    const [band, bass] = found
+    expect(Math.abs((band?.db ?? 0) - (bass?.db ?? 99))).toBeLessThan(7)
+    for (const { squeezed } of found) expect(squeezed).toBeLessThanOrEqual(1.2)
+  })
+})
+
+describe('[AU30] what is struck or plucked', () => {
+  it('rings: held chords and bass notes last their bar', async () => {
+    const fallOf = (instrument: string, role: PartSpec['role'], midi: number, seconds: number) =>
+      house.page.evaluate(
+        async ({ part, midi, seconds }) => {
+          const { sound } = globalThis as Hearing
+          const event = { startTick: 0, durationTicks: 1, playTick: 0, playDurationTicks: 1, barIndex: 0 }
+          const { channels, rate } = await sound.render({
+            band: { lineup: [part], groove: 'swing-medium', bars: [] },
+            events: [{ ...event, partId: part.id, startMs: 0, durationMs: 3500, midi, velocity: 64 }],
+            withRoom: false,
+          })
+          const db = (from: number) => {
+            const window = (channels[0] as Float32Array).subarray(from * rate, (from + 0.15) * rate)
+            return 10 * Math.log10(window.reduce((sum, sample) => sum + sample * sample, 0) / window.length)
+          }
+          return db(0.02) - db(seconds)
+        },
+        { part: { id: 'p', instrument, name: 'p', role }, midi, seconds },
+      )
+    const piano = await Promise.all([53, 57, 60].map((midi) => fallOf('piano', 'chords', midi, 2)))
+    const bass = await Promise.all([29, 33, 36].map((midi) => fallOf('double-bass', 'bass', midi, 1)))
+    console.log(
+      `falls by ${piano.map((db) => db.toFixed(1)).join(' ')} dB in 2 s (piano), ${bass.map((db) => db.toFixed(1)).join(' ')} dB in 1 s (bass)`,
+    )
+    for (const db of piano) expect(db).toBeLessThan(18)
+    for (const db of bass) expect(db).toBeLessThan(14)
+  })
+})
+
+describe('[AU32] the same as Ogg', () => {
+  it('is the same sound in a reader that is not ours, as long to the frame', async () => {
+    const found = await house.page.evaluate(async (request) => {
+      const { sound } = globalThis as Hearing
+      if (!(await sound.canEncodeOpus())) return undefined
+      const from = performance.now()
+      const file = await sound.bounce(request, 'ogg')
+      const ms = performance.now() - from
+      const { channels, rate } = await sound.renderFile({ ...request, rate: 48_000 })
+      const read = await new OfflineAudioContext(2, 48_000, 48_000).decodeAudioData(await file.arrayBuffer())
+      const decoded = [read.getChannelData(0), read.getChannelData(1)]
+      // The best place of the one on the other, within 20 ms.
+      const at = (lag: number) => {
+        let [sum, one, two] = [0, 0, 0]
+        for (let index = 96_000; index < 192_000; index += 3) {
+          const [a, b] = [channels[0]?.[index] ?? 0, decoded[0]?.[index + lag] ?? 0]
+          sum += a * b
+          one += a * a
+          two += b * b
+        }
+        return sum / Math.sqrt(one * two)
+      }
+      const lags = Array.from({ length: 1921 }, (_, index) => index - 960)
+      const best = lags.reduce((most, lag) => (at(lag) > at(most) ? lag : most), 0)
+      return {
+        type: file.type,
+        size: file.size,
+        frames: [channels[0]?.length, read.length],
+        lag: best,
+        alike: at(best),
+        loud: [sound.gatedLoudness(channels, rate), sound.gatedLoudness(decoded, 48_000)],
+        times: read.duration / (ms / 1000),
+      }
+    }, excerpt(8000))
+    console.log(JSON.stringify(found))
+    expect(found?.type).toBe('audio/ogg')
+    expect(found?.frames[1]).toBe(found?.frames[0])
+    expect(Math.abs(found?.lag ?? 99)).toBeLessThanOrEqual(1)
+    expect(found?.alike).toBeGreaterThan(0.98)
+    expect(Math.abs((found?.loud[0] ?? 0) - (found?.loud[1] ?? 9))).toBeLessThan(0.5)
+    expect(found?.size).toBeLessThan(((found?.frames[0] ?? 0) * 4) / 4)
+  })
+})
+
 describe('[AU12] two versions of the same bars', () => {
   it('are within 1 dB once matched, also where one is far softer', async () => {
     const apart = await house.page.evaluate(async (request) => {
@@ -251,6 +363,46 @@ describe('[AU14] [AU15] live', () => {
   })
 })
 
+describe('[AU14] more voices than there may be', () => {
+  it('the oldest is let go first', async () => {
+    const found = await house.page.evaluate(async (band) => {
+      const { sound } = globalThis as Hearing
+      const ended: number[] = []
+      let count = 0
+      const start = Reflect.get(AudioBufferSourceNode.prototype, 'start') as (...when: number[]) => void
+      Object.defineProperty(AudioBufferSourceNode.prototype, 'start', {
+        configurable: true,
+        value(this: AudioBufferSourceNode, ...when: number[]) {
+          const own = this.context instanceof AudioContext ? count++ : undefined
+          if (own !== undefined) this.addEventListener('ended', () => ended.push(own), { once: true })
+          return start.apply(this, when)
+        },
+      })
+      const player = new sound.Player()
+      await player.wake()
+      await player.setBand(band)
+      const event = { startTick: 0, durationTicks: 1, playTick: 0, playDurationTicks: 1, barIndex: 0, velocity: 60 }
+      player.load(
+        Array.from({ length: 130 }, (_, index) => ({
+          ...event,
+          partId: 'piano',
+          startMs: index * 12,
+          durationMs: 8000,
+          midi: 40 + (index % 40),
+        })),
+      )
+      player.play({ atPerformanceMs: performance.now() + 100, fromMs: 0 })
+      await new Promise((resolve) => setTimeout(resolve, 2600))
+      const [voices, early] = [player.soundingVoices(), ended.toSorted((a, b) => a - b)]
+      player.close()
+      Object.defineProperty(AudioBufferSourceNode.prototype, 'start', { configurable: true, value: start })
+      return { voices, early }
+    }, quintet.band)
+    expect(found.voices).toBe(96)
+    expect(found.early).toEqual(Array.from({ length: 130 - 96 }, (_, index) => index))
+  })
+})
+
 describe('[AU10] a sound that cannot be had', () => {
   it('is stood in for: never silence', async () => {
     house.setSoundsGone(true)
@@ -264,5 +416,36 @@ describe('[AU10] a sound that cannot be had', () => {
     house.setSoundsGone(false)
     expect(lufs.isLoaded).toBe(false)
     expect(lufs.lufs).toBeGreaterThan(-40)
+  })
+
+  it('where the browser cannot decode it, every instrument still sounds', async () => {
+    await house.page.reload()
+    await house.page.waitForFunction('globalThis.sound !== undefined')
+    const found = await house.page.evaluate(async (request) => {
+      const { sound } = globalThis as Hearing
+      const tried = { count: 0 }
+      // As browsers without an Ogg decoder answer.
+      BaseAudioContext.prototype.decodeAudioData = () => {
+        tried.count++
+        return Promise.reject(new DOMException('unable to decode', 'EncodingError'))
+      }
+      const alone: { [part: string]: number } = {}
+      for (const { id } of request.band.lineup) {
+        const events = request.events.filter(({ partId }) => partId === id)
+        const { channels, rate } = await sound.render({ ...request, events, withRoom: false, rate: 24_000 })
+        alone[id] = sound.gatedLoudness(channels, rate)
+      }
+      return { tried: tried.count, alone }
+    }, excerpt(30_000))
+    console.log(
+      `by synthesis: ${Object.entries(found.alone)
+        .map(([id, lufs]) => `${id} ${lufs.toFixed(1)} LUFS`)
+        .join(', ')}`,
+    )
+    expect(found.tried).toBeGreaterThan(10)
+    expect(Object.keys(found.alone).length).toBe(5)
+    for (const lufs of Object.values(found.alone).filter((each) => each !== -Infinity))
+      expect(lufs).toBeGreaterThan(-38)
+    expect(Object.values(found.alone).filter(Number.isFinite).length).toBeGreaterThanOrEqual(4)
   })
 })

@@ -4,7 +4,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { levelOf } from '../src/audio/voice.js'
-import type { SampleRow, Zone, ZoneTable } from '../src/audio/zone-table.js'
+import type { SampleRow, Zone, ZoneEnvelope, ZoneTable } from '../src/audio/zone-table.js'
 import { BANK_FILE, type BankSample, type BankZone, openBank } from './bank.js'
 import { fundamentalNear, heldAudio, leadOf, lowPassed, noteLoudness } from './measure.js'
 import { KIT_GAIN_DB, KITS, PITCHED, type PitchedRecipe, STROKES } from './recipes.js'
@@ -108,7 +108,7 @@ function pitched(recipe: PitchedRecipe, all: readonly BankZone[]): Made {
       sample: samples.indexOf(zone.sample),
       root: zone.root + (roots.get(zone.sample) ?? 0),
       gainDb: 0,
-      envelope: zone.envelope,
+      envelope: ringing(zone.envelope, recipe),
       ...(zone.isLooped ? { isLooped: true as const } : {}),
       ...(filterHertz < OPEN_HERTZ ? { filterHertz } : {}),
     })
@@ -136,6 +136,9 @@ function pitched(recipe: PitchedRecipe, all: readonly BankZone[]): Made {
     samples,
   }
 }
+
+const ringing = (envelope: ZoneEnvelope, { ring }: PitchedRecipe): ZoneEnvelope =>
+  ring ? { ...envelope, fallDbPerSecond: envelope.fallDbPerSecond / 2, ring } : envelope
 
 function drums(zonesOf: (preset: (typeof KITS)[number]['preset']) => readonly BankZone[]): Made {
   const found = KITS.flatMap(({ kit, preset }) => {
@@ -305,6 +308,7 @@ function rounded(zone: Zone): Zone {
       fallDbPerSecond: round(envelope.fallDbPerSecond, 2),
       sustainDb: round(envelope.sustainDb, 1),
       releaseDbPerSecond: round(envelope.releaseDbPerSecond, 1),
+      ...(envelope.ring ? { ring: envelope.ring } : {}),
     },
     ...(zone.filterHertz === undefined ? {} : { filterHertz: Math.round(zone.filterHertz) }),
   }

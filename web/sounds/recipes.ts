@@ -14,6 +14,9 @@ export interface PitchedRecipe {
   readonly isEnsemble?: boolean
   /** Darker by so many cents of low-pass corner. */
   readonly darkerCents?: number
+  /** Struck or plucked, and to ring longer than the bank lets it: brought up so many decibels over so many seconds, and the bank's own fall
+   *  (besides the recording's) at half its rate. */
+  readonly ring?: { readonly db: number; readonly seconds: number }
 }
 
 const sound = (
@@ -26,11 +29,11 @@ const sound = (
 
 /** Programs: General MIDI System Level 1 sound set (MIDI Manufacturers Association), counted from 0. */
 export const PITCHED: readonly PitchedRecipe[] = [
-  sound('piano', 0, [21, 108], -25),
+  sound('piano', 0, [21, 108], -25, { ring: { db: 6, seconds: 1.5 } }),
   sound('vibraphone', 11, [53, 89], -22),
-  sound('nylon-guitar', 24, [40, 84], -24),
-  sound('jazz-guitar', 26, [40, 84], -24),
-  sound('double-bass', 32, [28, 60], -21),
+  sound('nylon-guitar', 24, [40, 84], -24, { ring: { db: 5, seconds: 1 } }),
+  sound('jazz-guitar', 26, [40, 84], -24, { ring: { db: 6, seconds: 0.8 } }),
+  sound('double-bass', 32, [28, 60], -21, { ring: { db: 6, seconds: 0.5 } }),
   sound('electric-bass', 33, [28, 62], -21),
   sound('violin', 40, [55, 100], -16.5),
   sound('voice-aah', 52, [41, 79], -16.5, { isEnsemble: true }),
@@ -71,18 +74,23 @@ export interface Stroke {
   readonly loudness: number
   /** Where it stands, −1 left to 1 right, as the drummer's audience sees it. */
   readonly pan?: number
-  /** Only in this kit, where it is another stroke there. */
+  /** Only in this kit, where it is another stroke there, or another hand. */
   readonly kit?: Kit
 }
 
 export const STROKES: readonly Stroke[] = [
-  { key: 36, loudness: -24 },
+  { key: 36, loudness: -24, kit: 'sticks' },
+  // Feathered, it is felt and not heard; and who plays jazz or brushes hits no drum as hard.
+  { key: 36, loudness: -26.5, kit: 'jazz' },
+  { key: 36, loudness: -26.5, kit: 'brushes' },
   { key: 37, loudness: -26 },
-  { key: 38, loudness: -24 },
+  { key: 38, loudness: -24, kit: 'sticks' },
+  { key: 38, loudness: -27, kit: 'jazz' },
+  { key: 38, loudness: -25, kit: 'brushes' },
   { key: 39, loudness: -26 },
   { key: 40, loudness: -30, kit: 'brushes' },
   { key: 41, loudness: -24, pan: -0.3 },
-  { key: 42, loudness: -32, pan: 0.3 },
+  { key: 42, loudness: -31, pan: 0.3 },
   { key: 44, loudness: -31, pan: 0.3 },
   { key: 45, loudness: -24, pan: -0.15 },
   { key: 46, loudness: -29, pan: 0.3 },

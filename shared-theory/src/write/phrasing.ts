@@ -82,6 +82,7 @@ export function phraseNotes(
   anticipate(phrased, feels)
   const lastWords = phraseEnds(notes)
   for (const played of phrased) shorten(played, feels[played.note.barIndex] as BarFeel, lastWords.has(played.note))
+  cutOffTogether(phrased, feels)
   rollRubatoChords(phrased, feels)
   if (options.humanise) for (const played of phrased) loosen(played, feels, options.seed)
   separateRepeats(phrased)
@@ -225,9 +226,24 @@ function shorten(played: Phrased, feel: BarFeel, isLastWord: boolean): void {
   const percent = note.articulation
     ? MARKED_PERCENT[note.articulation]
     : articulationPercent(note, feel, written, isLastWord)
-  played.playEndTick = played.playTick + Math.max(1, Math.round((length * percent) / 100))
+  const share = Math.round((length * percent) / 100)
+  // However long it is tied, a note that carries no mark is let go an eighth early at most.
+  const sounding = note.articulation ? share : Math.max(share, length - EIGHTH)
+  played.playEndTick = played.playTick + Math.max(1, sounding)
   if (note.isMelody && written >= 3 * TICKS_PER_QUARTER && !feel.isLast)
     played.playEndTick = Math.min(played.playEndTick, played.playTick + length - EIGHTH)
+}
+
+/** Who holds the last chord to the end lets it go with everybody else, however the note began. */
+function cutOffTogether(phrased: readonly Phrased[], feels: readonly BarFeel[]): void {
+  const last = feels.at(-1)
+  if (!last) return
+  const end = last.startTick + last.bar.lengthTicks
+  for (const played of phrased) {
+    const { note } = played
+    const isHeld = note.endTick >= end && end - Math.max(note.startTick, last.startTick) > TICKS_PER_QUARTER
+    if (isHeld && note.articulation === undefined) played.playEndTick = Math.max(played.playTick + 1, end)
+  }
 }
 
 const MARKED_PERCENT: { readonly [mark in NonNullable<StruckNote['articulation']>]: number } = {

@@ -198,6 +198,37 @@ describe('[SC2] swing', () => {
   })
 })
 
+describe('[SC8] letting go', () => {
+  const tied = '1 | F6 | A4:4~\n2 | F6 | A4:4~\n3 | F6 | A4:4~\n4 | F6 | A4:3 r:1\n5 | F6 | C5:4'
+  it('a long tied note is let go an eighth early, not a twelfth of all its bars', () => {
+    const [first] = scheduleEvents(arrangementOf(line(tied, { tempoBpm: 120 }), 'swing-medium'), straight)
+    expect(first?.durationTicks).toBe(15 * Q)
+    expect((first?.durationTicks ?? 0) - (first?.playDurationTicks ?? 0)).toBe(2520)
+  })
+
+  it('who holds the last chord lets go together, whoever began when', () => {
+    for (const id of ['swing-medium', 'samba', 'ballad-swing']) {
+      const held = line('1 | F6 | A4:4~\n2 | F6 | A4:4', { feel: groove(id).feel, tempoBpm: 100 })
+      const bars = held.map((bar, index) => ({
+        ...bar,
+        ...(index === 1 ? { fermataTick: 0 } : {}),
+        parts: {
+          ...bar.parts,
+          piano: [{ startTick: 0, durationTicks: 4 * Q, midi: 60, name: 'C4', velocity: 60 }],
+          bass: [{ startTick: 0, durationTicks: 4 * Q, midi: 41, name: 'F2', velocity: 60 }],
+        },
+      }))
+      const arrangement = arrangementOf(bars, id)
+      const { totalMs } = tempoMap(arrangement)
+      const last = scheduleEvents(arrangement, straight).filter(
+        ({ startTick, durationTicks }) => startTick + durationTicks === 8 * Q,
+      )
+      expect(last.length).toBe(3)
+      for (const { startMs, durationMs } of last) expect(startMs + durationMs).toBeCloseTo(totalMs, 2)
+    }
+  })
+})
+
 describe('[SC3] lay-back, anticipation, length', () => {
   const swung = (text: string, tempoBpm = 120) =>
     scheduleEvents(arrangementOf(line(text, { tempoBpm }), 'swing-medium'), straight)

@@ -2,6 +2,7 @@
 import type { Arrangement, PlayEvent } from '../contract/index.js'
 import { arrangementShape } from '../tune/index.js'
 import { collectNotes } from './collect-notes.js'
+import { fadeOf } from './fade.js'
 import { phraseNotes } from './phrasing.js'
 import { tempoMap, usableScale } from './tempo-map.js'
 
@@ -31,6 +32,7 @@ export function scheduleEvents(given: Arrangement, options: ScheduleOptions = {}
     humanise: options.humanise ?? true,
     seed: options.seed ?? 1,
   })
+  const left = fadeOf(arrangement.bars, map.barStartTicks, map.totalTicks)
   const wanted = options.parts && new Set(options.parts)
   const fromTick = options.fromTick ?? 0
   const events: PlayEvent[] = []
@@ -46,7 +48,7 @@ export function scheduleEvents(given: Arrangement, options: ScheduleOptions = {}
       startMs: inMicroseconds(startMs),
       durationMs: inMicroseconds(map.msAt(playEndTick) - startMs),
       midi: note.midi,
-      velocity,
+      velocity: Math.max(1, Math.round(velocity * left(note.startTick))),
       barIndex: arrangement.bars[note.barIndex]?.barIndex ?? note.barIndex,
       ...(swells ? { swells: true as const } : {}),
       ...(note.isMelody ? { isMelody: true as const } : {}),

@@ -1,7 +1,10 @@
 /** A schedule to a sound file, faster than it plays: the same mixer and players on an offline context, fed in short windows. */
 import type { Arrangement, PlayEvent } from '@chartloft/shared-theory'
 import { limit } from './ceiling.js'
+import { AUDIO } from './limits.js'
 import { Mixer, type PartLevel } from './mixer.js'
+import { OPUS_RATE } from './ogg.js'
+import { opusFile } from './opus.js'
 import { Scheduler } from './scheduler.js'
 import { loadSounds } from './sound-library.js'
 import { soundsOf } from './sounds-of.js'
@@ -37,6 +40,25 @@ const FADE_SECONDS = 0.4
 
 /** The mix in floating point, under the ceiling, with silence at its end. */
 export async function render(request: BounceRequest): Promise<Rendered> {
+  const mixed = await mix(request)
+  limit(mixed.channels, mixed.rate)
+  return mixed
+}
+
+/** The mix as a file has it: a few players alone as loud as a whole band, and neither squeezed. */
+export async function renderFile(request: BounceRequest): Promise<Rendered> {
+  const mixed = await mix(request)
+  let peak = 0
+  for (const channel of mixed.channels) for (const sample of channel) peak = Math.max(peak, Math.abs(sample))
+  const wanted = 10 ** ((AUDIO.ceilingDb + AUDIO.fileOverDb) / 20) / Math.max(peak, 1e-9)
+  const gain = Math.min(10 ** (AUDIO.fileUpDb / 20), wanted)
+  for (const channel of mixed.channels)
+    for (let index = 0; index < channel.length; index++) channel[index] = (channel[index] as number) * gain
+  limit(mixed.channels, mixed.rate)
+  return mixed
+}
+
+async function mix(request: BounceRequest): Promise<Rendered> {
   const {
     band,
     events,
@@ -94,14 +116,16 @@ export async function render(request: BounceRequest): Promise<Rendered> {
   signal?.throwIfAborted()
   const channels = Array.from({ length: buffer.numberOfChannels }, (_, index) => buffer.getChannelData(index))
   fadeOut(channels, rate)
-  limit(channels, rate)
   onProgress?.(1)
   return { channels, rate }
 }
 
-/** The mix as a WAV file. */
-export async function bounce(request: BounceRequest): Promise<Blob> {
-  const { channels, rate } = await render(request)
+export type FileKind = 'wav' | 'ogg'
+
+/** The mix as a WAV file, or as Ogg Opus where `canEncodeOpus`. */
+export async function bounce(request: BounceRequest, kind: FileKind = 'wav'): Promise<Blob> {
+  const { channels, rate } = await renderFile(kind === 'ogg' ? { ...request, rate: OPUS_RATE } : request)
+  if (kind === 'ogg') return new Blob([await opusFile(channels, request.signal)], { type: 'audio/ogg' })
   return new Blob([wavFile(channels, rate)], { type: 'audio/wav' })
 }
 

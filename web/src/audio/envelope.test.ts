@@ -53,4 +53,13 @@ describe('[AU14] a note’s envelope', () => {
     for (let seconds = 0.0005; seconds < silentAfter(note); seconds += 0.0137)
       expect(gain.at(2 + seconds)).toBeCloseTo(levelAt(note, seconds) * 0.7, 3)
   })
+  it.each([1, 0.05, 0.005, 0.3, 4])('the same where it rings longer, for a note of %d s', (releaseSeconds) => {
+    const note = { envelope: { ...shape.envelope, ring: { db: 6, seconds: 0.5 } }, releaseSeconds }
+    const gain = recordedGain()
+    scheduleShape(gain.param, note, 2, 0.7)
+    for (let seconds = 0.0005; seconds < silentAfter(note); seconds += 0.0137)
+      expect(gain.at(2 + seconds)).toBeCloseTo(levelAt(note, seconds) * 0.7, 3)
+    // 0.4 s of falling by 20 dB a second, 6 dB of ringing.
+    if (releaseSeconds > 0.6) expect(20 * Math.log10(levelAt(note, 0.51))).toBeCloseTo(-2)
+  })
 })

@@ -10,13 +10,17 @@ export interface NoteShape {
   readonly releaseSeconds: number
 }
 
-/** Decibels below the peak while the key is held; −Infinity before the start is not asked for. */
-function heldDb({ attackSeconds, holdSeconds, fallDbPerSecond, sustainDb }: ZoneEnvelope, seconds: number): number {
+/** Decibels below the peak while the key is held; less than nothing where it rings. Before the start is not asked for. */
+function heldDb(
+  { attackSeconds, holdSeconds, fallDbPerSecond, sustainDb, ring }: ZoneEnvelope,
+  seconds: number,
+): number {
   const falling = Math.max(0, seconds - attackSeconds - holdSeconds)
-  return Math.min(sustainDb, falling * fallDbPerSecond)
+  const up = ring ? ring.db * Math.min(1, Math.max(0, seconds - attackSeconds) / ring.seconds) : 0
+  return Math.min(sustainDb, falling * fallDbPerSecond) - up
 }
 
-/** Level from 0 to 1 so many seconds after the start. */
+/** Level, 1 at the end of the attack, so many seconds after the start. */
 export function levelAt({ envelope, releaseSeconds }: NoteShape, seconds: number): number {
   if (seconds <= 0) return 0
   const held = Math.min(seconds, releaseSeconds)
@@ -34,7 +38,7 @@ export function silentAfter({ envelope, releaseSeconds }: NoteShape): number {
 /** Writes the whole shape onto a gain, from `start` of its context on, times `peak`. */
 export function scheduleShape(gain: AudioParam, shape: NoteShape, start: number, peak: number): void {
   const { envelope, releaseSeconds } = shape
-  const { attackSeconds, holdSeconds, fallDbPerSecond, sustainDb } = envelope
+  const { attackSeconds, holdSeconds, fallDbPerSecond, sustainDb, ring } = envelope
   const atLevel = (seconds: number) => Math.max(levelAt(shape, seconds), 1e-5) * peak
   const release = start + releaseSeconds
   // Silent from the beginning: a note stopped before it starts must not open at full level.
@@ -44,12 +48,16 @@ export function scheduleShape(gain: AudioParam, shape: NoteShape, start: number,
     atLevel(Math.min(attackSeconds, releaseSeconds)),
     start + Math.min(attackSeconds, releaseSeconds),
   )
+  // Between its corners the level moves evenly in decibels: one ramp to each of them that comes before the release.
   const fallsFrom = attackSeconds + holdSeconds
-  if (fallDbPerSecond > 0 && releaseSeconds > fallsFrom) {
-    gain.setValueAtTime(peak, start + fallsFrom)
-    const fallenAt = Math.min(releaseSeconds, fallsFrom + sustainDb / fallDbPerSecond)
-    gain.exponentialRampToValueAtTime(atLevel(fallenAt), start + fallenAt)
-  }
+  const corners = [
+    ...(ring ? [attackSeconds + ring.seconds] : []),
+    ...(fallDbPerSecond > 0 ? [fallsFrom, fallsFrom + sustainDb / fallDbPerSecond] : []),
+  ]
+  const held = corners.filter((seconds) => seconds > attackSeconds && seconds < releaseSeconds).sort((x, y) => x - y)
+  const moves = ring !== undefined || (fallDbPerSecond > 0 && releaseSeconds > fallsFrom)
+  for (const seconds of moves && releaseSeconds > attackSeconds ? [...held, releaseSeconds] : [])
+    gain.exponentialRampToValueAtTime(atLevel(seconds), start + seconds)
   gain.setValueAtTime(atLevel(releaseSeconds), release)
   gain.exponentialRampToValueAtTime(atLevel(silentAfter(shape)), start + silentAfter(shape))
 }

@@ -16,6 +16,10 @@ export const AUDIO = {
   cutSeconds: 0.004,
   /** Where the master level starts (dB), so that nobody is startled. */
   startLevelDb: -12,
+  /** A file is brought up or down so that its loudest moment passes the ceiling by so much, which the limiter takes away unheard. */
+  fileOverDb: 1,
+  /** And is made louder by no more than this: what is soft alone stays soft. */
+  fileUpDb: 12,
   /** Ceiling of the limiter (dBFS). */
   ceilingDb: -1,
   /** How long a start waits for sounds that still come over the network; after that the fallback plays until they are here. */

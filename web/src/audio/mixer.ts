@@ -14,6 +14,8 @@ export interface PartLevel {
   /** Decibels from the band's balance; −Infinity is silent. */
   readonly levelDb: number
   readonly muted: boolean
+  /** −1 left to 1 right; where the players sit when absent. */
+  readonly pan?: number
 }
 
 interface MixedPart {
@@ -21,6 +23,9 @@ interface MixedPart {
   readonly key: string
   readonly bus: GainNode
   readonly level: GainNode
+  readonly pan: AudioParam
+  /** Where it sits by itself. */
+  readonly seat: number
   readonly play: PlayNote
   dispose(): void
 }
@@ -37,19 +42,32 @@ const PAN: { readonly [role in PartSpec['role']]: number } = {
   bass: 0.05,
   drums: 0.12,
 }
+/** How loud each stands beside who leads, in decibels: whoever has the melody is in front. Common practice, then by measurement. */
+const BALANCE_DB: { readonly [role in PartSpec['role']]: number } = {
+  lead: 0,
+  horn: -1,
+  voice: 0,
+  chords: -1.5,
+  bass: 0,
+  drums: -1.5,
+}
 /** How much of each goes into the room: little of the bass, so that it stays clear. */
 const ROOM: { readonly [role in PartSpec['role']]: number } = {
-  lead: 0.3,
-  horn: 0.3,
-  voice: 0.34,
-  chords: 0.2,
-  bass: 0.05,
-  drums: 0.14,
+  lead: 0.42,
+  horn: 0.42,
+  voice: 0.46,
+  chords: 0.28,
+  bass: 0.06,
+  drums: 0.2,
 }
 /** Time constant of changed levels: no change clicks. */
 const RAMP_SECONDS = 0.012
 
+/** Two looks of a page that draws 30 times a second leave no gap. */
+const OVER_FRAMES = 2048
+
 const fromDb = (db: number): number => 10 ** (db / 20)
+const CEILING = fromDb(AUDIO.ceilingDb)
 
 export class Mixer {
   readonly context: BaseAudioContext
@@ -60,6 +78,7 @@ export class Mixer {
   readonly #room: ConvolverNode | undefined
   readonly #parts = new Map<string, MixedPart>()
   readonly #clickSound = drumPlayer()
+  readonly #over: AnalyserNode
   #clickBus: GainNode | undefined
 
   /** `withRoom` false leaves the echo out, where two renderings are compared; `isLimited` false is for what is limited afterwards. */
@@ -70,6 +89,9 @@ export class Mixer {
     this.#match = context.createGain()
     this.#gate = context.createGain()
     this.#master.connect(this.#match).connect(this.#gate)
+    this.#over = context.createAnalyser()
+    this.#over.fftSize = OVER_FRAMES
+    this.#gate.connect(this.#over)
     if (isLimited) {
       const limiter = liveLimiter(context)
       this.#gate.connect(limiter.input)
@@ -109,9 +131,11 @@ export class Mixer {
     return this.#parts.get(id)
   }
 
-  setPart(id: string, { levelDb, muted }: PartLevel): void {
-    const level = this.#parts.get(id)?.level.gain
-    if (level) this.#ramp(level, muted ? 0 : fromDb(levelDb))
+  setPart(id: string, { levelDb, muted, pan }: PartLevel): void {
+    const part = this.#parts.get(id)
+    if (!part) return
+    this.#ramp(part.level.gain, muted ? 0 : fromDb(levelDb))
+    this.#ramp(part.pan, Math.max(-1, Math.min(1, pan ?? part.seat)))
   }
 
   /** Master level in decibels; 0 is full scale before the limiter. */
@@ -133,6 +157,13 @@ export class Mixer {
     this.#ramp(this.#gate.gain, 1, AUDIO.stopSeconds / 20)
   }
 
+  /** Whether what goes into the limiter has just passed the ceiling: somebody should turn down. */
+  isOver(): boolean {
+    const samples = new Float32Array(OVER_FRAMES)
+    this.#over.getFloatTimeDomainData(samples)
+    return samples.some((sample) => Math.abs(sample) > CEILING)
+  }
+
   /** The limiter's output for tests and pictures. */
   analyser(): AnalyserNode {
     const analyser = this.context.createAnalyser()
@@ -142,6 +173,7 @@ export class Mixer {
 
   #channel(spec: PartSpec, sound: PartSound | undefined): MixedPart {
     const bus = this.context.createGain()
+    bus.gain.value = fromDb(BALANCE_DB[spec.role])
     const level = this.context.createGain()
     const panner = this.context.createStereoPanner()
     panner.pan.value = PAN[spec.role]
@@ -155,6 +187,8 @@ export class Mixer {
       key: keyOf(spec, sound),
       bus,
       level,
+      pan: panner.pan,
+      seat: PAN[spec.role],
       play: sound ? recordedPlayer(() => soundOf(sound.name), fallback, sound.kit) : fallback,
       dispose() {
         for (const node of [bus, level, panner, send]) node.disconnect()

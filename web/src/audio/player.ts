@@ -1,6 +1,7 @@
 /** Plays a schedule at a time of the server's clock, through the mixer: start, stop, place, loop, another option in the same place. */
 import type { Arrangement, PlayEvent } from '@chartloft/shared-theory'
 import { AudioClock, type Stamp } from './audio-clock.js'
+import { CLICK, CLICK_VELOCITY, type CountIn } from './click.js'
 import { AUDIO } from './limits.js'
 import { Mixer } from './mixer.js'
 import { type Loop, Scheduler } from './scheduler.js'
@@ -15,7 +16,7 @@ export interface PlayRequest {
   readonly fromMs: number
   readonly loop?: Loop
   /** Clicks before the first sound. */
-  readonly countIn?: { readonly beats: number; readonly beatMs: number }
+  readonly countIn?: CountIn
 }
 
 /** Started notes, for tests that measure when the same note sounds on two pages. */
@@ -31,6 +32,8 @@ export interface StartedNote {
 
 export class Player {
   readonly mixer: Mixer
+  /** Whether the clicks of the schedule sound. */
+  clicks = false
   readonly #context: AudioContext
   readonly #ticker: Worker
   #events: readonly PlayEvent[] = []
@@ -164,11 +167,11 @@ export class Player {
     this.#tick()
   }
 
-  #clicks(startsAt: number, { beats, beatMs }: NonNullable<PlayRequest['countIn']>): void {
-    for (let beat = beats; beat >= 1; beat--) {
-      const at = startsAt - (beat * beatMs) / 1000
+  #clicks(startsAt: number, { lengthMs, beatMs, beatsABar }: CountIn): void {
+    for (let beat = 0; beat * beatMs < lengthMs - 1; beat++) {
+      const at = startsAt - (lengthMs - beat * beatMs) / 1000
       if (at < this.#context.currentTime) continue
-      this.#voices.push(this.mixer.click(at, beat === beats))
+      this.#voices.push(this.mixer.click(at, beat % beatsABar === 0))
     }
   }
 
@@ -192,6 +195,12 @@ export class Player {
     )) {
       const startsAt = this.#origin + startsSeconds
       if (startsAt < now - AUDIO.lateSeconds) continue
+      if (event.partId === CLICK) {
+        if (!this.clicks) continue
+        this.#makeRoom(now)
+        this.#voices.push(this.mixer.click(Math.max(startsAt, now), event.velocity > CLICK_VELOCITY))
+        continue
+      }
       const part = this.mixer.part(event.partId)
       if (!part) continue
       this.#makeRoom(now)

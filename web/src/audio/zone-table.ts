@@ -24,6 +24,8 @@ export interface ZoneEnvelope {
   /** Where the fall ends, in decibels below the peak. */
   readonly sustainDb: number
   readonly releaseDbPerSecond: number
+  /** What is struck or plucked and held is brought up so much over so long, as a mixer's compressor would: recordings die away fast. */
+  readonly ring?: { readonly db: number; readonly seconds: number }
 }
 
 export interface Zone {

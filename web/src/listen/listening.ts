@@ -4,14 +4,15 @@
  */
 import type { ArrangedBar, Arrangement } from '@chartloft/shared-theory'
 import type { TransportFrom } from '@chartloft/shared-theory/board'
-import { AUDIO, bounce, loudnessFrom, matchDb, Player } from '../audio/index.js'
+import { AUDIO, bounce, type CountIn, type FileKind, loudnessFrom, matchDb, Player } from '../audio/index.js'
 import type { NoteStore } from '../offline/own-notes.js'
 import { Cell } from '../state/cell.js'
 import type { PlayRequest, Room } from '../state/room.js'
 import type { Playable } from '../state/theory-protocol.js'
 import { words } from '../words.js'
+import { clicksOf, countInOf } from './clicks.js'
 import { leadsAfter, rememberedLatency, rememberLatency } from './device.js'
-import { type Hearing, heardParts, type MyMix } from './mix.js'
+import { type Hearing, heardParts, type MyMix, plainMix } from './mix.js'
 import { msOfTick, placeAt, samePlace } from './timeline.js'
 
 /** How far ahead of the server's clock a shared start is set: time for the message to reach everybody. */
@@ -20,6 +21,8 @@ const START_AHEAD_MS = 600
 const PLAN_WAIT_MS = 4000
 /** Further than that from the others one hears it: the page comes in anew. */
 const DRIFT_MS = 60
+/** How long the clip light stays on after the last time. */
+const OVER_SHOWN_MS = 2000
 export const TEMPO = { least: 0.4, most: 1.2, step: 0.05 } as const
 
 export interface LoopBars {
@@ -43,6 +46,10 @@ export class Listening {
   readonly tempoScale = new Cell(1)
   readonly loop = new Cell<LoopBars | undefined>(undefined)
   readonly countInBars = new Cell(0)
+  /** Clicks along with the music. */
+  readonly click = new Cell(false)
+  /** Whether the mix has just been too loud for the limiter to pass unheard. */
+  readonly isOver = new Cell(false)
   readonly mix: Cell<MyMix>
   readonly masterDb = new Cell<number>(AUDIO.startLevelDb)
   /** Milliseconds into the piece, once a frame while playing. */
@@ -62,6 +69,7 @@ export class Listening {
   #compared: { readonly ready: Ready; readonly matchedDb: number } | undefined
   #stopAtMs: number | undefined
   #frame = 0
+  #overUntilMs = 0
   #fromTick = 0
   /** Counts starts and stops: of several asked for while the music is still worked out, the last one counts. */
   #turn = 0
@@ -74,7 +82,7 @@ export class Listening {
     this.#room = room
     this.#storage = storage
     this.deviceMs = new Cell(rememberedLatency(storage))
-    this.mix = new Cell<MyMix>({ hearing: 'everybody', myPart, levelsDb: {} })
+    this.mix = new Cell(plainMix(myPart))
     this.#leave.push(
       room.playRequest.watch((request) => request && void this.#answer(request)),
       room.stopRequest.watch(() => this.stop()),
@@ -82,6 +90,7 @@ export class Listening {
       room.form.watch(() => void this.#planChanged()),
       this.mix.watch(() => this.#applyMix()),
       this.masterDb.watch((level) => this.player.mixer.setMaster(level)),
+      this.click.watch((isOn) => (this.player.clicks = isOn)),
     )
     document.addEventListener('visibilitychange', this.#onVisible)
     const { playRequest, connection } = room
@@ -144,6 +153,21 @@ export class Listening {
 
   setLevel(partId: string, levelDb: number): void {
     this.mix.set({ ...this.mix.value, levelsDb: { ...this.mix.value.levelsDb, [partId]: levelDb } })
+  }
+
+  setSilent(partId: string, isSilent: boolean): void {
+    const silent = this.mix.value.silent.filter((id) => id !== partId)
+    this.mix.set({ ...this.mix.value, silent: isSilent ? [...silent, partId] : silent })
+  }
+
+  /** Everybody as the band is mixed; who I hear stays. */
+  plainMix(): void {
+    const { hearing, myPart } = this.mix.value
+    this.mix.set({ ...plainMix(myPart), hearing })
+  }
+
+  setPan(partId: string, pan: number): void {
+    this.mix.set({ ...this.mix.value, pans: { ...this.mix.value.pans, [partId]: pan } })
   }
 
   setTogether(isTogether: boolean): void {
@@ -309,24 +333,36 @@ export class Listening {
   }
 
   /** What I hear as a file, at the tempo set; undefined while there is no tune. */
-  async bounce(onProgress: (share: number) => void, signal: AbortSignal): Promise<Blob | undefined> {
+  async bounce(
+    onProgress: (share: number) => void,
+    signal: AbortSignal,
+    kind: FileKind = 'wav',
+  ): Promise<Blob | undefined> {
     const ready = await this.#prepare(this.tempoScale.value)
     if (!ready) return undefined
     const { band, playable } = ready
     const levels = heardParts(band.lineup, this.mix.value)
-    return bounce({ band, events: playable.events, levels, onProgress, signal })
+    return bounce({ band, events: playable.events, levels, onProgress, signal }, kind)
   }
 
   #draw(): void {
     const ms = this.#heardMs()
     const ready = this.#ready
     if (!this.player.playing || !ready) return
+    this.#lookAtLevel()
     if (ms !== undefined) {
       this.stage.set('playing')
       this.positionMs.set(ms)
       this.#tell(ms)
     }
     this.#frame = requestAnimationFrame(() => this.#draw())
+  }
+
+  #lookAtLevel(): void {
+    const now = performance.now()
+    if (this.player.mixer.isOver()) this.#overUntilMs = now + OVER_SHOWN_MS
+    const isOver = now < this.#overUntilMs
+    if (isOver !== this.isOver.value) this.isOver.set(isOver)
   }
 
   /** What is heard now: a device that sounds late is that far behind what was handed to it. */
@@ -394,6 +430,7 @@ export class Listening {
     this.player.stop()
     cancelAnimationFrame(this.#frame)
     this.stage.set('stopped')
+    this.isOver.set(false)
     this.#stopAtMs = undefined
     if (this.#ready && ms !== undefined) {
       this.#fromTick =
@@ -447,7 +484,7 @@ export class Listening {
         const { arrangement } = await this.#room.arrangement()
         await this.player.setBand(arrangement)
         this.#ready = { key, playable, bars: arrangement.bars, band: arrangement }
-        this.player.load(playable.events)
+        this.player.load([...playable.events, ...clicksOf(playable, arrangement.bars)])
         this.#applyMix()
       } catch (error) {
         this.#room.say(error)
@@ -464,18 +501,12 @@ export class Listening {
 
   #countInMs(bars: readonly ArrangedBar[], playable: Playable, fromTick: number): number {
     const countIn = this.#countIn(bars, playable, fromTick)
-    return countIn ? countIn.beats * countIn.beatMs : 0
+    return countIn?.lengthMs ?? 0
   }
 
-  #countIn(
-    bars: readonly ArrangedBar[],
-    playable: Playable,
-    fromTick: number,
-  ): { readonly beats: number; readonly beatMs: number } | undefined {
+  #countIn(bars: readonly ArrangedBar[], playable: Playable, fromTick: number): CountIn | undefined {
     const bar = bars[placeAt(playable, bars, msOfTick(playable, fromTick)).barIndex]
-    if (!bar || this.countInBars.value === 0) return undefined
-    const beatMs = 60_000 / (bar.tempoBpm * this.tempoScale.value * (bar.metre.beatType / 4))
-    return { beats: bar.metre.beats * this.countInBars.value, beatMs }
+    return countInOf(bar, this.countInBars.value, this.tempoScale.value)
   }
 }
 

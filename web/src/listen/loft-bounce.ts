@@ -1,6 +1,7 @@
 /** What I hear as a sound file: my mix, or the band without me to practise to; with progress, and a way out. */
-import { html, type TemplateResult } from 'lit'
+import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
+import { canEncodeOpus, type FileKind } from '../audio/index.js'
 import { LoftElement } from '../look/element.js'
 import { words } from '../words.js'
 import type { Listening } from './listening.js'
@@ -9,9 +10,16 @@ import type { Listening } from './listening.js'
 export class LoftBounce extends LoftElement {
   @property({ attribute: false }) listening!: Listening
   @property() fileName = 'arrangement.wav'
+  @state() private kind: FileKind = 'wav'
+  @state() private canOgg: boolean | undefined
   @state() private share: number | undefined
   @state() private said = ''
   private work: AbortController | undefined
+
+  override connectedCallback(): void {
+    super.connectedCallback()
+    void canEncodeOpus().then((can) => (this.canOgg = can))
+  }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback()
@@ -22,12 +30,25 @@ export class LoftBounce extends LoftElement {
     return html`<div class="grp bounce">
       ${
         this.share === undefined
-          ? html`<button class="btn" @click=${() => void this.save()}>${words.player.bounce}</button>`
+          ? html`${this.kinds()}<button class="btn" @click=${() => void this.save()}>${words.player.bounce}</button>`
           : html`<progress max="1" .value=${this.share} aria-label=${words.player.bouncing}></progress>
               <button class="btn" @click=${() => this.work?.abort()}>${words.player.bounceCancel}</button>`
       }
-      <small role="status">${this.said || words.player.bounceNote}</small>
+      <small role="status">${this.said || words.player.bounceNote(this.canOgg !== false)}</small>
     </div>`
+  }
+
+  private kinds(): TemplateResult | typeof nothing {
+    if (!this.canOgg) return nothing
+    return html`<select
+      aria-label=${words.player.bounceKind}
+      @change=${(event: Event) => (this.kind = (event.target as HTMLSelectElement).value as FileKind)}
+    >
+      ${(['wav', 'ogg'] as const).map(
+        (kind) =>
+          html`<option value=${kind} ?selected=${kind === this.kind}>${words.player.bounceKinds[kind]}</option>`,
+      )}
+    </select>`
   }
 
   private async save(): Promise<void> {
@@ -35,8 +56,8 @@ export class LoftBounce extends LoftElement {
     this.share = 0
     this.said = words.player.bouncing
     try {
-      const file = await this.listening.bounce((share) => (this.share = share), work.signal)
-      if (file) download(file, this.fileName)
+      const file = await this.listening.bounce((share) => (this.share = share), work.signal, this.kind)
+      if (file) download(file, this.fileName.replace(/wav$/, this.kind))
       this.said = file ? words.player.bounced : words.player.bounceNothing
     } catch {
       this.said = work.signal.aborted ? words.player.bounceCancelled : words.player.bounceFailed

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { PartSpec } from '@chartloft/shared-theory'
-import { heardParts, partOfWords } from './mix.js'
+import { heardParts, partOfWords, plainMix } from './mix.js'
 
 const lineup: readonly PartSpec[] = [
   { id: 'trumpet', instrument: 'trumpet', name: 'Trumpet', role: 'lead' },
@@ -8,7 +8,7 @@ const lineup: readonly PartSpec[] = [
   { id: 'bass', instrument: 'double-bass', name: 'Bass', role: 'bass' },
 ]
 const muted = (hearing: 'everybody' | 'only-me' | 'without-me', myPart: string | undefined) =>
-  heardParts(lineup, { hearing, myPart, levelsDb: {} })
+  heardParts(lineup, { ...plainMix(myPart), hearing })
     .filter((part) => part.muted)
     .map((part) => part.id)
 
@@ -23,9 +23,18 @@ describe('[AU3] auditioning my part', () => {
     expect(muted('without-me', 'tuba')).toEqual([])
   })
   it('louder', () => {
-    expect(
-      heardParts(lineup, { hearing: 'everybody', myPart: 'bass', levelsDb: { bass: 6 } }).map((part) => part.levelDb),
-    ).toEqual([0, 0, 6])
+    expect(heardParts(lineup, { ...plainMix('bass'), levelsDb: { bass: 6 } }).map((part) => part.levelDb)).toEqual([
+      0, 0, 6,
+    ])
+  })
+  it('any part silent or moved to a side, whoever else is heard', () => {
+    const mix = { ...plainMix('bass'), silent: ['trumpet'], pans: { 'tenor-sax': -0.5 } }
+    expect(heardParts(lineup, mix)).toEqual([
+      { id: 'trumpet', levelDb: 0, muted: true },
+      { id: 'tenor-sax', levelDb: 0, muted: false, pan: -0.5 },
+      { id: 'bass', levelDb: 0, muted: false },
+    ])
+    expect(heardParts(lineup, { ...mix, hearing: 'only-me', silent: ['bass'] }).every(({ muted }) => muted)).toBe(true)
   })
   it('what I play in my words names a part', () => {
     expect(partOfWords(lineup, 'Tenor Sax')).toBe('tenor-sax')

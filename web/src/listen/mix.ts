@@ -9,21 +9,40 @@ export interface MyMix {
   readonly myPart: string | undefined
   /** Part id → decibels from the band's balance. */
   readonly levelsDb: { readonly [partId: string]: number }
+  /** Parts I have silenced by hand. */
+  readonly silent: readonly string[]
+  /** Part id → −1 left to 1 right, where I have moved it. */
+  readonly pans: { readonly [partId: string]: number }
 }
+
+/** The band as it is mixed, heard by somebody who plays that part. */
+export const plainMix = (myPart: string | undefined): MyMix => ({
+  hearing: 'everybody',
+  myPart,
+  levelsDb: {},
+  silent: [],
+  pans: {},
+})
 
 export interface HeardPart {
   readonly id: string
   readonly levelDb: number
   readonly muted: boolean
+  readonly pan?: number
 }
 
 /** What each part's channel is set to. Without a part of my own, everybody is heard. */
-export function heardParts(lineup: readonly PartSpec[], { hearing, myPart, levelsDb }: MyMix): readonly HeardPart[] {
+export function heardParts(
+  lineup: readonly PartSpec[],
+  { hearing, myPart, levelsDb, silent, pans }: MyMix,
+): readonly HeardPart[] {
   const isNamed = lineup.some((part) => part.id === myPart)
-  return lineup.map((part) => ({
-    id: part.id,
-    levelDb: levelsDb[part.id] ?? 0,
-    muted: isNamed && hearing !== 'everybody' && (part.id === myPart) === (hearing === 'without-me'),
+  return lineup.map(({ id }) => ({
+    id,
+    levelDb: levelsDb[id] ?? 0,
+    muted:
+      silent.includes(id) || (isNamed && hearing !== 'everybody' && (id === myPart) === (hearing === 'without-me')),
+    ...(pans[id] === undefined ? {} : { pan: pans[id] }),
   }))
 }
 

@@ -26,13 +26,16 @@ export class LoftPlayer extends LoftElement {
   protected readonly observe = new Observe(this, () => {
     if (!this.room) return []
     this.listening ??= listeningOf(this.room)
-    const { stage, together, tempoScale, loop, countInBars, mix, masterDb, positionMs, totalMs } = this.listening
+    const { stage, together, tempoScale, loop, countInBars, click, isOver, mix, masterDb, positionMs, totalMs } =
+      this.listening
     return [
       stage,
       together,
       tempoScale,
       loop,
       countInBars,
+      click,
+      isOver,
       mix,
       masterDb,
       positionMs,
@@ -73,6 +76,7 @@ export class LoftPlayer extends LoftElement {
         <button class="btn main go" aria-label=${this.goWords()} @click=${() => void listening.toggle()}>
           ${isOn ? stopSign : playSign}
         </button>
+        <i class="clip" ?data-over=${listening.isOver.value} title=${words.player.clipLight}></i>
         <p class="place">${this.place()}<small>${this.under()}</small></p>
         <span class="pair" role="group" aria-label=${words.player.togetherLabel}>
           ${[true, false].map(
@@ -113,7 +117,9 @@ export class LoftPlayer extends LoftElement {
         .value=${String(this.listening.masterDb.value)}
         @input=${(event: Event) => this.listening.masterDb.set(Number((event.target as HTMLInputElement).value))}
       />
-      <small>${words.player.ears}</small>
+      <small class=${this.listening.isOver.value ? 'over' : ''} role="status"
+        >${this.listening.isOver.value ? words.player.over : words.player.ears}</small
+      >
     </div>`
   }
 

@@ -1,14 +1,14 @@
 /** My practice settings: which part is mine, who I hear, louder or softer, loop, tempo, count-in. */
 import { html, nothing, type TemplateResult } from 'lit'
 import { fileName } from '../charts/downloads.js'
-import { withSigns } from '../look/chord-symbol.js'
 import type { Room } from '../state/room.js'
-import { runningOrder, type SectionCard } from '../state/running-order.js'
 import { words } from '../words.js'
 import './loft-bounce.js'
 import './loft-latency.js'
-import { type Listening, type LoopBars, TEMPO } from './listening.js'
+import { type Listening, TEMPO } from './listening.js'
+import { loopSettings } from './loop-bars.js'
 import type { Hearing } from './mix.js'
+import { mixRows } from './mix-rows.js'
 
 const HEARING: readonly Hearing[] = ['everybody', 'only-me', 'without-me']
 const LEVELS_DB: readonly number[] = [-12, -6, 0, 6]
@@ -17,8 +17,6 @@ const COUNTS: readonly number[] = [0, 1, 2]
 export function practiceSettings(listening: Listening, room: Room): TemplateResult {
   const lineup = room.board?.lineup ?? []
   const { hearing, myPart, levelsDb } = listening.mix.value
-  const loops = loopsOf(room)
-  const loop = listening.loop.value
   const scale = listening.tempoScale.value
   return html`<div class="grp">
       <label for="my-part">${words.player.myPart}</label>
@@ -50,13 +48,7 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
           </div>`
         : nothing
     }
-    <div class="grp">
-      <label for="loop">${words.player.loop}</label>
-      <select id="loop" @change=${(event: Event) => listening.setLoop(loops[Number(valueOf(event))])}>
-        <option value="-1" ?selected=${!loop}>${words.player.noLoop}</option>
-        ${loops.map((one, index) => html`<option value=${index} ?selected=${one.fromTick === loop?.fromTick}>${withSigns(one.label)}</option>`)}
-      </select>
-    </div>
+    ${loopSettings(listening, room)}
     <div class="grp">
       <span class="cap" id="practice-tempo">${words.player.tempo}</span>
       <span class="step" role="group" aria-labelledby="practice-tempo">
@@ -80,32 +72,23 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
         )}
       </select>
     </div>
+    <div class="grp">
+      <span class="cap">${words.player.click}</span>
+      <button
+        class="btn"
+        aria-pressed=${listening.click.value ? 'true' : 'false'}
+        @click=${() => listening.click.set(!listening.click.value)}
+      >
+        ${words.player.clickAlong}
+      </button>
+    </div>
+    ${mixRows(listening, lineup)}
     <loft-latency .listening=${listening}></loft-latency>
     <loft-bounce
       .listening=${listening}
       .fileName=${fileName(room.board?.tune?.title ?? '', 'mix', 'wav')}
     ></loft-bounce>
     <a class="credits" href="/notice.txt" target="_blank" rel="noopener">${words.player.soundCredits}</a>`
-}
-
-/** A loop for every section card of the running order. */
-function loopsOf(room: Room): readonly LoopBars[] {
-  const form = room.form.value
-  const state = room.board
-  if (!form || !state) return []
-  const starts: number[] = [0]
-  for (const bar of form.bars) starts.push((starts.at(-1) as number) + bar.lengthTicks)
-  return runningOrder(form.bars, state).flatMap((pass) => pass.cards.map((card) => loopOf(card, starts)))
-}
-
-function loopOf(card: SectionCard, starts: readonly number[]): LoopBars {
-  const first = card.bars[0]?.bar.barIndex ?? 0
-  const last = card.bars.at(-1)?.bar.barIndex ?? first
-  return {
-    fromTick: starts[first] ?? 0,
-    toTick: starts[last + 1] ?? 0,
-    label: words.player.loopOf(card.letter, first + 1, last + 1),
-  }
 }
 
 const valueOf = (event: Event): string => (event.target as HTMLSelectElement).value

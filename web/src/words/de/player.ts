@@ -24,8 +24,30 @@ export const player = {
   noPart: 'noch keine',
   partLevel: (part: string): string => `${part} lauter oder leiser`,
   partDb: (db: number): string => (db === 0 ? 'wie gemischt' : `${db > 0 ? '+' : '−'}${Math.abs(db)} dB`),
+  mix: 'Mischung: jede Stimme',
+  silent: 'Stumm',
+  silence: (part: string): string => `${part} stumm`,
+  rowLevel: 'Lautstärke',
+  rowLevelOf: (part: string): string => `Lautstärke von ${part}`,
+  rowPan: 'Links – rechts',
+  rowPanOf: (part: string): string => `${part} nach links oder rechts`,
+  panAt: (pan: number | undefined): string =>
+    pan === undefined
+      ? 'wie gemischt'
+      : pan === 0
+        ? 'Mitte'
+        : `${Math.abs(Math.round(pan * 100))} % ${pan < 0 ? 'links' : 'rechts'}`,
+  plainMix: 'Wieder wie gemischt',
+  click: 'Klick',
+  clickAlong: 'Zur Musik',
+  over: 'Zu laut: Es wird begrenzt. Dreh meine Lautstärke oder eine Stimme zurück.',
+  clipLight: 'Leuchtet, wo die Mischung zu laut ist und begrenzt wird',
   loop: 'Schleife',
   noLoop: 'keine',
+  loopBars: 'Takte als Schleife',
+  loopFrom: 'Schleife ab Takt',
+  loopTo: 'Schleife bis Takt',
+  loopOfBars: (from: number, to: number): string => (from === to ? `Takt ${from}` : `Takte ${from}–${to}`),
   loopOf: (letter: string, from: number, to: number): string => `${letter}, Takte ${from}–${to}`,
   tempo: 'Übetempo',
   slower: 'Langsamer',
@@ -35,7 +57,10 @@ export const player = {
   bounce: 'Was ich höre als Tondatei sichern',
   bouncing: 'Die Datei wird gemacht',
   bounceCancel: 'Lassen',
-  bounceNote: 'Eine WAV-Datei des ganzen Stücks in diesem Tempo, mit dem, was ich höre, und meinen Lautstärken.',
+  bounceKind: 'Art der Datei',
+  bounceKinds: { wav: 'WAV', ogg: 'Ogg, viel kleiner' },
+  bounceNote: (canOgg: boolean): string =>
+    `Das ganze Stück in diesem Tempo, mit dem, was ich höre, und meinen Lautstärken.${canOgg ? '' : ' Als WAV: Dieser Browser kann kein Ogg schreiben.'}`,
   bounced: 'Die Datei ist fertig.',
   bounceCancelled: 'Gelassen: Es wurde keine Datei gemacht.',
   bounceNothing: 'Es gibt noch nichts zu spielen.',

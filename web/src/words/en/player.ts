@@ -23,8 +23,30 @@ export const player = {
   noPart: 'none yet',
   partLevel: (part: string): string => `${part} louder or softer`,
   partDb: (db: number): string => (db === 0 ? 'as mixed' : `${db > 0 ? '+' : '−'}${Math.abs(db)} dB`),
+  mix: 'Mix: every part',
+  silent: 'Silent',
+  silence: (part: string): string => `${part} silent`,
+  rowLevel: 'Level',
+  rowLevelOf: (part: string): string => `Level of ${part}`,
+  rowPan: 'Left – right',
+  rowPanOf: (part: string): string => `${part} to the left or right`,
+  panAt: (pan: number | undefined): string =>
+    pan === undefined
+      ? 'as mixed'
+      : pan === 0
+        ? 'middle'
+        : `${Math.abs(Math.round(pan * 100))} % ${pan < 0 ? 'left' : 'right'}`,
+  plainMix: 'As mixed again',
+  click: 'Click',
+  clickAlong: 'Along with the music',
+  over: 'Too loud: it is being limited. Turn my level or a part down.',
+  clipLight: 'Lights where the mix is too loud and is being limited',
   loop: 'Loop',
   noLoop: 'none',
+  loopBars: 'Loop bars',
+  loopFrom: 'Loop from bar',
+  loopTo: 'Loop to bar',
+  loopOfBars: (from: number, to: number): string => (from === to ? `bar ${from}` : `bars ${from}–${to}`),
   loopOf: (letter: string, from: number, to: number): string => `${letter}, bars ${from}–${to}`,
   tempo: 'Practice tempo',
   slower: 'Slower',
@@ -34,7 +56,10 @@ export const player = {
   bounce: 'Save what I hear as a sound file',
   bouncing: 'Making the file',
   bounceCancel: 'Leave it',
-  bounceNote: 'A WAV of the whole piece at this tempo, with who I hear and my levels.',
+  bounceKind: 'Kind of file',
+  bounceKinds: { wav: 'WAV', ogg: 'Ogg, much smaller' },
+  bounceNote: (canOgg: boolean): string =>
+    `The whole piece at this tempo, with who I hear and my levels.${canOgg ? '' : ' As WAV: this browser cannot encode Ogg.'}`,
   bounced: 'The file is made.',
   bounceCancelled: 'Left: no file was made.',
   bounceNothing: 'There is nothing to play yet.',
