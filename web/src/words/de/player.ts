@@ -58,7 +58,7 @@ export const player = {
   bouncing: 'Die Datei wird gemacht',
   bounceCancel: 'Lassen',
   bounceKind: 'Art der Datei',
-  bounceKinds: { wav: 'WAV', ogg: 'Ogg, viel kleiner' },
+  bounceKinds: { wav: 'WAV, volle Größe', ogg: 'Ogg, viel kleiner' },
   bounceNote: (canOgg: boolean): string =>
     `Das ganze Stück in diesem Tempo, mit dem, was ich höre, und meinen Lautstärken.${canOgg ? '' : ' Als WAV: Dieser Browser kann kein Ogg schreiben.'}`,
   bounced: 'Die Datei ist fertig.',

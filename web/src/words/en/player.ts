@@ -57,7 +57,7 @@ export const player = {
   bouncing: 'Making the file',
   bounceCancel: 'Leave it',
   bounceKind: 'Kind of file',
-  bounceKinds: { wav: 'WAV', ogg: 'Ogg, much smaller' },
+  bounceKinds: { wav: 'WAV, full size', ogg: 'Ogg, much smaller' },
   bounceNote: (canOgg: boolean): string =>
     `The whole piece at this tempo, with who I hear and my levels.${canOgg ? '' : ' As WAV: this browser cannot encode Ogg.'}`,
   bounced: 'The file is made.',
