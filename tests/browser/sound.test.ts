@@ -245,7 +245,7 @@ describe('[AU20] a file', () => {
     )
     const [band, bass] = found
     expect(Math.abs((band?.db ?? 0) - (bass?.db ?? 99))).toBeLessThan(7)
-    for (const { squeezed } of found) expect(squeezed).toBeLessThanOrEqual(1.2)
+    for (const { squeezed } of found) expect(squeezed).toBeLessThanOrEqual(3.1)
   })
 })
 
@@ -446,6 +446,10 @@ describe('[AU10] a sound that cannot be had', () => {
     expect(Object.keys(found.alone).length).toBe(5)
     for (const lufs of Object.values(found.alone).filter((each) => each !== -Infinity))
       expect(lufs).toBeGreaterThan(-38)
-    expect(Object.values(found.alone).filter(Number.isFinite).length).toBeGreaterThanOrEqual(4)
+    const heard = Object.values(found.alone).filter(Number.isFinite)
+    expect(heard.length).toBeGreaterThanOrEqual(4)
+    // Made sounds stand in the band as the recorded ones do.
+    expect(Math.max(...heard) - Math.min(...heard)).toBeLessThan(12)
+    expect(found.alone['trumpet']).toBeGreaterThanOrEqual(Math.max(...heard) - 3)
   })
 })

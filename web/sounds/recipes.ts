@@ -35,8 +35,9 @@ export const PITCHED: readonly PitchedRecipe[] = [
   sound('jazz-guitar', 26, [40, 84], -24, { ring: { db: 6, seconds: 0.8 } }),
   sound('double-bass', 32, [28, 60], -21, { ring: { db: 6, seconds: 0.5 } }),
   sound('electric-bass', 33, [28, 62], -21),
-  sound('violin', 40, [55, 100], -16.5),
-  sound('voice-aah', 52, [41, 79], -16.5, { isEnsemble: true }),
+  // Neither grows darker where it is softer: at the velocities a band plays at they would stand out.
+  sound('violin', 40, [55, 100], -18),
+  sound('voice-aah', 52, [41, 79], -19, { isEnsemble: true }),
   sound('voice-ooh', 53, [41, 79], -20),
   sound('trumpet', 56, [54, 82], -16.5, { vibratoCents: 9 }),
   // The bank has no flugelhorn: a trumpet played dark comes nearest.

@@ -71,6 +71,9 @@ const STROKES: { readonly [key: number]: Stroke } = {
 }
 const OTHER: Stroke = { noise: noise('bandpass', 2000, 1, 0.06, 0.4) }
 
+/** The kit against the other made sounds, found from parts rendered alone. */
+const KIT_GAIN = 1.6
+
 const noises = new WeakMap<BaseAudioContext, AudioBuffer>()
 
 /** One second of the same noise every time: a seeded generator, so that two renderings are equal. */
@@ -103,7 +106,7 @@ export function drumPlayer(): PlayNote {
 
 function playStroke(context: BaseAudioContext, out: AudioNode, note: NoteToPlay, stroke: Stroke): Voice {
   const start = note.startsAt
-  const loud = levelOf(note.velocity)
+  const loud = levelOf(note.velocity) * KIT_GAIN
   const bus = context.createGain()
   bus.connect(out)
   const sources: AudioScheduledSourceNode[] = []

@@ -17,7 +17,7 @@ export const AUDIO = {
   /** Where the master level starts (dB), so that nobody is startled. */
   startLevelDb: -12,
   /** A file is brought up or down so that its loudest moment passes the ceiling by so much, which the limiter takes away unheard. */
-  fileOverDb: 1,
+  fileOverDb: 3,
   /** And is made louder by no more than this: what is soft alone stays soft. */
   fileUpDb: 12,
   /** Ceiling of the limiter (dBFS). */

@@ -23,7 +23,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     decaySeconds: 1.1,
     releaseSeconds: 0.16,
     brightness: 9,
-    gain: 0.34,
+    gain: 0.31,
   },
   mallet: {
     harmonics: [1, 0.02, 0.02, 0.28, 0, 0, 0, 0, 0, 0.06],
@@ -48,7 +48,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     decaySeconds: 0.9,
     releaseSeconds: 0.07,
     brightness: 6,
-    gain: 0.62,
+    gain: 0.43,
   },
   brass: {
     harmonics: [1, 0.9, 0.75, 0.55, 0.4, 0.28, 0.18, 0.1, 0.06],
@@ -56,7 +56,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     releaseSeconds: 0.07,
     brightness: 7,
     vibratoCents: 9,
-    gain: 0.26,
+    gain: 0.6,
   },
   reed: {
     harmonics: [1, 0.55, 0.62, 0.35, 0.3, 0.16, 0.12, 0.06],
@@ -64,7 +64,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     releaseSeconds: 0.08,
     brightness: 6,
     vibratoCents: 11,
-    gain: 0.27,
+    gain: 0.73,
   },
   flute: {
     harmonics: [1, 0.3, 0.1, 0.04],
@@ -72,7 +72,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     releaseSeconds: 0.09,
     brightness: 8,
     vibratoCents: 10,
-    gain: 0.36,
+    gain: 0.83,
   },
   string: {
     harmonics: [1, 0.6, 0.5, 0.36, 0.26, 0.2, 0.14, 0.1, 0.07, 0.05],
@@ -80,7 +80,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     releaseSeconds: 0.12,
     brightness: 7,
     vibratoCents: 13,
-    gain: 0.24,
+    gain: 0.55,
   },
   voice: {
     harmonics: [1, 0.42, 0.28, 0.12, 0.16, 0.06, 0.03],
@@ -88,7 +88,7 @@ const TIMBRES: { readonly [family in Instrument['family']]: Timbre } = {
     releaseSeconds: 0.12,
     brightness: 5,
     vibratoCents: 14,
-    gain: 0.32,
+    gain: 0.74,
   },
   drums: { harmonics: [1], attackSeconds: 0.002, decaySeconds: 0.1, releaseSeconds: 0.05, brightness: 4, gain: 0.3 },
 }
