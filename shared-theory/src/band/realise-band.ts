@@ -12,6 +12,7 @@ import { inOneHand } from './guitar-hand.js'
 import { type HornTask, playHorns } from './horns.js'
 import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
 import { togetherOf } from './two-hands.js'
+import { soloistsOf } from './soloists.js'
 import { guitarVoicingsOf, voicingsOf } from './voicings.js'
 
 export interface BandContext {
@@ -46,12 +47,16 @@ interface Session {
 /** Fills `parts` of every bar (a key for every part of the line-up, in line-up order). Total and deterministic; bars whose feel is
  *  'rubato' use the rubato groove, bars in another metre than the groove's a relative or a plain pattern. */
 export function realiseBand(bars: readonly ArrangedBar[], context: BandContext): readonly ArrangedBar[] {
-  const play = bandOf(bars, context)
-  const played = context.lineup.map((part) => [part.id, play(part)] as const)
-  return bars.map((bar, index) => ({
-    ...bar,
-    parts: Object.fromEntries(played.map(([id, notes]) => [id, notes[index] ?? []])),
-  }))
+  const session = sessionOf(bars, context)
+  const played = context.lineup.map((part) => [part.id, partBars(part, session)] as const)
+  return bars.map((bar, index) => {
+    const soloists = soloistsOf(session.frames.bars[index] as BarFrame, context.lineup)
+    return {
+      ...bar,
+      parts: Object.fromEntries(played.map(([id, notes]) => [id, notes[index] ?? []])),
+      ...(soloists.length > 0 ? { soloists } : {}),
+    }
+  })
 }
 
 /** The band ready to play any part of its line-up, note for note as in the whole; what players share is worked out once. */

@@ -44,6 +44,7 @@ export interface ArrangedBar {
   readonly parts: { readonly [partId: string]: readonly PartNote[] } // every part of the lineup has a key; the lead's part repeats the melody
   readonly dynamic?: 'pp' | 'p' | 'mp' | 'mf' | 'f' | 'ff' // where it changes
   readonly fermataTick?: number
+  readonly soloists?: readonly string[] // PartSpec.ids of those who may improvise here: they read slashes under the changes
   readonly mark?: string // 'To Coda', 'on cue', free text above the staff
   readonly provenance: Provenance
 }

@@ -22,6 +22,7 @@ export function printedContent(bar: ArrangedBar): string {
     bar.dynamic ?? 0,
     bar.fermataTick ?? -1,
     bar.mark ?? '',
+    bar.soloists ?? 0,
   ])
 }
 

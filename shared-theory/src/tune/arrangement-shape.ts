@@ -110,6 +110,7 @@ class BarReader {
       ...(tempoEndBpm === undefined || isTempo(tempoEndBpm) ? [] : ['tempoEndBpm']),
       ...(given['dynamic'] === undefined || DYNAMICS.has(given['dynamic']) ? [] : ['dynamic']),
       ...(given['fermataTick'] === undefined || isTick(given['fermataTick']) ? [] : ['fermataTick']),
+      ...(given['soloists'] === undefined || isListOf(given['soloists'], isWord) ? [] : ['soloists']),
       ...(given['mark'] === undefined || typeof given['mark'] === 'string' ? [] : ['mark']),
     ]
     const isSame =
@@ -166,6 +167,7 @@ const isTempo = (value: unknown): value is number =>
 const areGroups = (value: unknown, { beats }: Metre): value is readonly number[] =>
   isListOf(value, (size) => isTick(size) && size > 0) &&
   (value as readonly number[]).reduce((sum, size) => sum + size, 0) === beats
+const isWord = (value: unknown): value is string => typeof value === 'string'
 const wordOf = (value: unknown): string => (typeof value === 'string' ? value : '')
 const isProvenance = (value: unknown): value is ArrangedBar['provenance'] =>
   isFields(value) &&

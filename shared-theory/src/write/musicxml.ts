@@ -1,2 +1,3 @@
 /** MusicXML out. */
-export { type MusicXmlOptions, writeMusicXml } from './musicxml/index.js'
+export { type EngravedChart, type MusicXmlOptions, writeChart, writeMusicXml } from './musicxml/index.js'
+export type { ChartMark, TimeMark } from './musicxml/chart-marks.js'

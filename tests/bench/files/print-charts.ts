@@ -22,7 +22,7 @@ const TAKES: readonly PrintedBoard['take'][] = [
   { groove: 4, opening: 3, harmony: 2, lift: 0, ending: 1 },
 ]
 export const BOARDS: readonly PrintedBoard[] = TAKES.flatMap((take, tune) =>
-  ['quintet', 'quartet-voice'].map((lineup) => ({ tune, lineup, take })),
+  ['quartet-trumpet', 'septet'].map((lineup) => ({ tune, lineup, take })),
 )
 
 export interface PrintedChart {

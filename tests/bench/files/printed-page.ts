@@ -43,9 +43,11 @@ export function measurePages(): PrintedPage[] {
     const outside: string[] = []
     const lines = systems.map((system, index): PrintedLine => {
       const measures = [...system.querySelectorAll('g.measure')]
-      const texts = [...system.querySelectorAll('g.harm, g.reh, g.dir, g.tempo, g.dynam, g.ending text')].filter(
-        (text) => words(text) !== '' || text.querySelector('use') !== null,
-      )
+      const texts = [
+        ...system.querySelectorAll(
+          'g.harm, g.reh, .above > text, .above .beat, g.dir, g.tempo, g.dynam, g.ending text',
+        ),
+      ].filter((text) => words(text) !== '' || text.querySelector('use') !== null)
       const notes = [...system.querySelectorAll('g.notehead, g.rest, g.stem, g.accid, g.beam polygon, g.flag')]
       const from = (element: Element): string => element.getAttribute('class')?.split(' ')[0] ?? element.localName
       const boxed = texts.map((text) => ({ text, at: inked(text) }))

@@ -95,7 +95,7 @@ export class LoftSheet extends LoftElement {
       const { pages } = await this.engraver.engraveTune(sheet)
       if (asked !== this.#asked) return
       this.failed = ''
-      this.pages = pages.flatMap((page) => cleanSvg(page) ?? [])
+      this.pages = pages.flatMap(({ svg }) => cleanSvg(svg) ?? [])
     } catch (error) {
       if (asked !== this.#asked) return
       this.failed = error instanceof Error ? error.message : String(error)

@@ -1,9 +1,13 @@
-/** Asks the engraving worker for pages; started with the first chart, kept for the next. */
+/** Asks the engraving worker for pages; started before the first chart is wanted, kept for the next. */
+import type { EngravedChart } from '@chartloft/shared-theory'
+import type { Head } from './chart-head.js'
+import type { ComposedPage } from './compose-pages.js'
+import type { PageSize } from './engrave.js'
 import type { TuneSheet } from './engrave-tune.js'
 import type { ChartRequest, EngraveAnswer, EngraveRequest } from './engraver-worker.js'
 
 export interface Engraved {
-  readonly pages: readonly string[]
+  readonly pages: readonly ComposedPage[]
   /** What the engraver remarked on, empty where nothing. */
   readonly warnings: string
 }
@@ -14,14 +18,33 @@ export const PAPER = {
 } as const
 export type Paper = keyof typeof PAPER
 
+/** Tenths of a millimetre. */
+const PAPER_MARGINS = { left: 130, right: 110, top: 100, bottom: 150 }
+
+export interface Sheet {
+  readonly page: PageSize
+  readonly margins: ChartRequest['margins']
+  readonly head?: Head
+  readonly changed?: readonly number[]
+}
+
+export const paperSheet = (paper: Paper, scalePercent: number): Sheet => ({
+  page: { ...PAPER[paper], scalePercent },
+  margins: PAPER_MARGINS,
+})
+
 export class Engraver {
   #worker: Worker | undefined
   #next = 1
   readonly #waiting = new Map<number, { resolve: (pages: Engraved) => void; reject: (error: Error) => void }>()
 
-  engrave(musicXml: string, paper: Paper, scalePercent: number, roadMap = ''): Promise<Engraved> {
-    const page = { ...PAPER[paper], scalePercent }
-    const chart: Omit<ChartRequest, 'id'> = { musicXml, page, roadMap }
+  /** Begins to load the engraver, so that it is there when the music is. */
+  warm(): void {
+    this.#start()
+  }
+
+  engrave({ musicXml, marks }: EngravedChart, { page, margins, head, changed = [] }: Sheet): Promise<Engraved> {
+    const chart: Omit<ChartRequest, 'id'> = { musicXml, marks, page, margins, changed, ...(head ? { head } : {}) }
     return this.#ask((id) => ({ id, ...chart }))
   }
 

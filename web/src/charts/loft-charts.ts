@@ -1,6 +1,6 @@
 /** The charts page: choose score or part, see the engraved pages, print them, take the files home. */
 import { consume } from '@lit/context'
-import type { PartSpec } from '@chartloft/shared-theory'
+import type { EngravedChart, PartSpec } from '@chartloft/shared-theory'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
@@ -10,13 +10,22 @@ import { type Room, roomContext } from '../state/room.js'
 import { words } from '../words.js'
 import { cleanSvg } from './clean-svg.js'
 import { downloads, SCORE } from './downloads.js'
-import { Engraver, type Paper } from './engraver.js'
-import { roadMapLine } from './road-map.js'
+import { Engraver, type Paper, paperSheet } from './engraver.js'
+import { barsOfChart, changesSince, type Print, type PrintChanges, printOf, runsOf } from './printed-bars.js'
+import { roadMapLine, roadMapSteps, type SoloistOf } from './road-map.js'
 
 type Pages =
   | { readonly stage: 'working' }
-  | { readonly stage: 'here'; readonly sheets: readonly SVGSVGElement[]; readonly madeFor: string }
+  | { readonly stage: 'here'; readonly sheets: readonly SVGSVGElement[]; readonly made: Made }
   | { readonly stage: 'failed'; readonly why: string }
+
+/** What stands on the sheets, and how it differs from the last print. */
+interface Made {
+  readonly chart: string
+  readonly bars: readonly string[]
+  readonly print?: Print
+  readonly changes?: PrintChanges
+}
 
 /** Per cent of a 7.2 mm staff: parts are read from a stand, the score from a desk. */
 const PART_SCALE = 98
@@ -31,12 +40,14 @@ export class LoftCharts extends LoftElement {
   @state() private isFolded = true
   @state() private paper: Paper = 'a4'
   @state() private pages: Pages = { stage: 'working' }
+  @state() private showsChanges = true
   private readonly engraver = new Engraver()
   #asked = ''
   protected readonly observe = new Observe(this, () => (this.room ? [this.room.form, this.room.ledger.state] : []))
 
   override connectedCallback(): void {
     super.connectedCallback()
+    this.engraver.warm()
     this.observe.refresh()
   }
 
@@ -48,7 +59,7 @@ export class LoftCharts extends LoftElement {
   protected override updated(_changed: PropertyValues): void {
     const form = this.room.form.value
     if (!form) return
-    const wanted = [form.planHash, this.chart, this.pitch, this.isFolded, this.paper].join(' ')
+    const wanted = [form.planHash, this.chart, this.pitch, this.isFolded, this.paper, this.showsChanges].join(' ')
     if (wanted === this.#asked) return
     this.#asked = wanted
     void this.engrave(wanted)
@@ -57,27 +68,61 @@ export class LoftCharts extends LoftElement {
   private async engrave(wanted: string): Promise<void> {
     const plan = this.room.plan.value
     if (!plan) return
-    this.pages = { stage: 'working' }
+    // What is there stays readable while the next is made, unless it is another chart.
+    if (this.pages.stage !== 'here' || this.pages.made.chart !== this.printKey) this.pages = { stage: 'working' }
     try {
-      const musicXml = await this.room.theory.ask('musicXml', plan, {
+      const chart = await this.room.theory.ask('chart', plan, {
         ...(this.chart === SCORE ? {} : { part: this.chart }),
         pitch: this.pitch,
         folded: this.isFolded,
-        engraving: true,
       })
-      const engraved = await this.engraver.engrave(
-        musicXml,
-        this.paper,
-        this.chart === SCORE ? SCORE_SCALE : PART_SCALE,
-        roadMapLine(this.room.form.value?.bars ?? []),
-      )
+      const made = this.made(chart)
+      const { pages } = await this.engraver.engrave(chart, {
+        ...paperSheet(this.paper, this.chart === SCORE ? SCORE_SCALE : PART_SCALE),
+        head: {
+          title: this.room.board?.title ?? '',
+          part: this.chartName(plan.lineup),
+          roadMap: roadMapSteps(this.room.form.value?.bars ?? [], this.soloistOf),
+        },
+        changed: this.showsChanges ? (made.changes?.changed ?? []) : [],
+      })
       if (wanted !== this.#asked) return
-      const sheets = engraved.pages.flatMap((page) => cleanSvg(page) ?? [])
-      this.pages = { stage: 'here', sheets, madeFor: wanted }
+      this.pages = { stage: 'here', sheets: pages.flatMap(({ svg }) => cleanSvg(svg) ?? []), made }
     } catch (error) {
       if (wanted !== this.#asked || !this.isConnected) return
       this.pages = { stage: 'failed', why: error instanceof Error ? error.message : String(error) }
     }
+  }
+
+  /** Names a chart among what was printed: a part in another pitch, or written out, is another sheet of paper. */
+  private get printKey(): string {
+    return [this.chart, this.pitch, this.isFolded ? 'folded' : 'linear'].join(' ')
+  }
+
+  private made(chart: EngravedChart): Made {
+    const bars = barsOfChart(chart)
+    const print = printOf(this.room.notes.read('prints', {}), this.printKey)
+    if (!print) return { chart: this.printKey, bars }
+    return { chart: this.printKey, bars, print, changes: changesSince(print, bars, chart.marks) }
+  }
+
+  private readonly soloistOf: SoloistOf = (passId) => {
+    const soloist = this.room.board?.roadmap.find(({ id }) => id === passId)?.soloist
+    return this.room.board?.lineup.find(({ id }) => id === soloist)?.name
+  }
+
+  /** Prints what is on the page, and remembers it as what this person has on paper. */
+  private async print(): Promise<void> {
+    const { pages } = this
+    if (pages.stage !== 'here') return
+    const version = this.room.board?.seq ?? 0
+    print()
+    const prints = this.room.notes.read<object>('prints', {})
+    this.room.notes.write('prints', {
+      ...prints,
+      [pages.made.chart]: { at: Date.now(), version, bars: pages.made.bars },
+    })
+    if (this.room.isLeader) await this.room.command('markPrinted', {}).catch((error: unknown) => this.room.say(error))
   }
 
   protected override render(): TemplateResult {
@@ -91,14 +136,14 @@ export class LoftCharts extends LoftElement {
           <p class="soft">
             ${words.charts.locked(state.locks.length)}${state.locks.length < 5 ? html`. ${words.charts.openNote}` : nothing}
           </p>
-          <p class="road"><b>${words.charts.roadMap}:</b> ${roadMapLine(bars)}</p>
+          <p class="road"><b>${words.charts.roadMap}:</b> ${roadMapLine(bars, this.soloistOf)}</p>
           <p class="bandline">
             ${words.details.plays(state.lineup.map(({ name }) => name))}
             <a href=${boardPath(this.room.boardId, 'band')}>${words.details.open}</a>
           </p>
         </div>
       </div>
-      ${this.choices(state.lineup)}
+      ${this.choices(state.lineup)} ${this.sinceLastPrint()}
       <div class="charts">
         <section
           class="sheets"
@@ -152,8 +197,38 @@ export class LoftCharts extends LoftElement {
         ],
         (value) => (this.paper = value as Paper),
       )}
-      <button class="btn main" type="button" @click=${() => print()}>${words.charts.print}</button>
+      <button class="btn main" type="button" @click=${() => void this.print()}>${words.charts.print}</button>
     </form>`
+  }
+
+  /** What differs from the paper this person has, in words, and whether it is marked on the sheets. */
+  private sinceLastPrint(): TemplateResult | typeof nothing {
+    if (this.pages.stage !== 'here') return nothing
+    const { print, changes } = this.pages.made
+    if (!print || !changes) return nothing
+    const gone = changes.gone.map(({ count, before }) => words.charts.gone(count, before))
+    const isSame = changes.changed.length === 0 && gone.length === 0
+    return html`<div class="since">
+      <p>
+        ${
+          isSame
+            ? words.charts.unchanged(print.at)
+            : words.charts.changedSince(print.at, runsOf(changes.changed), changes.changed.length, gone)
+        }
+      </p>
+      ${
+        changes.changed.length === 0
+          ? nothing
+          : html`<label
+              ><input
+                type="checkbox"
+                ?checked=${this.showsChanges}
+                @change=${(event: Event) => (this.showsChanges = (event.target as HTMLInputElement).checked)}
+              />
+              ${words.charts.showChanges}</label
+            >`
+      }
+    </div>`
   }
 
   private sheets(lineup: readonly PartSpec[]): TemplateResult {
@@ -167,11 +242,16 @@ export class LoftCharts extends LoftElement {
       Date.now(),
       this.room.board?.seq ?? 0,
     )
+    const { print, changes } = pages.made
+    const since = this.showsChanges && print && changes && changes.changed.length > 0
     return html`${pages.sheets.map(
       (sheet, index) =>
         html`<figure class="sheet" data-paper=${this.paper} data-page=${index + 1}>
           ${sheet}
-          <figcaption>${footer} · ${words.charts.pageOf(index + 1, pages.sheets.length)}</figcaption>
+          <figcaption>
+            ${since ? html`<span class="ruled">${words.charts.ruled(print.at)}</span>` : nothing} ${footer} ·
+            ${words.charts.pageOf(index + 1, pages.sheets.length)}
+          </figcaption>
         </figure>`,
     )}`
   }

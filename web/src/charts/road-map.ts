@@ -1,41 +1,76 @@
-/** The whole form in one line, as it is called out at a rehearsal: 'Opening 8 · A A B A · solos 2× · A A B A, last B up · ending 4'. */
-import type { ArrangedBar } from '@chartloft/shared-theory'
-import { sayKey } from '../look/say.js'
+/** The whole form in a few steps, as it is called out at a rehearsal: 'Opening 8 · A A B A · solos 2×: A A B A · A A B A (B up a whole step) · Ending 4'. */
+import type { ArrangedBar, KeySignature } from '@chartloft/shared-theory'
+import { words } from '../words.js'
 
 interface Stretch {
+  /** 'solo-1' of 'solo-1#2'. */
   readonly pass: string
   readonly letters: string[]
-  bars: number
-  readonly key: ArrangedBar['key']
   readonly lifts: string[]
+  bars: number
+  times: number
 }
 
-export function roadMapLine(bars: readonly ArrangedBar[]): string {
+/** Who is named as the soloist of a pass. */
+export type SoloistOf = (passId: string) => string | undefined
+
+/** Steps in playing order. */
+export function roadMapSteps(bars: readonly ArrangedBar[], soloistOf: SoloistOf = () => undefined): readonly string[] {
   const stretches: Stretch[] = []
-  let section = ''
+  for (const one of passesOf(bars)) {
+    const before = stretches.at(-1)
+    if (before && isAgain(before, one)) before.times++
+    else stretches.push(one)
+  }
+  return stretches.map((stretch) => say(stretch, soloistOf(stretch.pass)))
+}
+
+export const roadMapLine = (bars: readonly ArrangedBar[], soloistOf?: SoloistOf): string =>
+  roadMapSteps(bars, soloistOf).join(' · ')
+
+function passesOf(bars: readonly ArrangedBar[]): readonly Stretch[] {
+  const stretches: Stretch[] = []
   for (const [index, bar] of bars.entries()) {
-    const pass = bar.pass
-    let stretch = stretches.at(-1)
-    if (stretch?.pass !== pass) {
-      stretch = { pass, letters: [], bars: 0, key: bar.key, lifts: [] }
-      stretches.push(stretch)
-      section = ''
-    }
-    if (bar.sectionId !== section) {
-      section = bar.sectionId
-      stretch.letters.push(letterOf(section))
-    }
     const before = bars[index - 1]
-    if (before && before.key.key !== bar.key.key) stretch.lifts.push(`${letterOf(bar.sectionId)} in ${sayKey(bar.key)}`)
+    if (before?.pass !== bar.pass)
+      stretches.push({
+        pass: bar.pass.replace(/#\d+$/, ''),
+        letters: [],
+        lifts: [],
+        bars: 0,
+        times: 1,
+      })
+    const stretch = stretches.at(-1) as Stretch
+    if (before?.pass !== bar.pass || before.sectionId !== bar.sectionId) stretch.letters.push(letterOf(bar.sectionId))
+    if (before && before.key.key !== bar.key.key)
+      stretch.lifts.push(`${letterOf(bar.sectionId)} ${words.charts.lifted(semitonesBetween(before.key, bar.key))}`)
     stretch.bars++
   }
-  return stretches.map(say).join(' · ')
+  return stretches
 }
 
-function say({ pass, letters, bars, lifts }: Stretch): string {
-  if (pass === 'opening' || pass === 'ending') return `${pass} ${bars}`
-  const solo = pass.startsWith('solo') ? 'solo ' : ''
-  return `${solo}${letters.join(' ')}${lifts.length > 0 ? ` (${lifts.join(', ')})` : ''}`
+/** The same pass again, alike in letters and keys. */
+const isAgain = (before: Stretch, one: Stretch): boolean =>
+  before.pass === one.pass &&
+  before.bars === one.bars &&
+  before.letters.join() === one.letters.join() &&
+  one.lifts.length === 0 &&
+  before.lifts.length === 0
+
+function say({ pass, letters, bars, lifts, times }: Stretch, soloist: string | undefined): string {
+  const { road } = words.charts
+  if (pass === 'opening' || pass === 'ending') return road[pass](bars)
+  const solo = pass.startsWith('solo') ? (soloist === undefined ? road.solos : road.soloOf(soloist)) : ''
+  const count = times > 1 ? `${times}×` : ''
+  const lead = [solo, count].filter((word) => word !== '').join(' ')
+  const form = `${letters.join(' ')}${lifts.length > 0 ? ` (${lifts.join(', ')})` : ''}`
+  return lead === '' ? form : `${lead}: ${form}`
+}
+
+/** The nearer way, in half steps; of two ways six apart the one up. */
+function semitonesBetween(from: KeySignature, to: KeySignature): number {
+  const up = ((((to.fifths - from.fifths) * 7) % 12) + 12) % 12
+  return up > 6 ? up - 12 : up
 }
 
 /** 'A1' → 'A', 'verse' → 'Verse'. */

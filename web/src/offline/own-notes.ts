@@ -45,18 +45,18 @@ export class OwnNotes {
     return new Set(ids)
   }
 
-  read<T>(what: 'steps' | 'rewritten', otherwise: T): T {
+  read<T>(what: 'steps' | 'rewritten' | 'prints', otherwise: T): T {
     return this.#read(what, otherwise)
   }
 
-  write(what: 'steps' | 'rewritten', value: unknown): void {
+  write(what: 'steps' | 'rewritten' | 'prints', value: unknown): void {
     this.#write(what, value)
   }
 
   /** Removes everything, and notes nothing more. */
   forget(): void {
     this.#isForgotten = true
-    for (const what of ['waiting', 'ids', 'steps', 'rewritten']) {
+    for (const what of ['waiting', 'ids', 'steps', 'rewritten', 'prints']) {
       try {
         this.#store?.removeItem(this.#key(what))
       } catch {

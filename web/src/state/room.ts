@@ -108,7 +108,8 @@ export class Room {
   /** What the rules find in the music merged after working without a line that they did not find before. */
   readonly mergeIssues = new Cell<readonly Issue[]>([])
   readonly #me: Cell<MyState>
-  readonly #notes: OwnNotes
+  /** What this browser keeps of its person's own work on the board. */
+  readonly notes: OwnNotes
   readonly #boards: KeptBoards
   #keeping: ReturnType<typeof setTimeout> | undefined
   #askedWhy = -Infinity
@@ -147,15 +148,15 @@ export class Room {
     this.#me = new Cell(given.me)
     const doc = new Doc()
     this.#boards = given.boards
-    this.#notes = new OwnNotes(given.storage, this.boardId, given.newId())
-    const ids = this.#notes.clientIds(doc.clientID)
+    this.notes = new OwnNotes(given.storage, this.boardId, given.newId())
+    const ids = this.notes.clientIds(doc.clientID)
     const writer = (client: number, clock: number) => writerOf(this.connection.authors.value, client, clock)
     const isMine = (client: number, clock = Infinity) => {
       const known = writer(client, clock)
       const isBroughtByAnother = known !== this.connection.authors.value[String(client)]
       return (!isBroughtByAnother && ids.has(client)) || known?.userId === this.session.value.userId
     }
-    this.draft = new DraftStore(doc, given.newId, this.#notes, {
+    this.draft = new DraftStore(doc, given.newId, this.notes, {
       isMine,
       nameOf: (client, clock) => writer(client, clock)?.name,
     })
@@ -169,9 +170,9 @@ export class Room {
         notice: ({ code, message }) => this.trouble.set(words.notice(code, message)),
         shutOut: () => void this.#askWhy(),
       },
-      this.#notes.takeWaiting(),
+      this.notes.takeWaiting(),
     )
-    this.connection.kept.watch((kept) => this.#notes.setWaiting(kept.state === 'saved' ? 0 : kept.waiting))
+    this.connection.kept.watch((kept) => this.notes.setWaiting(kept.state === 'saved' ? 0 : kept.waiting))
     this.connection.line.watch(({ kind }) => {
       if (kind === 'online' && this.connection.kept.value.state !== 'saved' && this.connection.kept.value.waiting > 0)
         this.#beforeMerge()
@@ -404,7 +405,7 @@ export class Room {
 
   async #forget(): Promise<void> {
     clearTimeout(this.#keeping)
-    this.#notes.forget()
+    this.notes.forget()
     await Promise.all([this.#boards.forget(this.boardId), this.#copy?.forget()])
   }
 

@@ -5,6 +5,7 @@ import type {
   Chord,
   Comparison,
   DecisionKind,
+  EngravedChart,
   ExcerptStep,
   FileContents,
   FormReading,
@@ -118,10 +119,18 @@ export interface Calls {
       readonly part?: string
       readonly pitch?: 'written' | 'concert'
       readonly folded?: boolean
-      /** For our engraver, not for a file. */
-      readonly engraving?: boolean
     },
   ): string
+  /** For our engraver, not for a file. */
+  chart(
+    plan: Plan,
+    options?: {
+      readonly part?: string
+      readonly pitch?: 'written' | 'concert'
+      readonly folded?: boolean
+      readonly barsALine?: number
+    },
+  ): EngravedChart
   midi(plan: Plan, options?: { readonly parts?: readonly string[] }): Uint8Array
   abc(plan: Plan, options?: { readonly part?: string }): string
   chord(text: string): Result<Chord>

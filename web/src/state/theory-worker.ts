@@ -28,6 +28,7 @@ import {
   twinBars,
   validate,
   writeAbc,
+  writeChart,
   writeMidi,
   writeMusicXml,
   writeTuneFile,
@@ -112,6 +113,7 @@ const calls: Calls = {
   },
   scheduleArrangement: (arrangement) => scheduleEvents(arrangement),
   musicXml: (plan, options) => writeMusicXml(calls.compile(plan).arrangement, options ?? {}),
+  chart: (plan, options) => writeChart(calls.compile(plan).arrangement, options ?? {}),
   midi: (plan, options) =>
     writeMidi(calls.compile(plan).arrangement, options?.parts ? { parts: [...options.parts] } : {}),
   abc: (plan, options) => writeAbc(calls.compile(plan).arrangement, options ?? {}),

@@ -63,6 +63,13 @@ export function printedNotes(bar: ArrangedBar, partId: string): readonly PartNot
   return bar.parts[partId] ?? []
 }
 
+/** Whether a part fills the beats it has no notes for by itself: comping, time, or a solo over the changes. */
+export function isSlashed(bar: ArrangedBar, partId: string): boolean {
+  const notes = printedNotes(bar, partId)
+  if (notes.length === 0) return bar.soloists?.includes(partId) === true
+  return notes.some((note) => note.printed === 'slash')
+}
+
 /** A voice of a bar: written notes on one staff. */
 export interface ChartVoice {
   readonly number: number
@@ -75,7 +82,7 @@ export interface ChartVoice {
 /** The voices a part prints in a bar, at least one a staff. */
 export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice[] {
   const all = printedNotes(bar, part.spec.id)
-  const slashed = all.some((note) => note.printed === 'slash')
+  const slashed = isSlashed(bar, part.spec.id)
   const written = all.filter(isWritten)
   if (part.isDrums) return drumVoices(written, slashed, bar.lengthTicks)
   if (part.staves === 1) return layers(written, slashed)
@@ -127,7 +134,7 @@ export function showsHarmony(part: ChartPart, bar: ArrangedBar, isScore: boolean
   if (isScore) return part.isTop
   if (part.isDrums) return false
   if (part.spec.role === 'horn' || part.spec.role === 'voice') {
-    return printedNotes(bar, part.spec.id).some((note) => note.printed === 'slash')
+    return isSlashed(bar, part.spec.id)
   }
   return true
 }

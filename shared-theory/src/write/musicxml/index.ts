@@ -4,11 +4,14 @@ import { findGroove } from '../../rhythm/index.js'
 import { arrangementShape } from '../../tune/index.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { foldedCharts, linearCharts } from './chart-bars.js'
+import { type ChartMark, chartMark } from './chart-marks.js'
 import { type ChartPart, chartPart } from './chart-part.js'
+import { withDrumPatterns } from './drum-patterns.js'
 import { withLines, withRestBars } from './line-layout.js'
 import { type ChartBar, type MeasureContext, measureElement } from './measure.js'
 import { drumInstrumentId, scorePart } from './part-list.js'
 import { withPlainNames } from './plain-names.js'
+import { withSoloWords } from './solo-words.js'
 import { type XmlElement, el, leaf, renderXml } from './xml.js'
 
 export interface MusicXmlOptions {
@@ -18,9 +21,17 @@ export interface MusicXmlOptions {
   readonly pitch?: 'written' | 'concert'
   /** With repeats, D.S. and coda instead of every bar as played. Default false. */
   readonly folded?: boolean
-  /** For an engraver that prints every harmony degree, shows N.C. as C and drops the bar number beside a rehearsal mark (Verovio
-   *  does): only, and all, that shall be seen. Default false. */
+  /** For an engraver that prints every harmony degree and shows N.C. as C (Verovio does): only what shall be seen, without the marks above
+   *  the staves, which `writeChart` gives beside the text. Default false. */
   readonly engraving?: boolean
+  /** Bars to a line at most, 4 unless told. */
+  readonly barsALine?: number
+}
+
+/** What a page needs to engrave a chart: the notes as MusicXML, what stands above them bar by bar. */
+export interface EngravedChart {
+  readonly musicXml: string
+  readonly marks: readonly ChartMark[]
 }
 
 const HEAD = `<?xml version="1.0" encoding="UTF-8" standalone="no"?>
@@ -29,6 +40,15 @@ const HEAD = `<?xml version="1.0" encoding="UTF-8" standalone="no"?>
 
 /** MusicXML 4.0 text, valid against the W3C schema; the same arrangement gives the same text everywhere. */
 export function writeMusicXml(given: Arrangement, options: MusicXmlOptions = {}): string {
+  return written(given, options).musicXml
+}
+
+/** The same for a page that engraves it: MusicXML without what stands above the staves, and that as a list of the written bars. */
+export function writeChart(given: Arrangement, options: Omit<MusicXmlOptions, 'engraving'> = {}): EngravedChart {
+  return written(given, { ...options, engraving: true })
+}
+
+function written(given: Arrangement, options: MusicXmlOptions): EngravedChart {
   const arrangement = arrangementShape(given)
   const whole = arrangement.lineup.length > 0 ? arrangement.lineup : [LEAD_ONLY]
   const chosen = whole.filter(({ id }) => id === options.part)
@@ -39,6 +59,8 @@ export function writeMusicXml(given: Arrangement, options: MusicXmlOptions = {})
   const charts = options.folded ? foldedCharts({ ...arrangement, bars }) : linearCharts(bars)
   const parts = specs.map((spec, index) => chartPart(spec, bars, pitch, index === 0))
   const feelName = feelNames(arrangement.groove)
+  const isEngraving = options.engraving === true
+  const lined = parts.map((part) => partCharts(part, charts, options.barsALine, { isScore, isEngraving }))
   const score = el(
     'score-partwise',
     { version: '4.0' },
@@ -52,10 +74,24 @@ export function writeMusicXml(given: Arrangement, options: MusicXmlOptions = {})
       parts.map((part, index) => scorePart(part, `P${index + 1}`, index, bars, isScore)),
     ),
     parts.map((part, index) =>
-      partElement(part, `P${index + 1}`, charts, { isScore, isEngraving: options.engraving === true, feelName }),
+      partElement(part, `P${index + 1}`, lined[index] as readonly ChartBar[], { isScore, isEngraving, feelName }),
     ),
   )
-  return HEAD + renderXml(score)
+  return {
+    musicXml: HEAD + renderXml(score),
+    marks: (lined[0] ?? []).map((chart) => chartMark(chart, feelName)),
+  }
+}
+
+/** A part's own view of the written bars: drums with their patterns, solos named, long rests together, lines begun. */
+function partCharts(
+  part: ChartPart,
+  charts: readonly ChartBar[],
+  barsALine: number | undefined,
+  { isScore, isEngraving }: Pick<MeasureContext, 'isScore' | 'isEngraving'>,
+): readonly ChartBar[] {
+  const shown = part.isDrums ? withDrumPatterns(part.spec.id, charts) : charts
+  return withLines(isScore ? shown : withRestBars(part, withSoloWords(part.spec.id, shown), isEngraving), barsALine)
 }
 
 const LEAD_ONLY: PartSpec = { id: 'lead', instrument: 'violin', name: 'Lead', role: 'lead' }
@@ -114,12 +150,11 @@ function partElement(
   whole: Pick<MeasureContext, 'isScore' | 'isEngraving' | 'feelName'>,
 ): XmlElement {
   const keepers = [new AccidentalKeeper(), new AccidentalKeeper()]
-  const lined = withLines(whole.isScore ? charts : withRestBars(part, charts))
   const context = { ...whole, part, keepers, drumId: (key: number) => drumInstrumentId(id, key) }
   return el(
     'part',
     { id },
-    lined.map((chart) => measureElement(chart, context)),
+    charts.map((chart) => measureElement(chart, context)),
   )
 }
 

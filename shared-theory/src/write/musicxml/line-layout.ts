@@ -2,33 +2,57 @@
 import { type ChartPart, showsHarmony, voicesOf } from './chart-part.js'
 import type { ChartBar } from './measure.js'
 
-const BARS_A_LINE = 4
 /** Bars longer than seven quarters fill a line by twos. */
 const LONG_BAR_TICKS = 7 * 5040
 
 /** Marks the bars that begin a line: section starts, and every fourth (second where bars are long) after one. A long rest takes one
  *  bar's room, and where a line is nothing but rests the next section's rest may follow on it. */
-export function withLines(charts: readonly ChartBar[]): readonly ChartBar[] {
+export function withLines(charts: readonly ChartBar[], barsALine = 4): readonly ChartBar[] {
   let room = 0
   let isAllRest = true
   let restsUntil = 0
+  let most = barsALine
   return charts.map((chart, index) => {
     if (chart.isPickup || index < restsUntil) return chart
     const { restBars } = chart
     restsUntil = index + (restBars ?? 0)
     const taken = chart.bar.lengthTicks > LONG_BAR_TICKS && restBars === undefined ? 2 : 1
-    const begins = chart.mark !== undefined && !(isAllRest && restBars !== undefined)
-    const isLineStart = room > 0 && (begins || (room + taken > BARS_A_LINE && !closesLine(charts, index, room)))
+    const joins = (isAllRest && restBars !== undefined) || followsOneBar(charts, index, room, barsALine)
+    if (chart.mark !== undefined && !isAllRest && joins) most = barsALine + 1
+    const isFull = room + taken > most
+    const isLineStart =
+      room > 0 &&
+      ((chart.mark !== undefined && !joins) ||
+        (isFull && !closesLine(charts, index, room, barsALine) && !isWidow(charts, index, room, barsALine)))
+    if (isLineStart) most = barsALine
     room = isLineStart ? taken : room + taken
     isAllRest = (isLineStart || isAllRest) && restBars !== undefined
     return isLineStart ? { ...chart, isLineStart } : chart
   })
 }
 
-/** A later ending of a bar or two stays beside the one before it, rather than stretched over a line of its own. */
-const MOST_WITH_ENDINGS = 6
+const isShort = ({ bar }: ChartBar): boolean => bar.lengthTicks <= LONG_BAR_TICKS
 
-function closesLine(charts: readonly ChartBar[], index: number, room: number): boolean {
+/** A section of one bar, such as a short coda, is no line: the next section goes on beside it. */
+function followsOneBar(charts: readonly ChartBar[], index: number, room: number, barsALine: number): boolean {
+  const before = charts[index - 1]
+  return (
+    barsALine >= 4 &&
+    room === 1 &&
+    before?.mark !== undefined &&
+    charts.slice(index - 1, index + barsALine).every(isShort)
+  )
+}
+
+/** A section's last bar does not stand on a line alone: four short bars make room for it. */
+function isWidow(charts: readonly ChartBar[], index: number, room: number, barsALine: number): boolean {
+  const after = charts[index + 1]
+  const isLast = !after || after.mark !== undefined
+  return isLast && barsALine >= 4 && room === barsALine && charts.slice(index - room, index + 1).every(isShort)
+}
+
+/** A later ending of a bar or two stays beside the one before it, rather than stretched over a line of its own. */
+function closesLine(charts: readonly ChartBar[], index: number, room: number, barsALine: number): boolean {
   const ending = charts[index]?.folded?.ending
   if (ending === undefined || ending.includes(1)) return false
   let first = index
@@ -36,17 +60,19 @@ function closesLine(charts: readonly ChartBar[], index: number, room: number): b
   let end = index
   while (charts[end + 1]?.folded?.ending?.join() === ending.join()) end++
   const before = index - first
-  const isShort = charts.slice(first, end + 1).every(({ bar }) => bar.lengthTicks <= LONG_BAR_TICKS)
-  return isShort && room - before + (end - first + 1) <= MOST_WITH_ENDINGS && room - before > 1
+  const isAllShort = charts.slice(first, end + 1).every(isShort)
+  const most = barsALine + Math.floor(barsALine / 2)
+  return isAllShort && room - before + (end - first + 1) <= most && room - before > 1
 }
 
-/** Stretches of two and more empty bars of a part, with nothing printed above them after the first, become one sign. */
-export function withRestBars(part: ChartPart, charts: readonly ChartBar[]): readonly ChartBar[] {
+/** Stretches of two and more empty bars of a part, with nothing printed above them after the first, become one sign. Changes a leading line
+ *  player has nothing to play on are left out where `changesToo` says so. */
+export function withRestBars(part: ChartPart, charts: readonly ChartBar[], changesToo: boolean): readonly ChartBar[] {
   const out = [...charts]
   let at = 0
   while (at < charts.length) {
     let count = 0
-    while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0)) {
+    while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0, changesToo)) {
       // The end of an ending's bracket would be lost inside the stretch.
       if (count > 0 && charts[at + count]!.endingStops) break
       count++
@@ -59,12 +85,13 @@ export function withRestBars(part: ChartPart, charts: readonly ChartBar[]): read
   return out
 }
 
-function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boolean {
+function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean, changesToo: boolean): boolean {
   const { bar, folded, writtenBefore: before } = chart
   const isEmpty = voicesOf(part, bar).every(({ notes, slashed }) => notes.length === 0 && !slashed)
   // Signs at a bar's end would be lost inside the stretch.
   if (folded?.toCoda || folded?.jump) return false
-  if (!isEmpty || chart.isPickup || bar.fermataTick !== undefined || showsHarmony(part, bar, false)) return false
+  if (!isEmpty || chart.isPickup || bar.fermataTick !== undefined) return false
+  if (showsHarmony(part, bar, false) && !(changesToo && part.spec.role === 'lead')) return false
   if (isFirst) return true
   const changes =
     !before ||
@@ -75,5 +102,5 @@ function restsThrough(part: ChartPart, chart: ChartBar, isFirst: boolean): boole
     before.metre.beats !== bar.metre.beats ||
     before.metre.beatType !== bar.metre.beatType
   const hasSign = folded?.segno ?? folded?.coda ?? folded?.repeatStart ?? chart.endingStarts
-  return !changes && !hasSign && !chart.mark && bar.mark === undefined && bar.dynamic === undefined
+  return !changes && !hasSign && !chart.mark && !chart.partWords && bar.mark === undefined && bar.dynamic === undefined
 }

@@ -5,7 +5,8 @@ import type { AccidentalKeeper } from './accidentals.js'
 import { attributesElement, restBarsElement } from './attributes.js'
 import { type BarGrid, barGrid } from './bar-grid.js'
 import { beamsOf } from './beams.js'
-import { type ChartPart, type ChartVoice, printedNotes, showsHarmony, voicesOf } from './chart-part.js'
+import { type ChartPart, type ChartVoice, isSlashed, printedNotes, showsHarmony, voicesOf } from './chart-part.js'
+import { freeWords } from './chart-marks.js'
 import {
   dynamicDirection,
   jumpDirections,
@@ -44,6 +45,8 @@ export interface ChartBar {
   readonly isOpen?: true
   /** First of this many bars of rest printed as one. */
   readonly restBars?: number
+  /** What this part alone reads above the bar: 'Solo', 'fill'. */
+  readonly partWords?: string
 }
 
 export interface MeasureContext {
@@ -60,7 +63,8 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
   const { part } = context
   const voices = voicesOf(part, bar)
   const grid = barGrid(bar)
-  const harmonies = showsHarmony(part, bar, context.isScore) ? bar.chords : []
+  const isRested = chart.restBars !== undefined && context.isEngraving
+  const harmonies = showsHarmony(part, bar, context.isScore) && !isRested ? bar.chords : []
   const laidOut = voices.map((voice, index) =>
     voiceElements(chart, context, grid, voice, index === 0 ? harmonies : [], index === 0),
   )
@@ -71,12 +75,14 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
     chart.isLineStart && el('print', { 'new-system': 'yes' }),
     leftBarline(chart),
     attributesElement(attributeChanges(chart, part)),
-    context.part.isTop || !context.isScore ? systemDirections(chart, context) : [],
+    // Whoever engraves draws the marks above the staves itself, from `chartMark`.
+    (part.isTop || !context.isScore) && !context.isEngraving && systemDirections(chart, context),
     bar.dynamic && dynamicDirection(bar.dynamic),
     // After the directions: engravers that jump over rested bars here would otherwise lose them.
     chart.restBars !== undefined && restBarsElement(chart.restBars),
     backed,
     (part.isTop || !context.isScore) &&
+      !context.isEngraving &&
       chart.folded &&
       jumpDirections(chart.folded, { hasRepeats: chart.hasRepeats, isOpen: chart.isOpen === true }),
     rightBarline(chart),
@@ -108,17 +114,16 @@ function attributeChanges(chart: ChartBar, part: ChartPart): Parameters<typeof a
 
 /** A bar the player fills alone. */
 function isSlashBar(bar: ArrangedBar, part: ChartPart): boolean {
-  const notes = printedNotes(bar, part.spec.id)
-  return notes.length > 0 && notes.every((note) => note.printed === 'slash')
+  return isSlashed(bar, part.spec.id) && printedNotes(bar, part.spec.id).every((note) => note.printed === 'slash')
 }
 
 function systemDirections(chart: ChartBar, context: MeasureContext): XmlElement[] {
   const { bar, folded } = chart
   return [
     ...(folded ? signDirections(folded) : []),
-    ...(chart.mark ? markDirections(chart.mark, context.isEngraving ? chart.number : undefined) : []),
+    ...(chart.mark ? markDirections(chart.mark) : []),
     ...tempoDirections(bar, chart.writtenBefore, context.feelName),
-    ...(bar.mark && !(folded?.toCoda && /^to coda$/i.test(bar.mark)) ? [textDirection(bar.mark)] : []),
+    ...[freeWords(chart), chart.partWords].flatMap((text) => (text === undefined ? [] : [textDirection(text)])),
   ]
 }
 
@@ -152,7 +157,8 @@ function voiceElements(
       ...(part.isDrums ? { drumId: context.drumId } : {}),
       tiedIn,
       isBassClef: part.clef === 'bass' || voice.staff === 2,
-      hasFermata: holdsFermata(bar, event, index === events.length - 1),
+      // Once a staff.
+      hasFermata: (isFirstVoice || voice.staff === 2) && holdsFermata(bar, event, index === events.length - 1),
       beams: beams[index] ?? [],
       tupletEdge: {
         start: event.tuplet !== events[index - 1]?.tuplet,

@@ -1,6 +1,6 @@
 /** Charts and files. */
 import type { Words } from '../catalogue.js'
-import { printDate } from './counting.js'
+import { date, halfSteps, listed, plural, printDate } from './counting.js'
 
 export const charts = {
   title: 'Noten',
@@ -29,6 +29,38 @@ export const charts = {
   openNote: 'Offenes wird so gedruckt, wie die Band es gerade ausprobiert.',
   changedLater: 'Das Board hat sich seitdem geändert. Dieses Blatt wird neu gemacht.',
   roadMap: 'Ablauf',
+  road: {
+    opening: (bars: number): string => `Vorspiel ${bars}`,
+    ending: (bars: number): string => `Schluss ${bars}`,
+    solos: 'Soli',
+    soloOf: (part: string): string => `Solo ${part}`,
+  },
+  lifted: (semitones: number): string =>
+    semitones === 0
+      ? 'im anderen Tongeschlecht'
+      : `${Math.abs(semitones) === 2 ? 'einen Ganzton' : halfSteps(Math.abs(semitones))} ${semitones > 0 ? 'höher' : 'tiefer'}`,
+  changedSince: (at: number, bars: string, count: number, gone: readonly string[]): string => {
+    const told = [...(count > 0 ? [`${count === 1 ? 'Takt' : 'Takte'} ${bars}`] : []), ...gone]
+    return `Geändert, seit du zuletzt gedruckt hast (${date.format(at)}): ${listed(told)}.`
+  },
+  gone: (count: number, before: number): string =>
+    `${plural(count, 'Takt', 'Takte')} weggefallen ${before === 0 ? 'am Ende' : `vor Takt ${before}`}`,
+  unchanged: (at: number): string => `Nichts geändert, seit du zuletzt gedruckt hast (${date.format(at)}).`,
+  showChanges: 'Änderungen anzeichnen',
+  ruled: (at: number): string => `Über Takten, die seit ${printDate.format(at)} geändert sind, steht ein Strich.`,
+  stand: {
+    open: 'Auf den Notenständer',
+    title: 'Auf dem Notenständer',
+    leave: 'Ständer verlassen',
+    next: 'Nächste Seite',
+    previous: 'Seite davor',
+    page: (page: number, pages: number): string => `${page} von ${pages}`,
+    play: 'Abspielen',
+    stop: 'Anhalten',
+    awake: 'Bildschirm bleibt an',
+    asleep: 'Der Bildschirm kann hier dunkel werden',
+    hint: 'Rechts oder links tippen, Bild ab und Bild auf, oder ein Pedal.',
+  },
   rights:
     'Bevor du Noten oder eine Aufnahme weitergibst: Das Stück eines anderen zu arrangieren oder zu teilen kann die Erlaubnis derer erfordern, die die Rechte haben, und die Regeln sind von Land zu Land verschieden.',
   rightsTitle: 'Wessen Musik.',

@@ -1,5 +1,5 @@
 /** Charts and files. */
-import { printDate } from './counting.js'
+import { date, halfSteps, listed, plural, printDate } from './counting.js'
 
 export const charts = {
   title: 'Charts',
@@ -28,6 +28,38 @@ export const charts = {
   openNote: 'Open decisions print as the band is trying them now.',
   changedLater: 'The board has changed since. This chart is made anew.',
   roadMap: 'Road map',
+  road: {
+    opening: (bars: number): string => `Opening ${bars}`,
+    ending: (bars: number): string => `Ending ${bars}`,
+    solos: 'solos',
+    soloOf: (part: string): string => `${part} solo`,
+  },
+  lifted: (semitones: number): string =>
+    semitones === 0
+      ? 'in the other mode'
+      : `${semitones > 0 ? 'up' : 'down'} ${Math.abs(semitones) === 2 ? 'a whole step' : halfSteps(Math.abs(semitones))}`,
+  changedSince: (at: number, bars: string, count: number, gone: readonly string[]): string => {
+    const told = [...(count > 0 ? [`${count === 1 ? 'bar' : 'bars'} ${bars}`] : []), ...gone]
+    return `Changed since you last printed, ${date.format(at)}: ${listed(told)}.`
+  },
+  gone: (count: number, before: number): string =>
+    `${plural(count, 'bar')} left out ${before === 0 ? 'at the end' : `before bar ${before}`}`,
+  unchanged: (at: number): string => `Nothing has changed since you last printed, ${date.format(at)}.`,
+  showChanges: 'Show change marks',
+  ruled: (at: number): string => `Bars changed since ${printDate.format(at)} are ruled.`,
+  stand: {
+    open: 'Put it on the stand',
+    title: 'On the stand',
+    leave: 'Leave the stand',
+    next: 'Next page',
+    previous: 'Page before',
+    page: (page: number, pages: number): string => `${page} of ${pages}`,
+    play: 'Play',
+    stop: 'Stop',
+    awake: 'Screen stays on',
+    asleep: 'This browser may let the screen go dark',
+    hint: 'Tap right or left, Page Down and Page Up, or a pedal.',
+  },
   rights:
     'Before you pass charts or a recording on: arranging or sharing somebody else’s tune may need permission from its rights holder, and rules differ by country.',
   rightsTitle: 'Whose music.',

@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest'
+import { compile } from '../compile/index.js'
+import { defaultPlan } from '../compile/index.js'
+import type { PassPlan } from '../contract/index.js'
+import { LINEUPS } from '../instruments/index.js'
+import { must } from '../units/index.js'
+import { lanternTune } from '../../../tests/fixtures/lantern-band.js'
+
+function soloistsIn(solo: Partial<PassPlan>): readonly (readonly string[] | undefined)[] {
+  const plan = { ...defaultPlan(lanternTune()), lineup: must(LINEUPS['quintet'], 'the quintet') }
+  const roadmap = plan.roadmap.map((pass) => (pass.kind === 'solo' ? { ...pass, ...solo } : pass))
+  return compile({ ...plan, roadmap }).arrangement.bars.map(({ soloists }) => soloists)
+}
+
+describe('[BA14] who may improvise stands in the bar', () => {
+  it('nobody where the melody is played; in a solo nobody is named for, every line player', () => {
+    const all = soloistsIn({})
+    expect(all.slice(0, 32).every((one) => one === undefined)).toBe(true)
+    expect(all.slice(32, 64).every((one) => one?.join() === 'trumpet,tenor-sax')).toBe(true)
+  })
+  it('the one that is named; those who play backgrounds do not', () => {
+    expect(soloistsIn({ soloist: 'piano' })[40]).toEqual(['piano'])
+    expect(soloistsIn({ backgrounds: true })[40]).toEqual(['trumpet'])
+  })
+  it('trading: the soloist and the drummer take turns', () => {
+    const all = soloistsIn({ soloist: 'tenor-sax', trading: 4 })
+    expect([32, 35, 36, 39, 40].map((index) => all[index]?.[0])).toEqual([
+      'tenor-sax',
+      'tenor-sax',
+      'drums',
+      'drums',
+      'tenor-sax',
+    ])
+  })
+})
