@@ -4,13 +4,17 @@ import type { AddressInfo } from 'node:net'
 import { availableParallelism } from 'node:os'
 import { CLOSE } from '@chartloft/shared-theory/board'
 import type { Logger } from 'pino'
+import { randomId } from './access/secret.js'
 import type { Config } from './config.js'
 import { StartError, messageOf } from './errors.js'
 import { createHttpServer } from './http/http.js'
 import { LIMITS } from './limits.js'
+import { openRedisRelay } from './relay/redis-relay.js'
+import type { Relay } from './relay/relay.js'
 import type { Services } from './services.js'
 import { attachSockets } from './socket/upgrade.js'
 import { openStore } from './store/open-store.js'
+import type { Store } from './store/store.js'
 import { startSweeping } from './sweep.js'
 import { wire, type Wiring } from './wiring.js'
 import { MusicPool } from './workers/pool.js'
@@ -32,24 +36,28 @@ export async function startApp(
   const store = await openStore(config, (error) =>
     log.warn({ reason: messageOf(error) }, 'a database connection was lost'),
   )
+  const relay = await openRelay(config, log, store)
   const pool = new MusicPool(Math.max(1, Math.min(2, availableParallelism() - 1)), (job, reason) =>
     log.error({ job, reason }, 'music job failed'),
   )
   const weigher = new Weigher()
   try {
-    const wiring = wire(config, log, store, pool, weigher)
+    const wiring = wire(config, log, store, pool, weigher, relay)
     const server = createHttpServer(wiring.services)
     attachSockets(server, wiring.services, wiring.peers)
     pool.warm()
     await prepareBoards(wiring.services)
     await listen(server, config)
     const stopSweeping = startSweeping(wiring)
+    const stopWatching = wiring.watch()
     return {
       services: wiring.services,
       port: (server.address() as AddressInfo).port,
       async drain() {
         stopSweeping()
+        stopWatching()
         await drain(wiring, server)
+        await relay?.close()
         await pool.close()
         await weigher.close()
         await store.close()
@@ -57,6 +65,20 @@ export async function startApp(
     }
   } catch (error) {
     await pool.close()
+    await relay?.close()
+    await store.close()
+    throw error
+  }
+}
+
+async function openRelay(config: Config, log: Logger, store: Store): Promise<Relay | undefined> {
+  if (config.redisUrl === undefined) return undefined
+  try {
+    return await openRedisRelay(config.redisUrl, randomId(), {
+      clock: () => performance.now(),
+      log: (level, message, reason) => log[level](reason === undefined ? {} : { reason }, message),
+    })
+  } catch (error) {
     await store.close()
     throw error
   }

@@ -56,6 +56,25 @@ export const LIMITS = {
   jobQueue: 64,
   probeEveryMs: 2000,
   sweepEveryMs: 500,
+  /** What a room says to other processes in this time goes as one entry. */
+  relayTogetherMs: 4,
+  /** Streams are asked for news no more often than this, so that a busy process reads many entries at once. */
+  relayReadMs: 4,
+  /** How long a room that opens waits for the same room elsewhere. */
+  relayReadyMs: 1500,
+  relayTrimMs: 2000,
+  relayKeepMs: 10_000,
+  relayAliveMs: 2000,
+  relayDeadAfterMs: 7000,
+  /** For so long after a process died of which something was missed, everything is read in the store. */
+  relayDistrustMs: 30_000,
+  /** A stream nobody says anything in any more is forgotten. */
+  relayForgottenS: 86_400,
+  /** Other processes' edits that their own has not saved by now are saved here. */
+  coverAfterMs: 3000,
+  /** The store is asked this often how far open boards have come: while processes hear each other, and while they do not. */
+  watchEveryMs: 5000,
+  watchDeafMs: 1000,
   drainMs: 8000,
   addressesRemembered: 20_000,
   excerptBars: 20,

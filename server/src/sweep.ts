@@ -1,6 +1,6 @@
 /** What is looked after in the background: slow readers, expired links, polls whose time has come, rooms nobody is in. */
 import { CLOSE } from '@chartloft/shared-theory/board'
-import { messageOf } from './errors.js'
+import { Refusal, messageOf } from './errors.js'
 import { collectGarbage, givingBack } from './give-back.js'
 import { LIMITS } from './limits.js'
 import { Room } from './rooms/room.js'
@@ -37,8 +37,14 @@ export function startSweeping({ services, peers }: Wiring): () => void {
     }
   }
   const closeDuePolls = async () => {
-    for (const { boardId, pollId } of await services.store.duePolls(services.now()))
-      await services.commands.giveAsServer(boardId, 'closePoll', { pollId })
+    for (const { boardId, pollId } of await services.store.duePolls(services.now())) {
+      try {
+        await services.commands.giveAsServer(boardId, 'closePoll', { pollId })
+      } catch (error) {
+        // Another process was first.
+        if (!(error instanceof Refusal)) throw error
+      }
+    }
   }
   const timers = [
     setInterval(() => void round(), LIMITS.sweepEveryMs),

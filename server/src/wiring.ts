@@ -13,6 +13,8 @@ import { Ledgers } from './ledger/ledger.js'
 import { LIMITS } from './limits.js'
 import { createMetrics } from './metrics.js'
 import { Polls } from './polls/polls.js'
+import type { Relay } from './relay/relay.js'
+import { startWatching } from './relay/watch.js'
 import { Rooms } from './rooms/rooms.js'
 import { Saver } from './rooms/saver.js'
 import type { Services } from './services.js'
@@ -27,10 +29,20 @@ export interface Wiring {
   readonly saver: Saver
   /** Every open socket. */
   readonly peers: Set<Peer>
+  /** Keeps open boards in step with what other processes write to the store; answers with how to end it. */
+  readonly watch: () => () => void
   readonly startDraining: () => void
 }
 
-export function wire(config: Config, log: Logger, store: Store, pool: MusicPool, weigher: Weigher): Wiring {
+export function wire(
+  config: Config,
+  log: Logger,
+  store: Store,
+  pool: MusicPool,
+  weigher: Weigher,
+  relay: Relay | undefined,
+): Wiring {
+  const isShared = config.databaseUrl !== undefined
   const keyring = openKeyring(config.secretFile)
   const peers = new Set<Peer>()
   let isDraining = false
@@ -59,7 +71,12 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool,
     {
       store,
       saver,
-      isShared: config.databaseUrl !== undefined,
+      isShared,
+      ...(relay ? { relay } : {}),
+      ledgerMoved: (boardId, seq) => {
+        ledgers.catchUp(boardId, seq, (entry) => heard(boardId, entry)).catch(readFailed)
+      },
+      ended: (boardId) => end(boardId),
       clock,
       refused: metrics.refused,
       fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),
@@ -68,9 +85,20 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool,
     },
     config.roomIdleMs,
   )
-  const accepted = (boardId: string, entry: LedgerEntry) => {
+  const readFailed = (error: unknown) => log.error({ reason: messageOf(error) }, 'a ledger could not be read')
+  const heard = (boardId: string, entry: LedgerEntry) => {
     rooms.find(boardId)?.tell(jsonFrame('ledger', entry))
     if (entry.command.kind === 'revokeLink') endSessions(peers, String(entry.command['linkId']))
+  }
+  const accepted = (boardId: string, entry: LedgerEntry) => {
+    heard(boardId, entry)
+    relay?.tellBoard(boardId, { kind: 'ledger', seq: entry.seq })
+  }
+  const end = (boardId: string) => {
+    for (const peer of rooms.find(boardId)?.peers ?? [])
+      peer.close(CLOSE.noBoard, 'deleted', 'The leader has deleted this board.')
+    rooms.drop(boardId)
+    ledgers.drop(boardId)
   }
   const services: Services = {
     config,
@@ -86,6 +114,8 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool,
       ledgers,
       maxLedgerRows: config.maxLedgerRows,
       accepted,
+      heard,
+      isShared,
     }),
     polls: new Polls(store, now),
     ballotPace: new Buckets(LIMITS.ballotsPerSecond, LIMITS.ballotsBurst, LIMITS.addressesRemembered),
@@ -103,16 +133,25 @@ export function wire(config: Config, log: Logger, store: Store, pool: MusicPool,
     async deleteBoard(boardId) {
       await saver.flush()
       await store.deleteBoard(boardId)
-      for (const peer of rooms.find(boardId)?.peers ?? [])
-        peer.close(CLOSE.noBoard, 'deleted', 'The leader has deleted this board.')
-      rooms.drop(boardId)
-      ledgers.drop(boardId)
+      end(boardId)
+      relay?.tellBoard(boardId, { kind: 'ended' })
     },
   }
   return {
     services,
     saver,
     peers,
+    watch: () =>
+      isShared
+        ? startWatching({
+            store,
+            rooms,
+            isHearing: () => relay?.isUp() ?? false,
+            ledgerMoved: (boardId, seq) => ledgers.catchUp(boardId, seq, (entry) => heard(boardId, entry)),
+            ended: end,
+            failed: (error) => log.warn({ reason: messageOf(error) }, 'the store could not be asked how boards stand'),
+          })
+        : () => undefined,
     startDraining: () => {
       isDraining = true
     },

@@ -13,6 +13,10 @@ import { REQUESTS, parseOrRefuse, readEnvelope, type Envelope } from './requests
 export interface CommandServices extends PrepareServices {
   readonly ledgers: Ledgers
   readonly maxLedgerRows: number
+  /** Whether other processes may write to the same store: then each command looks there first. */
+  readonly isShared?: boolean
+  /** A row another process has written is known here now. */
+  readonly heard?: (boardId: string, entry: LedgerEntry) => void
   /** Tells everybody on the board; also closes what a revocation ends. */
   readonly accepted: (boardId: string, entry: LedgerEntry) => void
 }
@@ -51,6 +55,7 @@ export class Commands {
       const live = await refresh()
       if (!live || !mayCommand(live.role, envelope.kind))
         throw new Refusal('no_session', 'This link no longer opens the board.')
+      if (this.services.isShared) await this.catchUp(ledger)
       const known = await this.services.store.answerOf(ledger.boardId, envelope.commandId)
       if (known) return this.repeated(known, envelope, live)
       if (
@@ -78,7 +83,10 @@ export class Commands {
       personal: false,
       createdAt: 0,
     }
-    return ledger.inTurn(() => this.execute(ledger, session, readEnvelope({ commandId, kind, ...fields })))
+    return ledger.inTurn(async () => {
+      if (this.services.isShared) await this.catchUp(ledger)
+      return this.execute(ledger, session, readEnvelope({ commandId, kind, ...fields }))
+    })
   }
 
   private async execute(ledger: Ledger, session: LiveSession, envelope: Envelope): Promise<CommandAnswer> {
@@ -96,9 +104,17 @@ export class Commands {
         return await this.append(ledger, session, envelope, prepared)
       } catch (error) {
         if (!(error instanceof StoreError && error.code === 'behind') || tries >= TRIES) throw error
-        await ledger.catchUp((entry) => this.services.accepted(ledger.boardId, entry))
+        await this.catchUp(ledger)
+        // The very same command may have been given to another process at once.
+        const known = await this.services.store.answerOf(ledger.boardId, envelope.commandId)
+        if (known) return this.repeated(known, envelope, session)
       }
     }
+  }
+
+  private catchUp(ledger: Ledger): Promise<void> {
+    const heard = this.services.heard ?? this.services.accepted
+    return ledger.catchUp((entry) => heard(ledger.boardId, entry))
   }
 
   private async append(

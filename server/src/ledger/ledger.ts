@@ -115,6 +115,13 @@ export class Ledgers {
     return this.held.size
   }
 
+  /** Of a ledger in use: takes in the rows up to `seq` another process has written. */
+  async catchUp(boardId: string, seq: number, heard: (entry: LedgerEntry) => void): Promise<void> {
+    const ledger = await this.held.get(boardId)
+    if (ledger && ledger.state.seq < seq)
+      await ledger.inTurn(() => (ledger.state.seq < seq ? ledger.catchUp(heard) : Promise.resolve()))
+  }
+
   drop(boardId: string): void {
     this.held.delete(boardId)
   }

@@ -23,6 +23,8 @@ export class Authors {
   constructor(
     private readonly boardId: string,
     stored: readonly AuthorRecord[],
+    /** Whether somebody is here through another process; with an id, brought it in there. */
+    private readonly isElsewhere: (userId: string, clientId?: number) => boolean = () => false,
   ) {
     for (const record of stored) this.hold({ record, isFresh: false, isStored: true })
   }
@@ -100,7 +102,7 @@ export class Authors {
       const author = this.held.get(clientId)
       if (!author) return !isStep2 || peer.ids.has(clientId)
       if (author.record.userId === peer.session.userId) return true
-      if (!isStep2 || isGuarded(author, socketsOf(author, peers)))
+      if (!isStep2 || this.isGuarded(author, socketsOf(author, peers)))
         throw new BadFrame('an update moves on somebody else’s edits')
       if ((author.record.carried?.length ?? 0) >= MOST_CARRIED)
         throw new BadFrame('too many people brought edits of one id')
@@ -117,16 +119,46 @@ export class Authors {
     })
   }
 
+  /** Takes what other processes know of ids. Those that are news here; where one is bound to somebody else already, it stays so. */
+  hear(records: readonly AuthorRecord[]): readonly number[] {
+    return records.flatMap((record) => {
+      const { clientId, userId, carried } = record
+      const author = this.held.get(clientId)
+      if (!author) {
+        this.brought.delete(clientId)
+        this.hold({ record: { ...record, boardId: this.boardId }, isFresh: true, isStored: true })
+        return [clientId]
+      }
+      const isLonger = (carried?.length ?? 0) > (author.record.carried?.length ?? 0)
+      if (author.record.userId !== userId || !carried || !isLonger) return []
+      author.record = { ...author.record, carried }
+      return [clientId]
+    })
+  }
+
+  /** Ids with an owner. */
+  all(): readonly AuthorRecord[] {
+    return [...this.held.values()].map(({ record }) => record)
+  }
+
+  recordOf(clientId: number): AuthorRecord | undefined {
+    return this.held.get(clientId)?.record
+  }
+
+  /** A live owner's id is safe: nobody else can hold edits of it that we lack, unless they were lost before this process began. */
+  private isGuarded(author: Author, owners: readonly Peer[]): boolean {
+    const { userId, clientId } = author.record
+    return (
+      owners.some((peer) => author.isFresh || peer.ids.has(clientId)) ||
+      this.isElsewhere(userId, author.isFresh ? undefined : clientId)
+    )
+  }
+
   private hold(author: Author): void {
     const { clientId, userId } = author.record
     this.held.set(clientId, author)
     this.byUser.set(userId, [...(this.byUser.get(userId) ?? []), clientId])
   }
-}
-
-/** A live owner's id is safe: nobody else can hold edits of it that we lack, unless they were lost before this process began. */
-function isGuarded(author: Author, owners: readonly Peer[]): boolean {
-  return owners.some((peer) => author.isFresh || peer.ids.has(author.record.clientId))
 }
 
 /** Whether everything an owner made under an id before it came is here: its step 2 was taken, or an edit that builds on it. */

@@ -17,6 +17,10 @@ export interface IntakeRoom {
   readonly peers: ReadonlySet<Peer>
   readonly saver: Saver
   readonly tell: (frame: Uint8Array) => void
+  /** An id has its owner, or more of it was brought in by others. */
+  readonly bound?: (clientId: number) => void
+  /** Makes whatever is about to be called saved stand on what is stored. */
+  readonly cover?: () => void
   /** Ends the sender of what is wrong. */
   readonly blame: (peer: Peer, error: unknown) => void
 }
@@ -68,6 +72,7 @@ export class Intake {
 
   /** An id a peer edits or is present with, which nobody else has. */
   bind(peer: Peer, clientId: number, isEditing: boolean): void {
+    const isNewHere = !peer.ids.has(clientId)
     peer.ids.add(clientId)
     const { isNew, toStore } = this.room.authors.bind(
       peer.session,
@@ -76,6 +81,7 @@ export class Intake {
       this.room.draft.clockOf(clientId),
     )
     if (isNew) this.room.tell(jsonFrame('authors', { clients: this.room.authors.names([clientId]) }))
+    if (isNew || isNewHere) this.room.bound?.(clientId)
     if (toStore) this.room.saver.addAuthor(toStore)
   }
 
@@ -96,6 +102,7 @@ export class Intake {
       if (!carried) continue
       this.room.tell(jsonFrame('authors', { clients: this.room.authors.names([clientId]) }))
       this.room.saver.addAuthor(carried)
+      this.room.bound?.(clientId)
     }
     return done
   }
@@ -203,7 +210,10 @@ export class Intake {
     for (const holder of this.loose.takeReady((clientId) => this.room.draft.clockOf(clientId)))
       holder.sendAlways(syncFrame('step1', this.room.draft.stateVector()))
     this.room.saver.tellWhenSaved(
-      peer.acknowledging(() => this.room.draft.stateVectorOf(this.room.authors.idsOf(peer.session.userId))),
+      peer.acknowledging(() => {
+        this.room.cover?.()
+        return this.room.draft.stateVectorOf(this.room.authors.idsOf(peer.session.userId))
+      }),
     )
   }
 

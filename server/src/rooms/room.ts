@@ -1,6 +1,7 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { LIMITS } from '../limits.js'
+import type { Line, Relay } from '../relay/relay.js'
 import {
   BadFrame,
   PING,
@@ -15,6 +16,7 @@ import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
 import { Authors } from './authors.js'
 import { Draft } from './draft.js'
+import { Elsewhere, type ElsewhereRoom } from './elsewhere.js'
 import { isHeavy, weigh } from './heavy.js'
 import { Intake } from './intake.js'
 import { Outbox } from './outbox.js'
@@ -23,14 +25,20 @@ import type { Saver } from './saver.js'
 import { boundTransport } from './transport.js'
 import { ownTurn } from './turns.js'
 
-/** Where a change comes from that is in the store already. */
+/** Where a change comes from that is in the store already, or that another process looks after. */
 const STORED = Symbol('stored')
+const ELSEWHERE = Symbol('elsewhere')
 
 export interface RoomServices {
   readonly store: Store
   readonly saver: Saver
   /** Whether other processes may write to the same store. */
   readonly isShared?: boolean
+  readonly relay?: Relay
+  /** Another process has written ledger rows, or may have. */
+  readonly ledgerMoved?: (boardId: string, seq: number) => void
+  /** Another process has deleted the board. */
+  readonly ended?: (boardId: string) => void
   /** Server monotonic clock, ms: the one clients' clocks are measured against. */
   readonly clock: () => number
   readonly refused: (reason: string) => void
@@ -54,6 +62,9 @@ export class Room {
   private lastSavedId: number
   /** Up to which id everything stored is in the draft, whichever process wrote it. */
   private seenId: number
+  /** Rows beyond it that are in the draft too. */
+  private readonly seenAhead = new Set<number>()
+  private readonly elsewhere: Elsewhere | undefined
   private tail: { updates: number; bytes: number }
   /** Set while the draft is being read anew: frames wait. */
   private recovery: Promise<void> | undefined
@@ -63,6 +74,7 @@ export class Room {
     readonly boardId: string,
     stored: Awaited<ReturnType<Store['loadDraft']>>,
     private readonly services: RoomServices,
+    line?: Line,
   ) {
     this.outbox = new Outbox(this.peers, services.clock, LIMITS.togetherMs)
     this.draft = new Draft(stored, (update, origin) => this.changed(update, origin))
@@ -72,13 +84,19 @@ export class Room {
       updates: stored.updates.length,
       bytes: stored.updates.reduce((sum, update) => sum + update.length, 0),
     }
-    this.authors = new Authors(boardId, stored.authors)
+    this.authors = new Authors(
+      boardId,
+      stored.authors,
+      (userId, clientId) => this.elsewhere?.isLive(userId, clientId) ?? false,
+    )
+    this.elsewhere = line && services.relay && new Elsewhere(this.forElsewhere(), line, services.relay, services.clock)
     this.intake = new Intake({
       draft: this.draft,
       authors: this.authors,
       peers: this.peers,
       saver: services.saver,
       tell: (frame) => this.tell(frame),
+      ...(this.elsewhere ? { bound: (clientId) => this.bound(clientId), cover: () => this.elsewhere?.cover() } : {}),
       blame: (peer, error) => this.blame(peer, error),
     })
     this.emptySince = services.clock()
@@ -89,8 +107,14 @@ export class Room {
     return this.draft.since()
   }
 
+  /** Hears the same room in other processes; resolves once they have told what they have. */
+  async join(): Promise<void> {
+    await this.elsewhere?.join()
+  }
+
   enter(peer: Peer, snapshot: Uint8Array): void {
     this.peers.add(peer)
+    this.elsewhere?.tellLive()
     peer.sendAlways(syncFrame('step1', this.draft.stateVector()))
     peer.sendAlways(awarenessFrame(this.presence.all()))
     peer.sendAlways(snapshot)
@@ -102,6 +126,7 @@ export class Room {
   leave(peer: Peer): void {
     this.peers.delete(peer)
     this.intake.leave(peer)
+    this.elsewhere?.tellLive()
     if (this.presence.leave(peer)) this.tellPresenceSoon()
     if (this.peers.size === 0) this.emptySince = this.services.clock()
   }
@@ -161,6 +186,24 @@ export class Room {
   /** The store has what was queued: rows up to `lastId` are on disk. */
   stored(lastId: number): void {
     this.lastSavedId = lastId
+    if (this.services.isShared) this.noteSeen(lastId)
+  }
+
+  /** Up to which id everything stored is here. */
+  get throughId(): number {
+    return this.seenId
+  }
+
+  /** All of a row is in the draft. In a shared store a board's ids are counted one by one, so that a gap shows. */
+  private noteSeen(id: number): void {
+    if (id <= this.seenId) return
+    this.seenAhead.add(id)
+    while (this.seenAhead.delete(this.seenId + 1)) this.seenId += 1
+  }
+
+  /** What waited long enough for another process to save it is saved here. */
+  sweep(): void {
+    this.elsewhere?.sweep()
   }
 
   get hasLongTail(): boolean {
@@ -181,12 +224,16 @@ export class Room {
   async catchUp(): Promise<number> {
     const stored = await this.services.store.loadDraft(this.boardId, this.seenId)
     this.draft.takeStored(stored, STORED)
+    if (this.authors.hear(stored.authors).length > 0) this.tell(jsonFrame('authors', { clients: this.authors.names() }))
     this.seenId = Math.max(this.seenId, stored.throughId)
+    for (const id of this.seenAhead) if (id <= this.seenId) this.seenAhead.delete(id)
+    this.noteSeen(this.seenId)
     return this.seenId
   }
 
   close(): void {
     clearTimeout(this.presenceTimer)
+    this.elsewhere?.close()
     this.outbox.close()
     this.draft.destroy()
   }
@@ -222,8 +269,18 @@ export class Room {
   private changed(update: Uint8Array, origin: unknown): void {
     this.tail.updates += 1
     this.tail.bytes += update.length
-    if (origin !== STORED) this.services.saver.add({ boardId: this.boardId, bytes: update })
-    this.tell(syncFrame('update', update), origin === STORED ? undefined : (origin as Peer | undefined))
+    const isOurs = origin !== STORED && origin !== ELSEWHERE
+    if (isOurs) {
+      this.services.saver.add({ boardId: this.boardId, bytes: update })
+      this.elsewhere?.tellUpdate(update)
+    }
+    this.tell(syncFrame('update', update), isOurs ? (origin as Peer | undefined) : undefined)
+  }
+
+  private bound(clientId: number): void {
+    const record = this.authors.recordOf(clientId)
+    if (record) this.elsewhere?.tellAuthors([record])
+    this.elsewhere?.tellLive()
   }
 
   private takeAwareness(peer: Peer, bytes: Uint8Array): void {
@@ -248,8 +305,10 @@ export class Room {
     this.presenceTimer = setTimeout(() => {
       this.presenceTimer = undefined
       this.presenceToldAt = this.services.clock()
-      const update = this.presence.takeChanges()
-      if (update) this.tell(awarenessFrame(update))
+      const changes = this.presence.takeChanges()
+      if (!changes) return
+      this.tell(awarenessFrame(changes.update))
+      this.elsewhere?.tellPresence(changes.here)
     }, wait)
   }
 
@@ -263,6 +322,56 @@ export class Room {
     const { userId, name } = peer.session
     this.transport = { ...boundTransport(json, this.services.clock()), by: { userId, name } }
     this.tell(jsonFrame('transport', this.transport))
+    this.elsewhere?.tellTransport(this.transport)
+  }
+
+  private forElsewhere(): ElsewhereRoom {
+    return {
+      boardId: this.boardId,
+      saver: this.services.saver,
+      takeUpdate: (bytes) => this.takeFromElsewhere(bytes),
+      takeAuthors: (authors) => {
+        const news = this.authors.hear(authors)
+        if (news.length > 0) this.tell(jsonFrame('authors', { clients: this.authors.names(news) }))
+      },
+      takePresence: (from, entries) => {
+        if (this.presence.hear(from, entries)) this.tellPresenceSoon()
+      },
+      losePresence: (from) => {
+        if (this.presence.lose(from)) this.tellPresenceSoon()
+      },
+      takeTransport: (transport) => {
+        if (JSON.stringify(transport) === JSON.stringify(this.transport)) return
+        this.transport = transport
+        this.tell(jsonFrame('transport', transport))
+      },
+      catchUp: () => this.catchUp(),
+      noteSeen: (id) => this.noteSeen(id),
+      lastSavedId: () => this.lastSavedId,
+      ledgerMoved: (seq) => this.services.ledgerMoved?.(this.boardId, seq),
+      ended: () => this.services.ended?.(this.boardId),
+      fault: this.services.fault,
+      live: () => this.live(),
+      authors: () => this.authors.all(),
+      presence: () => this.presence.ofHere(),
+      transport: () => this.transport,
+    }
+  }
+
+  /** Who is here through this process, and the ids they brought in. */
+  private live(): { readonly [userId: string]: readonly number[] } {
+    const live = new Map<string, number[]>()
+    for (const { session, ids } of this.peers) live.set(session.userId, [...(live.get(session.userId) ?? []), ...ids])
+    return Object.fromEntries(live)
+  }
+
+  private takeFromElsewhere(bytes: Uint8Array): boolean {
+    try {
+      return this.draft.apply(bytes, ELSEWHERE) === 'applied'
+    } catch (error) {
+      this.services.fault(error)
+      return false
+    }
   }
 
   /** A frame that is wrong ends its sender. Where Yjs failed in the middle of an update, the draft is also read anew from disk, where only whole changes are. */

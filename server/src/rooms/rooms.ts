@@ -38,6 +38,7 @@ export class Rooms {
   /** Lets go of rooms nobody has been in for a while, once everything of theirs is on disk. */
   async sweep(now: number): Promise<void> {
     for (const room of this.open.values()) {
+      room.sweep()
       if (room.peers.size > 0) {
         if (room.hasLongTail) await room.compact(false)
         continue
@@ -71,8 +72,16 @@ export class Rooms {
   }
 
   private async load(boardId: string): Promise<Room> {
-    const room = new Room(boardId, await this.services.store.loadDraft(boardId), this.services)
-    this.open.set(boardId, room)
-    return room
+    // First the line, then the store: what is said meanwhile waits, and nothing falls between the two.
+    const line = this.services.relay?.open(boardId)
+    try {
+      const room = new Room(boardId, await this.services.store.loadDraft(boardId), this.services, line)
+      await room.join()
+      this.open.set(boardId, room)
+      return room
+    } catch (error) {
+      line?.close()
+      throw error
+    }
   }
 }

@@ -28,6 +28,7 @@ export class Saver {
   private timer: NodeJS.Timeout | undefined
   private running: Promise<void> | undefined
   private failing = false
+  private isCutting = false
   private beganAt = -Infinity
   private committedAt = -Infinity
 
@@ -78,7 +79,7 @@ export class Saver {
   }
 
   private schedule(ms: number): void {
-    if (this.timer || this.running) return
+    if (this.timer || this.running || this.isCutting) return
     this.timer = setTimeout(() => void this.run(), ms)
   }
 
@@ -93,12 +94,15 @@ export class Saver {
   }
 
   private async commit(): Promise<void> {
-    const { updates, authors } = this
     const waiting = [...this.waiting]
+    this.waiting = new Set()
+    // What is said may have to stand on more: that still goes into this commit.
+    this.isCutting = true
     const tell = waiting.map((one) => one.mark())
+    this.isCutting = false
+    const { updates, authors } = this
     this.updates = []
     this.authors = []
-    this.waiting = new Set()
     const began = this.now()
     this.beganAt = began
     try {
