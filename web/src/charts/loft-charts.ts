@@ -197,6 +197,7 @@ export class LoftCharts extends LoftElement {
         ],
         (value) => (this.paper = value as Paper),
       )}
+      <a class="btn" href=${boardPath(this.room.boardId, 'stand')}>${words.charts.stand.open}</a>
       <button class="btn main" type="button" @click=${() => void this.print()}>${words.charts.print}</button>
     </form>`
   }

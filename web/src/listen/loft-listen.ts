@@ -8,6 +8,7 @@ import { chordSymbol } from '../look/chord-symbol.js'
 import { LoftElement } from '../look/element.js'
 import { Observe } from '../state/observe.js'
 import { type Room, roomContext } from '../state/room.js'
+import { StayAwake } from '../state/stay-awake.js'
 import { type CardBar, type PassView, runningOrder, type SectionCard } from '../state/running-order.js'
 import { words } from '../words.js'
 import { listeningOf } from './listening-of.js'
@@ -18,37 +19,15 @@ const LINE_BARS = 4
 export class LoftListen extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @state() private isConcert = false
-  #lock: { release(): Promise<void> } | undefined
   protected readonly observe = new Observe(this, () =>
     this.room ? [this.room.form, this.room.sounding, this.room.ledger.state, listeningOf(this.room).mix] : [],
   )
 
+  protected readonly awake = new StayAwake(this)
+
   override connectedCallback(): void {
     super.connectedCallback()
     this.observe.refresh()
-    void this.keepAwake()
-    document.addEventListener('visibilitychange', this.onVisible)
-  }
-
-  override disconnectedCallback(): void {
-    super.disconnectedCallback()
-    document.removeEventListener('visibilitychange', this.onVisible)
-    void this.#lock?.release()
-    this.#lock = undefined
-  }
-
-  private readonly onVisible = (): void => {
-    if (document.visibilityState === 'visible') void this.keepAwake()
-  }
-
-  /** A stand must not go dark in the middle of a chorus; browsers without the lock simply dim as they always do. */
-  private async keepAwake(): Promise<void> {
-    try {
-      this.#lock = await navigator.wakeLock?.request('screen')
-    } catch {
-      // reason: refused on low battery; nothing to mend
-      this.#lock = undefined
-    }
   }
 
   protected override render(): TemplateResult {

@@ -323,6 +323,8 @@ export class LoftApp extends LoftElement {
         return html`<loft-history .at=${at}></loft-history>`
       case 'band':
         return html`<loft-details></loft-details>`
+      case 'stand':
+        return html`<loft-stand></loft-stand>`
     }
   }
 }
@@ -337,6 +339,7 @@ const PAGES: { readonly [page: string]: () => Promise<unknown> } = {
   people: () => import('../people/loft-people.js'),
   history: () => import('../history/loft-history.js'),
   band: () => import('../details/loft-details.js'),
+  stand: () => import('../charts/loft-stand.js'),
 }
 
 function titleOfPage({ page, slotKey }: Extract<Route, { kind: 'board' }>): string {

@@ -3,7 +3,7 @@
 /** The pages named at the head of every page. */
 export const HEAD_PAGES = ['board', 'listen', 'charts', 'polls', 'people', 'history'] as const
 /** And those reached from where they are needed. */
-const BOARD_PAGES = [...HEAD_PAGES, 'band'] as const
+const BOARD_PAGES = [...HEAD_PAGES, 'band', 'stand'] as const
 export type BoardPage = (typeof BOARD_PAGES)[number]
 export type Route =
   | { readonly kind: 'bring' }

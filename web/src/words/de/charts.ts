@@ -50,7 +50,6 @@ export const charts = {
   ruled: (at: number): string => `Über Takten, die seit ${printDate.format(at)} geändert sind, steht ein Strich.`,
   stand: {
     open: 'Auf den Notenständer',
-    title: 'Auf dem Notenständer',
     leave: 'Ständer verlassen',
     next: 'Nächste Seite',
     previous: 'Seite davor',

@@ -80,6 +80,7 @@ export const shell = {
     peopleRest: ' & Links',
     history: 'Verlauf',
     band: 'Besetzung und Tonart',
+    stand: 'Auf dem Notenständer',
   },
   cancel: 'Abbrechen',
   close: 'Schließen',

@@ -49,7 +49,6 @@ export const charts = {
   ruled: (at: number): string => `Bars changed since ${printDate.format(at)} are ruled.`,
   stand: {
     open: 'Put it on the stand',
-    title: 'On the stand',
     leave: 'Leave the stand',
     next: 'Next page',
     previous: 'Page before',

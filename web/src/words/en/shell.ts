@@ -77,6 +77,7 @@ export const shell = {
     peopleRest: ' & links',
     history: 'History',
     band: 'Band and key',
+    stand: 'On the stand',
   },
   cancel: 'Cancel',
   close: 'Close',
