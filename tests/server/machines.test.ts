@@ -382,6 +382,42 @@ describe.skipIf(!isThere)('two processes', () => {
     await fresh.stop()
   })
 
+  it('[RL7] an edit called saved stands, though it rests on one whose process died before saving it; so does one heard from a dead process and sent again', async () => {
+    const slow = await machines.start({ SAVE_EVERY_MS: '1000' })
+    const quick = await machines.start()
+    const { board, editors } = await bandOn([slow, quick], 'Rests on')
+    const [one, other] = editors
+    const textOf = (editor: Editor) => editor.doc.getText('notes')
+    textOf(one).insert(0, 'ground ')
+    await until(() => textOf(other).toJSON() === 'ground ', 'heard')
+    const said = other.saved.size
+    other.doc.transact(() => {
+      textOf(other).insert(7, 'house')
+      other.set('house')
+    })
+    await until(() => other.saved.has('house') || other.saved.size > said + 1, 'called saved')
+    expect([...one.saved].filter((key) => key !== '')).toEqual([])
+    await slow.stop('SIGKILL')
+    await quick.stop('SIGKILL')
+    const third = await machines.start({ SAVE_EVERY_MS: '1000' })
+    expect((await draftOf(await personAt(third, board.links.leader))).getText('notes').toJSON()).toBe('ground house')
+    // Heard by the second process, which has not saved it, and then brought to it again.
+    const fourth = await machines.start()
+    await one.move(one.person.at(third))
+    await other.move(other.person.at(fourth))
+    textOf(one).insert(0, 'again ')
+    await until(() => textOf(other).toJSON().startsWith('again '), 'heard')
+    await third.stop('SIGKILL')
+    await one.move(one.person.at(fourth))
+    await one.wire.hear(({ type, json }) => type === 17 && json.n >= 1)
+    await fourth.stop('SIGKILL')
+    const fresh = await machines.start({ REDIS_URL: '' })
+    expect((await draftOf(await personAt(fresh, board.links.leader))).getText('notes').toJSON()).toBe(
+      'again ground house',
+    )
+    await fresh.stop()
+  })
+
   it('[RL8] Redis killed and started empty: edits go on being saved, meet in the store meanwhile, and none is lost', async () => {
     const { board, editors } = await bandOn([a, b, a, b], 'Deaf')
     const load = editors.map((editor, index) => keepEditing(editor, `d${index}`, 8))

@@ -1,4 +1,4 @@
-/** `export`, `import`, `link`: boards in a data folder, with or without a running server. */
+/** `export`, `import`, `link`, `backup`, `restore`: boards in a data folder or a Postgres database, with or without a running server. */
 import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Role } from '@chartloft/shared-theory/board'
@@ -11,6 +11,9 @@ import { Commands } from '../ledger/commands.js'
 import { Ledgers } from '../ledger/ledger.js'
 import { LIMITS } from '../limits.js'
 import { Draft } from '../rooms/draft.js'
+import { type Place, backUp, restore } from '../store/copy-store.js'
+import { makeFolder } from '../store/make-folder.js'
+import { openPostgres } from '../store/postgres.js'
 import { DATABASE_FILE, openSqlite } from '../store/sqlite.js'
 import type { Store } from '../store/store.js'
 import { JOBS } from '../workers/jobs.js'
@@ -20,10 +23,16 @@ import { UsageError } from './usage.js'
 
 type Environment = { readonly [name: string]: string | undefined }
 
+/** Where the boards are: the folder of `--data`, else the database of DATABASE_URL. */
+export interface BoardPlace {
+  readonly dataDir: string | undefined
+  readonly env: Environment
+}
+
 /** Writes the board file; UsageError where there is no such board. */
-export async function exportFile(boardId: string, dataDir: string, out: string): Promise<void> {
-  await withStore(dataDir, false, async (store) => {
-    if (!(await store.board(boardId))) throw noBoard(boardId, dataDir)
+export async function exportFile(boardId: string, place: BoardPlace, out: string): Promise<void> {
+  await withStore(place, false, async (store) => {
+    if (!(await store.board(boardId))) throw noBoard(boardId, place)
     const draft = new Draft(await store.loadDraft(boardId), () => undefined)
     const file = await writeBoardFile(store, boardId, draft.since(), Date.now())
     draft.destroy()
@@ -36,7 +45,7 @@ export async function exportFile(boardId: string, dataDir: string, out: string):
 }
 
 /** Takes a board file in; answers with its id and fresh links. The id is kept where it is free. */
-export async function importFile(path: string, dataDir: string, env: Environment): Promise<object> {
+export async function importFile(path: string, place: BoardPlace): Promise<object> {
   const text = readBytes(path, LIMITS.importBytes).toString('utf8')
   let json: unknown
   try {
@@ -44,16 +53,16 @@ export async function importFile(path: string, dataDir: string, env: Environment
   } catch {
     throw new UsageError(`'${path}' is no JSON: a board file was expected.`)
   }
-  return withStore(dataDir, true, (store) =>
-    importBoard({ ...servicesOf(store, dataDir, env), maxBoards: Infinity }, json, true),
+  return withStore(place, true, (store) =>
+    importBoard({ ...servicesOf(store, place), maxBoards: Infinity }, json, true),
   )
 }
 
 /** A new link's path: '/b/<id>#<token>'. */
-export async function newLink(boardId: string, role: Role, dataDir: string, env: Environment): Promise<string> {
-  return withStore(dataDir, false, async (store) => {
-    if (!(await store.board(boardId))) throw noBoard(boardId, dataDir)
-    const services = servicesOf(store, dataDir, env)
+export async function newLink(boardId: string, role: Role, place: BoardPlace): Promise<string> {
+  return withStore(place, false, async (store) => {
+    if (!(await store.board(boardId))) throw noBoard(boardId, place)
+    const services = servicesOf(store, place)
     const commands = new Commands({
       ...services,
       ledgers: new Ledgers(store, services.now),
@@ -71,23 +80,63 @@ export function addressOf(env: Environment): string {
   return publicUrl ?? `http://${host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host}:${port}`
 }
 
-async function withStore<T>(dataDir: string, create: boolean, use: (store: Store) => Promise<T>): Promise<T> {
-  if (!create && !existsSync(join(dataDir, DATABASE_FILE))) throw new UsageError(`--data '${dataDir}' holds no boards.`)
+/** Everything into one file. Answers with a sentence that says how much it was. */
+export async function backUpTo(out: string, place: BoardPlace): Promise<string> {
+  requireBoards(place)
+  const boards = await said(`--out '${out}'`, place, () => backUp(placeOf(place), out))
+  return `${boards} board${boards === 1 ? '' : 's'} in '${out}'. The secret is not in it: keep a copy of SECRET_FILE elsewhere.`
+}
+
+/** Such a file into an empty folder or database. */
+export async function restoreFrom(file: string, place: BoardPlace): Promise<string> {
+  if (!existsSync(file)) throw new UsageError(`'${file}' is not there.`)
+  if (place.dataDir !== undefined) makeFolder(place.dataDir)
+  const boards = await said(`'${file}'`, place, () => restore(file, placeOf(place)))
+  return `${boards} board${boards === 1 ? '' : 's'} restored. Links work with the secret they were made with; 'chartloft link' makes new ones.`
+}
+
+async function said<T>(what: string, place: BoardPlace, run: () => Promise<T>): Promise<T> {
+  try {
+    return await run()
+  } catch (error) {
+    throw new UsageError(`${what} and ${nameOf(place)} do not go together: ${messageOf(error)}.`)
+  }
+}
+
+function placeOf({ dataDir, env }: BoardPlace): Place {
+  if (dataDir !== undefined) return { dataDir, file: DATABASE_FILE }
+  const { databaseUrl } = readConfig({ DATABASE_URL: env['DATABASE_URL'] })
+  if (databaseUrl === undefined) throw new UsageError('--data is missing, and DATABASE_URL is not set either.')
+  return { databaseUrl }
+}
+
+const nameOf = ({ dataDir }: BoardPlace): string => (dataDir === undefined ? 'DATABASE_URL' : `--data '${dataDir}'`)
+
+function requireBoards({ dataDir }: BoardPlace): void {
+  if (dataDir !== undefined && !existsSync(join(dataDir, DATABASE_FILE)))
+    throw new UsageError(`--data '${dataDir}' holds no boards.`)
+}
+
+async function withStore<T>(place: BoardPlace, create: boolean, use: (store: Store) => Promise<T>): Promise<T> {
+  const where = placeOf(place)
+  if (!create) requireBoards(place)
   let store: Store | undefined
   try {
-    store = await openSqlite({ dataDir, maxDataMb: readConfig({}).maxDataMb, create })
+    store = await ('databaseUrl' in where
+      ? openPostgres(where.databaseUrl)
+      : openSqlite({ dataDir: where.dataDir, maxDataMb: readConfig({}).maxDataMb, create }))
     return await use(store)
   } catch (error) {
     if (error instanceof Refusal) throw new UsageError(error.message)
-    if (error instanceof StoreError) throw new UsageError(`--data '${dataDir}' cannot be used: ${messageOf(error)}.`)
+    if (error instanceof StoreError) throw new UsageError(`${nameOf(place)} cannot be used: ${messageOf(error)}.`)
     throw error
   } finally {
     await store?.close()
   }
 }
 
-function servicesOf(store: Store, dataDir: string, env: Environment) {
-  const secretFile = env['SECRET_FILE'] ?? join(dataDir, 'secret')
+function servicesOf(store: Store, { dataDir, env }: BoardPlace) {
+  const secretFile = env['SECRET_FILE'] ?? join(dataDir ?? readConfig({ DATA_DIR: env['DATA_DIR'] }).dataDir, 'secret')
   return { store, keyring: openKeyring(secretFile), run: runHere, now: () => Date.now() }
 }
 
@@ -97,5 +146,5 @@ const runHere: RunJob = (name, ...args) => {
   return Promise.resolve(run(...args))
 }
 
-const noBoard = (boardId: string, dataDir: string): UsageError =>
-  new UsageError(`There is no board '${boardId}' in '${dataDir}'.`)
+const noBoard = (boardId: string, place: BoardPlace): UsageError =>
+  new UsageError(`There is no board '${boardId}' in ${nameOf(place)}.`)

@@ -85,9 +85,9 @@ export const CLI_COMMANDS: { readonly [name: string]: CliCommand } = {
   export: {
     operand: 'BOARD_ID',
     texts: ['data', 'out'],
-    async run(words) {
+    async run(words, { env }) {
       const { exportFile } = await import('./board-data.js')
-      await exportFile(words.operand(), words.needed('data'), words.needed('out'))
+      await exportFile(words.operand(), { dataDir: words.text('data'), env }, words.needed('out'))
       return 0
     },
   },
@@ -96,7 +96,7 @@ export const CLI_COMMANDS: { readonly [name: string]: CliCommand } = {
     texts: ['data'],
     async run(words, { stdout, env }) {
       const { importFile } = await import('./board-data.js')
-      stdout.write(`${JSON.stringify(await importFile(words.operand(), words.needed('data'), env))}\n`)
+      stdout.write(`${JSON.stringify(await importFile(words.operand(), { dataDir: words.text('data'), env }))}\n`)
       return 0
     },
   },
@@ -107,7 +107,25 @@ export const CLI_COMMANDS: { readonly [name: string]: CliCommand } = {
       const role = ROLES.find((known) => known === (words.text('role') ?? 'leader'))
       if (!role) throw new UsageError(`--role must be one of ${ROLES.join(', ')}.`)
       const { addressOf, newLink } = await import('./board-data.js')
-      stdout.write(`${addressOf(env)}${await newLink(words.operand(), role, words.needed('data'), env)}\n`)
+      const link = await newLink(words.operand(), role, { dataDir: words.text('data'), env })
+      stdout.write(`${addressOf(env)}${link}\n`)
+      return 0
+    },
+  },
+  backup: {
+    texts: ['data', 'out'],
+    async run(words, { stdout, env }) {
+      const { backUpTo } = await import('./board-data.js')
+      stdout.write(`${await backUpTo(words.needed('out'), { dataDir: words.text('data'), env })}\n`)
+      return 0
+    },
+  },
+  restore: {
+    operand: 'FILE',
+    texts: ['data'],
+    async run(words, { stdout, env }) {
+      const { restoreFrom } = await import('./board-data.js')
+      stdout.write(`${await restoreFrom(words.operand(), { dataDir: words.text('data'), env })}\n`)
       return 0
     },
   },

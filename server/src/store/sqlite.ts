@@ -14,11 +14,15 @@ import { knownBoards, putSnapshot } from './transactions.js'
 
 export const DATABASE_FILE = 'chartloft.sqlite'
 const PAGE_BYTES = 4096
+/** SQLite's own limit ("Implementation Limits For SQLite"). */
+const MOST_PAGES = 4_294_967_294
 /** Ids of boards remembered as being there. */
 const MOST_KNOWN = 10_000
 
 export interface SqliteOptions {
   readonly dataDir: string
+  /** In the folder; the server's own where absent. */
+  readonly file?: string
   readonly maxDataMb: number
   /** False for a look at a running server's file: nothing is created or migrated. */
   readonly create?: boolean
@@ -27,13 +31,15 @@ export interface SqliteOptions {
 export interface SqliteStore extends Store {
   /** `appendUpdates` with what it writes made by the caller. */
   appendBatch(batch: Batch, authors: readonly AuthorRecord[]): ReturnType<Store['appendUpdates']>
+  /** Everything logged lies with its board afterwards. */
+  settle(): Promise<void>
 }
 
 /** Opens (and makes, and migrates) the database. Rejects with StoreError 'disk' where the folder cannot be written. */
 export async function openSqlite(options: SqliteOptions): Promise<SqliteStore> {
   try {
     if (options.create !== false) makeFolder(options.dataDir)
-    const database = new SqliteDatabase(join(options.dataDir, DATABASE_FILE), {
+    const database = new SqliteDatabase(join(options.dataDir, options.file ?? DATABASE_FILE), {
       fileMustExist: options.create === false,
       timeout: 5000,
     })
@@ -41,7 +47,8 @@ export async function openSqlite(options: SqliteOptions): Promise<SqliteStore> {
     database.pragma('synchronous = FULL')
     database.pragma('foreign_keys = ON')
     database.pragma('secure_delete = ON')
-    database.pragma(`max_page_count = ${Math.max(64, Math.floor((options.maxDataMb * 1024 * 1024) / PAGE_BYTES))}`)
+    const mostPages = Math.floor((options.maxDataMb * 1024 * 1024) / PAGE_BYTES)
+    database.pragma(`max_page_count = ${Math.min(MOST_PAGES, Math.max(64, mostPages))}`)
     const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database }) })
     const { error } = await new Migrator({
       db,
@@ -139,6 +146,10 @@ class OneFile extends SqlStore implements SqliteStore {
           this.hot.addAuthor.run(boardId, clientId, userId, name, role, carried ? JSON.stringify(carried) : null)
       return this.log.append(batch)
     })
+  }
+
+  settle(): Promise<void> {
+    return this.atOnce(() => this.log.spread())
   }
 
   /** Boards are deleted by this thread only, so one found once is there until then. */
