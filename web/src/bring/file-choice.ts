@@ -44,41 +44,43 @@ export function lineChoice(
     <dt id="lines-h">${bringWords.line}</dt>
     <dd class="wide">
       <p class="soft">${bringWords.lineNote(lines.length)}</p>
-      <ul role="radiogroup" aria-labelledby="lines-h">
-        ${lines.map((line, index) => {
-          const name = bringWords.lineOf(line.name, line.channel)
-          const isHeard = heard.stage !== 'silent' && heard.what === `line-${index}`
-          return html`<li>
-            <label
-              ><input
-                type="radio"
-                name="line"
-                .checked=${index === chosen}
-                @change=${() => choose(index)}
-                aria-describedby="line-${index}"
-              />
-              <b>${name}</b></label
-            >
-            <span class="soft" id="line-${index}"
-              >${bringWords.lineFacts(
-                line.notes,
-                midiName(line.lowMidi),
-                midiName(line.highMidi),
-                line.program === undefined ? undefined : programName(line.program),
-                line.together,
-              )}</span
-            >
-            <button
-              class="btn bare"
-              aria-pressed=${isHeard ? 'true' : 'false'}
-              aria-label=${isHeard ? bringWords.stop : bringWords.lineListen(name)}
-              @click=${() => listen(index)}
-            >
-              ${!isHeard ? bringWords.listenShort : heard.stage === 'loading' ? bringWords.gettingReady : bringWords.stop}
-            </button>
-          </li>`
-        })}
-      </ul>
+      <div role="radiogroup" aria-labelledby="lines-h">
+        <ul>
+          ${lines.map((line, index) => {
+            const name = bringWords.lineOf(line.name, line.channel)
+            const isHeard = heard.stage !== 'silent' && heard.what === `line-${index}`
+            return html`<li>
+              <label
+                ><input
+                  type="radio"
+                  name="line"
+                  .checked=${index === chosen}
+                  @change=${() => choose(index)}
+                  aria-describedby="line-${index}"
+                />
+                <b>${name}</b></label
+              >
+              <span class="soft" id="line-${index}"
+                >${bringWords.lineFacts(
+                  line.notes,
+                  midiName(line.lowMidi),
+                  midiName(line.highMidi),
+                  line.program === undefined ? undefined : programName(line.program),
+                  line.together,
+                )}</span
+              >
+              <button
+                class="btn bare"
+                aria-pressed=${isHeard ? 'true' : 'false'}
+                aria-label=${isHeard ? bringWords.stop : bringWords.lineListen(name)}
+                @click=${() => listen(index)}
+              >
+                ${!isHeard ? bringWords.listenShort : heard.stage === 'loading' ? bringWords.gettingReady : bringWords.stop}
+              </button>
+            </li>`
+          })}
+        </ul>
+      </div>
     </dd>
   </div>`
 }

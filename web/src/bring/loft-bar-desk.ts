@@ -42,16 +42,7 @@ export class LoftBarDesk extends LoftElement {
     const section = tune.sections.findLast(({ startBar }) => startBar <= bar) ?? tune.sections[0]
     const title = bringWords.barTitle(barNumberOf(tune, bar))
     const about = this.issues.filter((issue) => issue.bar === bar)
-    return html`<section
-      class="bardesk"
-      aria-labelledby="bardesk-h"
-      @keydown=${(event: KeyboardEvent) => {
-        if (event.key !== 'Escape') return
-        event.preventDefault()
-        event.stopPropagation()
-        this.say('close-bar')
-      }}
-    >
+    return html`<section class="bardesk" aria-labelledby="bardesk-h">
       <header>
         <h2 id="bardesk-h">
           ${title} <span class="soft">${section ? bringWords.inSection(section.letter) : nothing}</span>

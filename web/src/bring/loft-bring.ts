@@ -310,8 +310,7 @@ export class LoftBring extends LoftElement {
         format === 'musicxml' || brought.isOwn ? undefined : await theory.ask('contents', format, content)
       if (asked !== this.#asked) return
       const held: FileContents | undefined = contents?.ok ? contents.value : undefined
-      const name = brought.name.replace(/\.[^.]*$/, '')
-      const reading = read.value.tune.title === 'Untitled' ? titled(read.value, name) : read.value
+      const reading = named(read.value, brought)
       this.show({ brought, ...(held ? { contents: held } : {}), chosen: firstChoice(held), reading })
     } catch (error) {
       if (asked === this.#asked) this.refuse(error instanceof Error ? error.message : String(error))
@@ -337,7 +336,7 @@ export class LoftBring extends LoftElement {
     const answer = await this.surroundings.theory.ask('read', format, content, chosen)
     if (this.stage.kind !== 'found') return
     this.stage = answer.ok
-      ? { kind: 'found', read: { ...read, chosen, reading: answer.value } }
+      ? { kind: 'found', read: { ...read, chosen, reading: named(answer.value, read.brought) } }
       : { ...this.stage, trouble: answer.issues.map(({ message }) => musicWords(message)).join(' ') }
   }
 
@@ -390,8 +389,12 @@ export class LoftBring extends LoftElement {
   }
 }
 
-const titled = (reading: TuneReading, title: string): TuneReading =>
-  title === '' ? reading : { ...reading, tune: { ...reading.tune, title } }
+/** A tune whose file says no title is called after the file. */
+function named(reading: TuneReading, { name }: Brought): TuneReading {
+  const title = name.replace(/\.[^.]*$/, '')
+  if (reading.tune.title !== 'Untitled' || title === '') return reading
+  return { ...reading, tune: { ...reading.tune, title } }
+}
 
 const careful = html`<p class="care">
   <span><b>${words.bring.careTitle}</b> ${words.bring.care}</span>

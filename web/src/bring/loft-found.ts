@@ -43,6 +43,8 @@ export class LoftFound extends LoftElement {
   private listener!: TuneListener
   /** Corrections one after the other: each is made to what the one before gave. */
   #queue: Promise<unknown> = Promise.resolve()
+  /** What is said of the next reading in place of its title. */
+  #saidNext = ''
   protected readonly observe = new Observe(this, () => (this.listener ? [this.listener.heard] : []))
 
   override disconnectedCallback(): void {
@@ -62,7 +64,8 @@ export class LoftFound extends LoftElement {
     this.showsAll = false
     this.listener.stop()
     const { title, source } = this.tune
-    this.said = bringWords.said.read(title, source.issues.length)
+    this.said = this.#saidNext || bringWords.said.read(title, source.issues.length)
+    this.#saidNext = ''
   }
 
   /** The tune as it stands now, put right. */
@@ -80,6 +83,13 @@ export class LoftFound extends LoftElement {
       <h1 tabindex="-1">${bringWords.title}</h1>
       <p class="soft">${bringWords.lookHere}</p>
       ${this.trouble ? html`<p class="issue" role="alert">${this.trouble}</p>` : nothing}
+      ${
+        this.issues.length > 0
+          ? html`<button class="btn bare todoubts" @click=${() => this.toDoubts()}>
+              ${bringWords.issues(this.issues.length)}
+            </button>`
+          : nothing
+      }
       <div class="readout">
         <div class="understood">
           <div class="facts-part">${this.facts()}</div>
@@ -216,7 +226,7 @@ export class LoftFound extends LoftElement {
     const { issues, tune } = this
     const shown = this.showsAll ? issues : issues.slice(0, FEW_ISSUES)
     return html`<section class="doubts" aria-labelledby="doubts-h">
-      <h2 id="doubts-h">${bringWords.issues(issues.length)}</h2>
+      <h2 id="doubts-h" tabindex="-1">${bringWords.issues(issues.length)}</h2>
       <ol>
         ${shown.map((issue) => {
           const place = issue.bar === undefined ? undefined : bringWords.barNumber(barNumberOf(tune, issue.bar))
@@ -265,6 +275,11 @@ export class LoftFound extends LoftElement {
   }
 
   private onKey(event: KeyboardEvent): void {
+    if (event.key === 'Escape' && this.bar !== undefined) {
+      event.preventDefault()
+      this.closeBar()
+      return
+    }
     const isTyping = (event.target as Element).closest('input, textarea, select')
     if (isTyping || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z' || event.shiftKey) return
     event.preventDefault()
@@ -293,6 +308,13 @@ export class LoftFound extends LoftElement {
     const { bar } = this
     this.bar = undefined
     if (bar !== undefined) this.querySelector<LoftSheet>('loft-sheet')?.focusBar(bar)
+  }
+
+  /** On a narrow page they stand below the whole sheet. */
+  private toDoubts(): void {
+    const heading = this.querySelector<HTMLElement>('#doubts-h')
+    heading?.focus({ preventScroll: true })
+    heading?.scrollIntoView({ block: 'start' })
   }
 
   private lookAt(bar: number): void {
@@ -377,9 +399,9 @@ export class LoftFound extends LoftElement {
   }
 
   private async chooseLine(line: number, lines: readonly ListedLine[]): Promise<void> {
-    await this.choose({ line })
     const chosen = lines[line]
-    if (chosen) this.said = bringWords.said.line(bringWords.lineOf(chosen.name, chosen.channel))
+    if (chosen) this.#saidNext = bringWords.said.line(bringWords.lineOf(chosen.name, chosen.channel))
+    await this.choose({ line })
   }
 
   /** The line alone, as it would be read, before it is chosen. */

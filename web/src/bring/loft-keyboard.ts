@@ -33,7 +33,8 @@ export class LoftKeyboard extends LoftElement {
   protected readonly observe = new Observe(this, () => [this.midi.state])
   #band: Player | undefined
   #recorded: KeyPress[] = []
-  #downbeatMs = 0
+  /** When the first bar begins; for tests too, that play along. */
+  downbeatMs = 0
   #timer: ReturnType<typeof setInterval> | undefined
 
   override connectedCallback(): void {
@@ -117,10 +118,10 @@ export class LoftKeyboard extends LoftElement {
     if (!this.isConnected) return
     const clickMs = 60_000 / this.clicks
     const first = performance.now() + SOON_MS
-    this.#downbeatMs = first + this.metre.beats * clickMs
+    this.downbeatMs = first + this.metre.beats * clickMs
     let next = first
     const ahead = (): void => {
-      if (performance.now() >= this.#downbeatMs) this.stage = 'recording'
+      if (performance.now() >= this.downbeatMs) this.stage = 'recording'
       for (; next < performance.now() + AHEAD_MS; next += this.metre.beats * clickMs)
         band.click(Array.from({ length: this.metre.beats }, (_, beat) => next + beat * clickMs))
     }
@@ -135,7 +136,7 @@ export class LoftKeyboard extends LoftElement {
     const bytes = playedFile(
       this.#recorded,
       {
-        downbeatMs: this.#downbeatMs,
+        downbeatMs: this.downbeatMs,
         clicksPerMinute: this.clicks,
         beats: this.metre.beats,
         beatType: this.metre.beatType,

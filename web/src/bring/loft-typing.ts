@@ -208,6 +208,7 @@ export class LoftTyping extends LoftElement {
         type="button"
         class="btn"
         aria-label=${label}
+        title=${label}
         aria-pressed=${isOn === undefined ? nothing : isOn ? 'true' : 'false'}
         @pointerdown=${(event: Event) => event.preventDefault()}
         @click=${press}
@@ -227,8 +228,8 @@ export class LoftTyping extends LoftElement {
         >
         ${key(keyNames.rest, keyNames.rest, () => this.put(`z${this.figure()}`, true))}
         ${signKey('^', keyNames.sharp, '♯')} ${signKey('_', keyNames.flat, '♭')} ${signKey('=', keyNames.natural, '♮')}
-        ${key(keyNames.lower, '8↓', () => (this.octave = Math.max(-2, this.octave - 1)))}
-        ${key(keyNames.higher, '8↑', () => (this.octave = Math.min(2, this.octave + 1)))}
+        ${key(keyNames.lower, '↓', () => (this.octave = Math.max(-2, this.octave - 1)))}
+        ${key(keyNames.higher, '↑', () => (this.octave = Math.min(2, this.octave + 1)))}
         ${key(keyNames.tie, '⁀', () => this.put('-', false, true))}
         ${key(keyNames.bar, '|', () => this.put('|', false))}
         ${key(keyNames.chord, keyNames.chord, () => this.openChord(), this.asksChord)}

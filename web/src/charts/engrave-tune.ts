@@ -24,8 +24,9 @@ export function engraveTune(
       pageWidth: Math.round(widthUnits),
       pageHeight: TALLEST_UNITS,
       adjustPageHeight: true,
-      pageMarginLeft: 12,
-      pageMarginRight: 12,
+      // Bar numbers stand left of their staff.
+      pageMarginLeft: 36,
+      pageMarginRight: 18,
       pageMarginTop: 24,
       pageMarginBottom: 24,
       scale: 100,
