@@ -6,11 +6,29 @@ export interface Metrics {
   /** A socket this server ended, by its close code. */
   readonly closed: (code: number) => void
   readonly saved: (ms: number) => void
+  /** From an edit's coming in to its being called saved. */
+  readonly acknowledged: (ms: number) => void
+  /** Frames written to sockets for what others did. */
+  readonly delivered: (frames: number) => void
+  readonly stored: (method: string, ms: number, outcome: string) => void
+  /** A command, and `accepted`, `repeated` or the code it was refused with. */
+  readonly commanded: (kind: string, outcome: string) => void
   readonly text: () => Promise<string>
   readonly contentType: string
 }
 
-export function createMetrics(count: { readonly sockets: () => number; readonly rooms: () => number }): Metrics {
+/** What is read when somebody asks. */
+export interface Counted {
+  readonly sockets: () => number
+  readonly rooms: () => number
+  readonly ledgers: () => number
+  /** Where there are other processes: whether they are heard, and messages told and heard so far. */
+  readonly relay?: () => { readonly isUp: boolean; readonly told: number; readonly heard: number }
+}
+
+const SECONDS = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 5]
+
+export function createMetrics(count: Counted): Metrics {
   const registry = new Registry()
   collectDefaultMetrics({ register: registry })
   const gauge = (name: string, help: string, value: () => number) =>
@@ -24,6 +42,13 @@ export function createMetrics(count: { readonly sockets: () => number; readonly 
     })
   gauge('chartloft_sockets', 'Open sockets', count.sockets)
   gauge('chartloft_rooms', 'Open rooms', count.rooms)
+  gauge('chartloft_ledgers', 'Ledgers held in memory', count.ledgers)
+  const { relay } = count
+  if (relay) {
+    gauge('chartloft_relay_up', '1 while processes hear each other', () => Number(relay().isUp))
+    gauge('chartloft_relay_told', 'Entries said to other processes since the start', () => relay().told)
+    gauge('chartloft_relay_heard', 'Entries heard from other processes since the start', () => relay().heard)
+  }
   const refused = new Counter({
     name: 'chartloft_refused_total',
     help: 'Requests, sockets and messages refused',
@@ -36,16 +61,27 @@ export function createMetrics(count: { readonly sockets: () => number; readonly 
     labelNames: ['code'],
     registers: [registry],
   })
-  const saved = new Histogram({
-    name: 'chartloft_saved_seconds',
-    help: 'Time of one group commit',
-    buckets: [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.5, 1, 5],
-    registers: [registry],
-  })
+  const histogram = <L extends string>(name: string, help: string, ...labelNames: L[]) =>
+    new Histogram({ name, help, labelNames, buckets: SECONDS, registers: [registry] })
+  const saved = histogram('chartloft_saved_seconds', 'Time of one group commit')
+  const acknowledged = histogram('chartloft_ack_seconds', 'From an edit coming in to its being called saved')
+  const stored = histogram('chartloft_store_seconds', 'Time of one call of the store', 'method')
+  const counter = <L extends string>(name: string, help: string, ...labelNames: L[]) =>
+    new Counter({ name, help, labelNames, registers: [registry] })
+  const delivered = counter('chartloft_deliveries_total', 'Frames written to sockets for what others did')
+  const failed = counter('chartloft_store_errors_total', 'Calls of the store that failed', 'method', 'code')
+  const commands = counter('chartloft_commands_total', 'Ledger commands by what became of them', 'kind', 'outcome')
   return {
     refused: (reason) => refused.inc({ reason }),
     closed: (code) => closed.inc({ code }),
     saved: (ms) => saved.observe(ms / 1000),
+    acknowledged: (ms) => acknowledged.observe(ms / 1000),
+    delivered: (frames) => delivered.inc(frames),
+    stored: (method, ms, outcome) => {
+      stored.observe({ method }, ms / 1000)
+      if (outcome !== 'done') failed.inc({ method, code: outcome })
+    },
+    commanded: (kind, outcome) => commands.inc({ kind, outcome }),
     text: () => registry.metrics(),
     contentType: registry.contentType,
   }

@@ -21,6 +21,7 @@ import type { Services } from './services.js'
 import { jsonFrame } from './socket/frames.js'
 import type { Peer } from './socket/peer.js'
 import type { Store } from './store/store.js'
+import { timedStore } from './store/timed-store.js'
 import type { MusicPool } from './workers/pool.js'
 import type { Weigher } from './workers/weigher.js'
 
@@ -37,7 +38,7 @@ export interface Wiring {
 export function wire(
   config: Config,
   log: Logger,
-  store: Store,
+  openedStore: Store,
   pool: MusicPool,
   weigher: Weigher,
   relay: Relay | undefined,
@@ -46,7 +47,13 @@ export function wire(
   const keyring = openKeyring(config.secretFile)
   const peers = new Set<Peer>()
   let isDraining = false
-  const metrics = createMetrics({ sockets: () => peers.size, rooms: () => rooms.size })
+  const metrics = createMetrics({
+    sockets: () => peers.size,
+    rooms: () => rooms.size,
+    ledgers: () => ledgers.size,
+    ...(relay ? { relay: () => relay.figures() } : {}),
+  })
+  const store = timedStore(openedStore, clock, metrics.stored)
   const tellAll = (code: NoticeCode, message: string) => {
     for (const room of rooms.all()) room.tell(jsonFrame('notice', { code, message }))
   }
@@ -79,6 +86,7 @@ export function wire(
       ended: (boardId) => end(boardId),
       clock,
       refused: metrics.refused,
+      delivered: metrics.delivered,
       fault: (error) => log.error({ reason: messageOf(error) }, 'an update broke the document'),
       countPieces: (update) => weigher.countPieces(update),
       snapshot: async (boardId) => (await ledgers.get(boardId)).snapshot,
@@ -114,6 +122,7 @@ export function wire(
       ledgers,
       maxLedgerRows: config.maxLedgerRows,
       accepted,
+      commanded: metrics.commanded,
       heard,
       isShared,
     }),

@@ -471,6 +471,42 @@ describe.skipIf(!isThere)('two processes', () => {
     for (const server of both) expect(await server.stop()).toBe(0)
   })
 
+  it('[OP5] /metrics counts what an operator asks after', async () => {
+    const { board, editors } = await bandOn([a, b], 'Counted')
+    const [one, other] = editors
+    const leader = await personAt(a, board.links.leader)
+    const figures = async (server: RunningServer) => {
+      const { body } = await new Person(server).call('GET', '/metrics')
+      return (line: string) => {
+        const found = String(body)
+          .split('\n')
+          .filter((text) => text.startsWith(line))
+        return found.length === 0 ? undefined : found.reduce((sum, text) => sum + Number(text.split(' ').at(-1)), 0)
+      }
+    }
+    const before = [await figures(a), await figures(b)] as const
+    for (let count = 0; count < 20; count++) one.set(`m${count}`)
+    await until(() => other.cards.has('m19') && one.saved.has('m19'), 'told and saved')
+    const commandId = newId()
+    for (let again = 0; again < 2; again++) await leader.command('nameVersion', { name: 'x' }, commandId)
+    await leader.command('unlock', { slot: { decision: 'lift' }, reason: 'x', baseSeq: 1 })
+    const after = [await figures(a), await figures(b)] as const
+    const grew = (index: 0 | 1, line: string) => (after[index](line) ?? 0) - (before[index](line) ?? 0)
+    expect(grew(1, 'chartloft_deliveries_total')).toBeGreaterThanOrEqual(20)
+    expect(grew(0, 'chartloft_ack_seconds_count')).toBeGreaterThan(0)
+    expect(grew(0, 'chartloft_saved_seconds_count')).toBeGreaterThan(0)
+    expect(grew(0, 'chartloft_store_seconds_count{method="appendUpdates"}')).toBeGreaterThan(0)
+    expect(grew(0, 'chartloft_commands_total{kind="nameVersion",outcome="accepted"}')).toBe(1)
+    expect(grew(0, 'chartloft_commands_total{kind="nameVersion",outcome="repeated"}')).toBe(1)
+    expect(grew(0, 'chartloft_commands_total{kind="unlock",outcome="conflict"}')).toBe(1)
+    expect(grew(0, 'chartloft_relay_told')).toBeGreaterThan(0)
+    expect(grew(1, 'chartloft_relay_heard')).toBeGreaterThan(0)
+    expect([after[0]('chartloft_relay_up'), after[1]('chartloft_relay_up')]).toEqual([1, 1])
+    for (const name of ['chartloft_sockets ', 'chartloft_rooms ', 'chartloft_ledgers ', 'chartloft_closed_total'])
+      expect(after[1](name), name).toBeGreaterThanOrEqual(1)
+    for (const { wire } of editors) wire.socket.close()
+  })
+
   it('[OP2] REDIS_URL without a database, or where nothing answers, ends the start with one line that names it', async () => {
     const { DATABASE_URL = '', SECRET_FILE = '' } = machines.env
     for (const env of [

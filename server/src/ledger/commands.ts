@@ -15,6 +15,8 @@ export interface CommandServices extends PrepareServices {
   readonly maxLedgerRows: number
   /** Whether other processes may write to the same store: then each command looks there first. */
   readonly isShared?: boolean
+  /** What became of a command: `accepted`, `repeated`, or the code it was refused with. */
+  readonly commanded?: (kind: string, outcome: string) => void
   /** A row another process has written is known here now. */
   readonly heard?: (boardId: string, entry: LedgerEntry) => void
   /** Tells everybody on the board; also closes what a revocation ends. */
@@ -46,6 +48,14 @@ export class Commands {
     refresh: () => Promise<LiveSession | undefined>,
   ): Promise<CommandAnswer> {
     const envelope = readEnvelope(body)
+    return this.counted(envelope.kind, () => this.giveRead(session, envelope, refresh))
+  }
+
+  private async giveRead(
+    session: LiveSession,
+    envelope: Envelope,
+    refresh: () => Promise<LiveSession | undefined>,
+  ): Promise<CommandAnswer> {
     if (!mayCommand(session.role, envelope.kind))
       throw new Refusal('forbidden', `Only ${session.role === 'member' ? 'the leader' : 'the band'} can do that.`)
     if (!this.pace.take(session.userId, this.services.now()))
@@ -83,10 +93,22 @@ export class Commands {
       personal: false,
       createdAt: 0,
     }
-    return ledger.inTurn(async () => {
-      if (this.services.isShared) await this.catchUp(ledger)
-      return this.execute(ledger, session, readEnvelope({ commandId, kind, ...fields }))
-    })
+    return this.counted(kind, () =>
+      ledger.inTurn(async () => {
+        if (this.services.isShared) await this.catchUp(ledger)
+        return this.execute(ledger, session, readEnvelope({ commandId, kind, ...fields }))
+      }),
+    )
+  }
+
+  private async counted(kind: string, give: () => Promise<CommandAnswer>): Promise<CommandAnswer> {
+    try {
+      return await give()
+    } catch (error) {
+      const code = error instanceof Refusal || error instanceof StoreError ? error.code : 'failed'
+      this.services.commanded?.(kind, code)
+      throw error
+    }
   }
 
   private async execute(ledger: Ledger, session: LiveSession, envelope: Envelope): Promise<CommandAnswer> {
@@ -137,6 +159,7 @@ export class Commands {
       { entry, requestHash: envelope.requestHash, answer: JSON.stringify(answer) },
       prepared.effects ?? [],
     )
+    this.services.commanded?.(envelope.kind, 'accepted')
     await ledger.take(entry, (taken) => this.services.accepted(ledger.boardId, taken))
     return this.withLink(ledger.boardId, envelope.kind, answer)
   }
@@ -158,6 +181,7 @@ export class Commands {
     if (known.userId !== session.userId || known.requestHash !== envelope.requestHash) {
       throw new Refusal('conflict', 'This commandId was used for another command.')
     }
+    this.services.commanded?.(envelope.kind, 'repeated')
     return this.withLink(session.boardId, envelope.kind, JSON.parse(known.answer) as CommandAnswer)
   }
 

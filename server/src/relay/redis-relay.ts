@@ -62,6 +62,8 @@ class RedisRelay implements Relay {
   private up = true
   private upSince: number
   private isClosed = false
+  private told = 0
+  private heard = 0
   private offset: { readonly at: number; readonly value: Promise<number> } | undefined
   /** Processes that did not answer last time. */
   private missing = new Set<string>()
@@ -89,6 +91,10 @@ class RedisRelay implements Relay {
 
   isUp(): boolean {
     return this.up
+  }
+
+  figures() {
+    return { isUp: this.up, told: this.told, heard: this.heard }
   }
 
   open(boardId: string): Line {
@@ -164,6 +170,7 @@ class RedisRelay implements Relay {
 
   private add(boardId: string, entry: Entry): void {
     const key = streamOf(boardId)
+    this.told += 1
     const added = this.commands.xadd(key, '*', ...entryFields(entry))
     added.catch((error: unknown) => this.failed(messageOf(error)))
     // A stream of words nobody may ever hear: it goes by itself.
@@ -256,6 +263,7 @@ class RedisRelay implements Relay {
     }
     const line = this.lines.get(key.slice(streamOf('').length))
     if (!line) return
+    this.heard += entries.length
     for (const [id, fields] of entries) line.take(id, entryOf(fields))
   }
 

@@ -65,6 +65,7 @@ export interface Relay {
   tellBoard(boardId: string, message: Message): void
   /** Whether messages get through at the moment. */
   isUp(): boolean
+  readonly figures: () => { readonly isUp: boolean; readonly told: number; readonly heard: number }
   /** How far the clock that all processes can ask is ahead of `clock` here, ms. Rejects where it cannot be asked. */
   sharedOffset(): Promise<number>
   close(): Promise<void>

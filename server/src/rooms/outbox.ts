@@ -17,6 +17,7 @@ export class Outbox {
     private readonly clock: () => number,
     /** The first frame after this long a silence goes at once; what comes sooner waits for the turn's end. */
     private readonly togetherMs: number,
+    private readonly delivered: (frames: number) => void = () => undefined,
   ) {}
 
   /** Queues a frame for everybody but one. */
@@ -41,17 +42,22 @@ export class Outbox {
     const [first] = told
     if (told.length === 1 && first) {
       for (const peer of this.peers) if (peer !== first.except) peer.send(first.frame, now)
+      this.delivered(this.peers.size - Number(first.except !== undefined && this.peers.has(first.except)))
       return
     }
     const all = Buffer.concat(told.map(({ frame }) => frame))
+    let frames = 0
     const makers = new Set(told.map(({ except }) => except))
     for (const peer of this.peers) {
       if (!makers.has(peer)) {
         peer.send(all, now)
+        frames += told.length
         continue
       }
       const others = told.filter(({ except }) => except !== peer)
+      frames += others.length
       if (others.length > 0) peer.send(Buffer.concat(others.map(({ frame }) => frame)), now)
     }
+    this.delivered(frames)
   }
 }

@@ -1,7 +1,7 @@
 /** A room: one board's draft, presence and shared playback, and the sockets that are in it. Takes decoded frames, tells everybody, queues for disk. */
 import { CLOSE, type TransportFrom } from '@chartloft/shared-theory/board'
 import { LIMITS } from '../limits.js'
-import type { Line, Relay } from '../relay/relay.js'
+import type { Line } from '../relay/relay.js'
 import {
   BadFrame,
   PING,
@@ -21,33 +21,15 @@ import { isHeavy, weigh } from './heavy.js'
 import { Intake } from './intake.js'
 import { Outbox } from './outbox.js'
 import { Presence, decodeAwareness, encodeAwareness } from './presence.js'
-import type { Saver } from './saver.js'
+import type { RoomServices } from './room-services.js'
 import { boundTransport } from './transport.js'
 import { ownTurn } from './turns.js'
+
+export type { RoomServices }
 
 /** Where a change comes from that is in the store already, or that another process looks after. */
 const STORED = Symbol('stored')
 const ELSEWHERE = Symbol('elsewhere')
-
-export interface RoomServices {
-  readonly store: Store
-  readonly saver: Saver
-  /** Whether other processes may write to the same store. */
-  readonly isShared?: boolean
-  readonly relay?: Relay
-  /** Another process has written ledger rows, or may have. */
-  readonly ledgerMoved?: (boardId: string, seq: number) => void
-  /** Another process has deleted the board. */
-  readonly ended?: (boardId: string) => void
-  /** Server monotonic clock, ms: the one clients' clocks are measured against. */
-  readonly clock: () => number
-  readonly refused: (reason: string) => void
-  readonly fault: (error: unknown) => void
-  /** How many pieces an update has, counted elsewhere; undefined where it does not decode. Rejects where nobody can count now. */
-  readonly countPieces: (update: Uint8Array) => Promise<number | undefined>
-  /** Frame of the ledger's state, for whoever comes in or has caught up. */
-  readonly snapshot: (boardId: string) => Promise<Uint8Array>
-}
 
 export class Room {
   readonly peers = new Set<Peer>()
@@ -76,7 +58,7 @@ export class Room {
     private readonly services: RoomServices,
     line?: Line,
   ) {
-    this.outbox = new Outbox(this.peers, services.clock, LIMITS.togetherMs)
+    this.outbox = new Outbox(this.peers, services.clock, LIMITS.togetherMs, services.delivered)
     this.draft = new Draft(stored, (update, origin) => this.changed(update, origin))
     this.lastSavedId = stored.throughId
     this.seenId = stored.throughId

@@ -15,6 +15,8 @@ export interface PeerHooks {
   /** A reader that fell behind has caught up: it needs the whole state. */
   readonly caughtUp: (peer: Peer) => void
   readonly refused: (reason: string) => void
+  /** Its edits are on disk, after so long. */
+  readonly acknowledged?: (ms: number) => void
   /** It was ended by this server. */
   readonly closed: (code: number) => void
 }
@@ -39,6 +41,8 @@ export class Peer {
   private readonly waiting: { mark: () => () => void } = { mark: () => () => undefined }
   private savedNext: Saved | undefined
   private savedToldAt = -Infinity
+  /** When the oldest edit came that no commit has taken yet. */
+  private unsavedSince: number | undefined
   private isClosing = false
   private behindSince: number | undefined
   private isAlive = true
@@ -126,10 +130,16 @@ export class Peer {
 
   /** For the saver: what this peer may be told once everything up to now is on disk. One object a peer, so that it waits once. */
   acknowledging(stateVector: () => Buffer): Waiting {
+    this.unsavedSince ??= performance.now()
     this.waiting.mark = () => {
       const n = this.processed
       const sv = stateVector().toString('base64')
-      return () => this.tellSaved({ sv, n })
+      const since = this.unsavedSince ?? performance.now()
+      this.unsavedSince = undefined
+      return () => {
+        this.hooks.acknowledged?.(performance.now() - since)
+        this.tellSaved({ sv, n })
+      }
     }
     return this.waiting
   }

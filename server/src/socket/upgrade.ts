@@ -107,6 +107,7 @@ async function welcome(
     {
       caughtUp: (late) => void services.rooms.find(boardId)?.refresh(late).catch(services.diskFailed),
       refused: services.metrics.refused,
+      acknowledged: services.metrics.acknowledged,
       closed: (code) => {
         services.metrics.closed(code)
         if (ABUSES.has(code)) services.coolDown.strike(address, session.sessionHash, services.clock())
