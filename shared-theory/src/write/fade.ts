@@ -1,8 +1,8 @@
 /** A fade as it sounds: from the bar marked so to the end every stroke is softer than those before, evenly in decibels. */
 import type { ArrangedBar } from '../contract/index.js'
 
-/** Share of the velocity left at the very end: about 34 dB less, as the pages and General MIDI players count velocity. Source: from memory. */
-const LEFT = 1 / 24
+/** Share of the velocity left at the very end: some 34 dB less on the pages, 48 on players that square it. Source: from memory. */
+const LEFT = 1 / 16
 
 /** Share of the velocity at a tick; 1 where nothing fades. */
 export function fadeOf(

@@ -1,7 +1,11 @@
 /** Every groove, opening and ending listened to: rendered as the pages render it, sheets for people in tests/out/listening, and the rules a machine
  *  can hold. All of them with LONG=1, some of each without; ONLY=bossa,tag takes those whose name contains one of the words. */
 import { afterAll, beforeAll, expect, it } from 'vitest'
+import { writeMidi } from '@chartloft/shared-theory'
+import { renderWav } from '../../../server/src/cli/wav.js'
+import { readWav } from '../../fixtures/listening/hear.js'
 import type { Finding } from '../../fixtures/listening/judge.js'
+import { loudnessBetween, powerSteps, rmsDb } from '../../fixtures/listening/loudness-curve.js'
 import { type Listener, listener } from '../../fixtures/listening/listen.js'
 import { allScenes, type Scene, someScenes } from '../../fixtures/listening/scenes.js'
 import { openSoundPage, type SoundPage } from '../../browser/sound-page.js'
@@ -44,6 +48,34 @@ it('[AU20] [AU21] [AU22] [AU23] [AU24] [AU25] [AU26] [AU27] [AU28] [AU29] listen
   }
   expect(scenes.length).toBeGreaterThan(0)
 }, 3_600_000)
+
+it('[AU28] [AU24] the file of the command line', async () => {
+  const scene = someScenes().find(({ recipe }) => recipe === 'fade')
+  if (!scene) throw new Error('no fade')
+  const sound = readWav(await renderWav(writeMidi(scene.band)))
+  const steps = powerSteps(sound)
+  const from = scene.fromMs + (scene.bars.find(({ bar }) => bar.mark === 'fade')?.startMs ?? 0)
+  const bars = [0, 4, 8, 11].map((bar) => from + (bar * (scene.toMs - from)) / 12)
+  const loud = bars.map((ms) => loudnessBetween(steps, ms, ms + (scene.toMs - from) / 12))
+  const rises = loud.slice(1).map((lufs, index) => lufs - (loud[index] as number))
+  const lengthMs = ((sound.channels[0]?.length ?? 0) / sound.rate) * 1000
+  figure({
+    id: 'AU28',
+    what: 'the fade in the WAV of the command line',
+    value: (loud[0] ?? 0) - (loud.at(-1) ?? 0),
+    unit: 'LU',
+    target: { atLeast: 20 },
+    note: `its first, fifth, ninth and last bar: ${loud.map((lufs) => lufs.toFixed(1)).join(', ')} LUFS`,
+  })
+  expect(Math.max(...rises)).toBeLessThan(0)
+  figure({
+    id: 'AU24',
+    what: 'end of the WAV of the command line',
+    value: rmsDb(sound, lengthMs - 100, lengthMs),
+    unit: 'dBFS',
+    target: { atMost: -70 },
+  })
+}, 600_000)
 
 const RULES: readonly (readonly [rule: string, what: string])[] = [
   ['AU20', 'renderings that clip or are too soft to be heard'],

@@ -79,6 +79,7 @@ export class Mixer {
   readonly #parts = new Map<string, MixedPart>()
   readonly #clickSound = drumPlayer()
   readonly #over: AnalyserNode
+  readonly #overSamples = new Float32Array(OVER_FRAMES)
   #clickBus: GainNode | undefined
 
   /** `withRoom` false leaves the echo out, where two renderings are compared; `isLimited` false is for what is limited afterwards. */
@@ -159,9 +160,8 @@ export class Mixer {
 
   /** Whether what goes into the limiter has just passed the ceiling: somebody should turn down. */
   isOver(): boolean {
-    const samples = new Float32Array(OVER_FRAMES)
-    this.#over.getFloatTimeDomainData(samples)
-    return samples.some((sample) => Math.abs(sample) > CEILING)
+    this.#over.getFloatTimeDomainData(this.#overSamples)
+    return this.#overSamples.some((sample) => Math.abs(sample) > CEILING)
   }
 
   /** The limiter's output for tests and pictures. */
