@@ -138,6 +138,25 @@ describe('[AU31] my mix', () => {
   })
 })
 
+describe('[AU31] the count-in', () => {
+  it('is heard for its bars before anybody plays', async () => {
+    await page.getByLabel('Count-in').selectOption('2')
+    const pressed = await page.evaluate(() => performance.timeOrigin + performance.now())
+    await page.getByRole('button', { name: 'Play', exact: true }).click()
+    const level = await sides(2600)
+    await page.locator('section.player[data-stage=playing]').waitFor({ timeout: 30_000 })
+    const first = await page.evaluate((from) => {
+      const { started } = (document.querySelector('loft-player') as unknown as Heard).listening.player
+      return started.find(({ epochMs }) => epochMs > from)?.epochMs ?? 0
+    }, pressed)
+    // Two bars of four at 138 a minute.
+    expect(first - pressed).toBeGreaterThan((8 * 60_000) / 138 - 50)
+    expect(Math.max(...level)).toBeGreaterThan(-60)
+    await page.getByRole('button', { name: 'Stop', exact: true }).click()
+    await page.getByLabel('Count-in').selectOption('0')
+  })
+})
+
 /** The file's bytes, once the button has made it. */
 async function saved(): Promise<{ readonly name: string; readonly bytes: Buffer }> {
   const [download] = await Promise.all([
@@ -187,6 +206,21 @@ describe('[AU11] [AU32] the file of what I hear', () => {
     await page.getByRole('button', { name: 'Leave it' }).click()
     await page.getByText('Left: no file was made.').waitFor({ timeout: 20_000 })
     expect(me.complaints).toEqual([])
+  })
+})
+
+describe('[AU31] the pitch I read', () => {
+  it('is my part’s own on the stand, or concert', async () => {
+    await page.getByLabel('My part').selectOption('trumpet')
+    await page.goto(`${page.url().replace(/\/b\/([^/]+).*$/, '/b/$1')}/listen`)
+    const first = page.locator('.stand .now .chs').first()
+    await page.locator('.stand .mine').getByText('Trumpet').waitFor()
+    const written = await first.innerText()
+    await page.getByRole('button', { name: 'Concert' }).click()
+    await expect.poll(() => first.innerText()).not.toBe(written)
+    const concert = await first.innerText()
+    console.log(`the first chord is ${written} for the trumpet, ${concert} in concert`)
+    expect([written.trim().charAt(0), concert.trim().charAt(0)]).toEqual(['G', 'F'])
   })
 })
 

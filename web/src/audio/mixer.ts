@@ -47,9 +47,9 @@ const BALANCE_DB: { readonly [role in PartSpec['role']]: number } = {
   lead: 0,
   horn: -1,
   voice: 0,
-  chords: -1.5,
+  chords: -1,
   bass: 0,
-  drums: -1.5,
+  drums: -1,
 }
 /** How much of each goes into the room: little of the bass, so that it stays clear. */
 const ROOM: { readonly [role in PartSpec['role']]: number } = {
