@@ -123,6 +123,21 @@ export default defineConfig({
       // A service worker governs the folder it lies in, and keeps its name.
       output: {
         entryFileNames: ({ name }) => (name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js'),
+        // Two dozen small files are two dozen requests on a slow line: what both pages need is one, what every board page needs another.
+        codeSplitting: {
+          groups: [
+            {
+              name: 'common',
+              test: /\/web\/src\/(?:words|words\/en\/index|look\/[a-z-]+|state\/(?:cell|observe|ballot|standing)|sync\/http|shell\/(?:speech|loft-speech|ids))\.ts$/,
+              priority: 2,
+            },
+            {
+              name: 'room',
+              test: /\/web\/src\/(?:state\/room|board\/(?:loft-board|loft-pass|loft-contour)|shell\/route)\.ts$/,
+              priority: 1,
+            },
+          ],
+        },
       },
     },
   },

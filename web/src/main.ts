@@ -10,6 +10,8 @@ import { startTheory } from './state/theory.js'
 const newId = idMaker((size) => crypto.getRandomValues(new Uint8Array(size)))
 const app = document.querySelector('loft-app')
 if (app instanceof LoftApp) {
+  // Wanted as soon as the server has said who this is; on a slow line it comes meanwhile.
+  import('y-indexeddb').catch(() => undefined)
   await setSpeech(storage(), navigator.languages, document.documentElement)
   app.start({
     api: new Api((path, init) => fetch(path, init), newId),

@@ -84,7 +84,11 @@ export class LoftPoll extends LoftElement {
       <main id="main" class="poll" tabindex="-1">
         ${this.trouble ? html`<p class="issue" role="alert">${this.trouble}</p>` : nothing}
         ${this.poll ? this.one(this.poll) : this.polls ? this.list(this.polls) : this.trouble ? nothing : waiting()}
-        <footer class="foot"><loft-speech language-only .storage=${this.storage}></loft-speech></footer>
+        ${
+          this.poll || this.polls || this.trouble
+            ? html`<footer class="foot"><loft-speech language-only .storage=${this.storage}></loft-speech></footer>`
+            : nothing
+        }
       </main>`
   }
 

@@ -254,22 +254,33 @@ export class LoftApp extends LoftElement {
     return html`<header class="top">
       <a class="mark" href=${room ? boardPath(room.boardId) : '/'}>${houseMark}${words.name}</a>
       ${
+        this.route.kind === 'board' && (this.door === 'opening' || this.door === 'open')
+          ? this.nav(this.route.boardId)
+          : nothing
+      }
+      ${
         room && this.door === 'open'
-          ? html`<nav class="pages" aria-label=${words.pagesLabel}>
-                <ul>
-                  ${HEAD_PAGES.map((page) => this.pageLink(room.boardId, page))}
-                </ul>
-              </nav>
-              <div class="side">
-                <button class="btn bare shortcuts-open" @click=${() => void this.showShortcuts()}>
-                  ${words.shortcuts.open}
-                </button>
-                ${this.stepButton(room, 'undo')}${this.stepButton(room, 'redo')}
-                <loft-kept></loft-kept>
-              </div>`
-          : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`
+          ? html`<div class="side">
+              <button class="btn bare shortcuts-open" @click=${() => void this.showShortcuts()}>
+                ${words.shortcuts.open}
+              </button>
+              ${this.stepButton(room, 'undo')}${this.stepButton(room, 'redo')}
+              <loft-kept></loft-kept>
+            </div>`
+          : this.route.kind === 'board' && this.door === 'opening'
+            ? nothing
+            : html`<p class="kept side" data-state="saved"><i aria-hidden="true"></i>${words.bring.keptHere}</p>`
       }
     </header>`
+  }
+
+  /** There from the first moment, so that nothing moves when the board has come. */
+  private nav(boardId: string): TemplateResult {
+    return html`<nav class="pages" aria-label=${words.pagesLabel}>
+      <ul>
+        ${HEAD_PAGES.map((page) => this.pageLink(boardId, page))}
+      </ul>
+    </nav>`
   }
 
   /** Names what it would take back or do again; gone where there is nothing. */

@@ -72,6 +72,8 @@ const viewKey = ({ key, status, tryingId, lock, poll, place }: SlotView) => [
 
 /** How long edits may rest before the music worker is asked again. */
 const SETTLE_MS = 30
+/** Edits closer together than this are a run: several people, or one who types. */
+const RUN_MS = 200
 /** How often a page without a line asks why it has none. */
 const ASK_WHY_MS = 5000
 /** How long the board may change before its last state is written down for the next time without a network. */
@@ -116,6 +118,7 @@ export class Room {
   #before: ReadonlySet<string> | undefined
   #merging: ReturnType<typeof setTimeout> | undefined
   #settling: ReturnType<typeof setTimeout> | undefined
+  #changedAt = -Infinity
   #asked = 0
   #copy: OfflineCopy | undefined
   #trying: ReadonlyMap<string, string | undefined> | undefined
@@ -359,9 +362,13 @@ export class Room {
     return this.#lastPlan
   }
 
+  /** The first edit after a rest is worked out at once; of a run of them each waits for the next a little. */
   #settle(): void {
     clearTimeout(this.#settling)
-    this.#settling = setTimeout(() => void this.#recompile(), this.form.value ? SETTLE_MS : 0)
+    const now = performance.now()
+    const isInRun = this.form.value !== undefined && now - this.#changedAt < RUN_MS
+    this.#changedAt = now
+    this.#settling = setTimeout(() => void this.#recompile(), isInRun ? SETTLE_MS : 0)
   }
 
   async #recompile(): Promise<void> {

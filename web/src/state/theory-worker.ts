@@ -92,16 +92,16 @@ const calls: Calls = {
     remembered(`compare:${planHash(before)}:${planHash(after)}`, () => comparePlans(before, after)),
   compile: (plan) =>
     remembered(`compile:${planHash(plan)}`, () => {
-      const { arrangement, issues } = compile(plan)
-      return { planHash: planHash(plan), arrangement, issues: [...issues, ...validate(arrangement, { plan })] }
+      const { planHash: hash, arrangement, issues } = arranged(plan)
+      return { planHash: hash, arrangement, issues: [...issues, ...validate(arrangement, { plan })] }
     }),
   schedule: (plan, options) =>
-    scheduleEvents(calls.compile(plan).arrangement, {
+    scheduleEvents(arranged(plan).arrangement, {
       ...(options?.tempoScale === undefined ? {} : { tempoScale: options.tempoScale }),
       ...(options?.parts === undefined ? {} : { parts: [...options.parts] }),
     }),
   playable(plan, tempoScale) {
-    const { planHash: hash, arrangement } = calls.compile(plan)
+    const { planHash: hash, arrangement } = arranged(plan)
     const map = tempoMap(arrangement, tempoScale)
     return {
       planHash: hash,
@@ -112,11 +112,10 @@ const calls: Calls = {
     }
   },
   scheduleArrangement: (arrangement) => scheduleEvents(arrangement),
-  musicXml: (plan, options) => writeMusicXml(calls.compile(plan).arrangement, options ?? {}),
-  chart: (plan, options) => writeChart(calls.compile(plan).arrangement, options ?? {}),
-  midi: (plan, options) =>
-    writeMidi(calls.compile(plan).arrangement, options?.parts ? { parts: [...options.parts] } : {}),
-  abc: (plan, options) => writeAbc(calls.compile(plan).arrangement, options ?? {}),
+  musicXml: (plan, options) => writeMusicXml(arranged(plan).arrangement, options ?? {}),
+  chart: (plan, options) => writeChart(arranged(plan).arrangement, options ?? {}),
+  midi: (plan, options) => writeMidi(arranged(plan).arrangement, options?.parts ? { parts: [...options.parts] } : {}),
+  abc: (plan, options) => writeAbc(arranged(plan).arrangement, options ?? {}),
   chord: (text) => parseChord(text),
   keys: (plan, lowMidi, highMidi) => keysForRange(plan.tune, plan, [lowMidi, highMidi]),
   hash: (plan) => planHash(plan),
@@ -138,6 +137,10 @@ function remembered<T>(key: string, compute: () => T): T {
   if (memory.size > REMEMBERED && !oldest.done) memory.delete(oldest.value)
   return value
 }
+
+/** What is played and written needs no verdict of the rules: a chord changed while the band plays must not wait for it. */
+const arranged = (plan: Plan) =>
+  remembered(`arranged:${planHash(plan)}`, () => ({ planHash: planHash(plan), ...compile(plan) }))
 
 function form(plan: Plan): Form {
   const { bars, groove, issues } = compileForm(plan)

@@ -3,7 +3,7 @@ import { consume } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
-import type { HandEdit, Issue, PlacedChord } from '@chartloft/shared-theory'
+import type { HandEdit, Issue, Option, Plan, PlacedChord } from '@chartloft/shared-theory'
 import { editKey } from '@chartloft/shared-theory/board'
 import { withSigns } from '../../look/chord-symbol.js'
 import { LoftElement } from '../../look/element.js'
@@ -15,6 +15,9 @@ import type { SlotView } from '../../state/slots.js'
 import type { DeskOption } from '../../state/theory-protocol.js'
 import { words } from '../../words.js'
 import type { NumberedOption } from './desk-options.js'
+
+/** How long the rules wait with their answer while the band plays on with the edit. */
+const AFTER_SOUND_MS = 300
 
 type ChordEdit = Extract<HandEdit, { kind: 'chord' }>
 
@@ -44,12 +47,18 @@ export class LoftHandEdit extends LoftElement {
       this.issues = []
       return
     }
-    this.room.theory
-      .ask('check', plan, this.view.slot, option)
-      .then((issues) => {
-        if (this.#checked === key) this.issues = issues
-      })
-      .catch((error: unknown) => this.room.say(error))
+    // While the band plays, what is heard goes first: one worker does both.
+    setTimeout(() => void this.ask(plan, option, key), this.room.sounding.value?.isPlaying ? AFTER_SOUND_MS : 0)
+  }
+
+  private async ask(plan: Plan, option: Option, key: string): Promise<void> {
+    if (this.#checked !== key) return
+    try {
+      const issues = await this.room.theory.ask('check', plan, this.view.slot, option)
+      if (this.#checked === key) this.issues = issues
+    } catch (error) {
+      this.room.say(error)
+    }
   }
 
   private editAt(bar: ExcerptBar, startTick: number, symbol: string): ChordEdit {
