@@ -12,6 +12,8 @@ import type { ApproachKind, ChordTones } from './walking.js'
 export const LOWEST = 28
 export const COMFORTABLE_HIGH = 48
 export const HIGHEST = 55
+/** Where the hand is at home: E2. Source: from memory. */
+const MIDDLE = 40
 
 export interface BassContext {
   readonly frames: Frames
@@ -85,4 +87,12 @@ export function nearest(pc: number, to: number, low: number, high: number): numb
 export function above(pc: number, from: number, low: number, high: number): number {
   const up = from + mod(pc - from, 12)
   return up <= high || up - 12 < low ? up : up - 12
+}
+
+/** A root near the hand, drawn to the middle of the instrument, so that a line neither sinks nor climbs away. */
+export function homeNear(pc: number, to: number, low: number): number {
+  let best = low + mod(pc - low, 12)
+  const cost = (midi: number) => 2 * Math.abs(midi - to) + Math.abs(midi - MIDDLE)
+  for (let midi = best; midi <= COMFORTABLE_HIGH; midi += 12) if (cost(midi) < cost(best)) best = midi
+  return best
 }

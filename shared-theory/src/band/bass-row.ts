@@ -2,7 +2,17 @@
 import type { PartNote } from '../contract/index.js'
 import { memberOf } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
-import { type BassContext, type BassPlayer, COMFORTABLE_HIGH, above, bassNote, nearest, spelled } from './bass-notes.js'
+import {
+  type BassContext,
+  type BassPlayer,
+  COMFORTABLE_HIGH,
+  above,
+  bassNote,
+  homeNear,
+  nearest,
+  spelled,
+} from './bass-notes.js'
+import { boogieBar } from './bass-figures.js'
 import type { PlacedToken } from './bass-tokens.js'
 import type { BarFrame, ChordSpan } from './frame.js'
 import type { ApproachKind } from './walking.js'
@@ -11,8 +21,6 @@ import type { ApproachKind } from './walking.js'
 const MEMBER_HIGH = 50
 const OCTAVE_HIGH = 52
 const LOWEST_FIFTH = 33
-/** Where the hand is at home: E2. Source: from memory. */
-const MIDDLE = 40
 /** A root already heard early is struck so much softer on its beat. Source: from memory. */
 const HEARD_EARLY = 12
 
@@ -24,17 +32,23 @@ export function rowBar(
   context: BassContext,
   player: BassPlayer,
 ): PartNote[] {
+  const boogie = boogieBar(frame, tokens, context, player)
+  if (boogie) return level >= 5 ? withOctaves(boogie) : boogie
   const notes: PartNote[] = []
   const length = frame.bar.lengthTicks
   const softFirst = player.anticipated
   player.anticipated = undefined
   const hasOctave = tokens.some(({ degree }) => degree === '8')
+  const climbs = frame.groove.bass.one?.flat().some(({ degree }) => degree === '3') === true
   tokens.forEach((token, index) => {
     const { span } = token
     if (token.startTick >= length || span.bassPc === undefined) return
     const next = context.frames.spans[span.index + 1] ?? span
     const isTwin = index === 0 && token.startTick === 0 && softFirst !== undefined
-    const midi = isTwin && mod(softFirst, 12) === span.bassPc ? softFirst : degreePitch(token, next, player, !hasOctave)
+    const midi =
+      isTwin && mod(softFirst, 12) === span.bassPc
+        ? softFirst
+        : degreePitch(token, next, player, { mayDrop: !hasOctave, climbs })
     if (midi === undefined) return
     const sign = token.degree === 'x' ? 'o' : 'x'
     const name = token.degree.startsWith('n')
@@ -55,25 +69,40 @@ export function rowBar(
   return level >= 5 ? withOctaves(notes) : notes
 }
 
-/** A held anticipation needs a next bar of the same groove that is not the last hit. */
+/** A held anticipation needs a next bar of the same groove that is not the last hit; before a fill has ended nothing is tied out of it. */
 function canTieInto(frame: BarFrame, context: BassContext): boolean {
   const next = context.frames.bars[frame.index + 1]
   return (
     next !== undefined &&
     !next.isLast &&
+    context.drums?.[frame.index]?.hasFill !== true &&
     !next.isDrumsAlone &&
     next.groove.id === frame.groove.id &&
     next.chords.length > 0
   )
 }
 
-function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, mayDrop: boolean): number | undefined {
+/** Whether fifths may lie below, and whether the row goes on from the root to third and fifth. */
+interface RowWay {
+  readonly mayDrop: boolean
+  readonly climbs: boolean
+}
+
+/** A root that leaves room above it for the row's third and fifth. */
+function rootNear(pc: number, player: BassPlayer, { climbs }: RowWay): number {
+  const home = homeNear(pc, player.pitch, player.low)
+  const low = home - 12
+  const isNear = !player.hasPlayed || Math.abs(low - player.pitch) <= 9
+  return climbs && home + 7 > MEMBER_HIGH && low >= player.low && isNear ? low : home
+}
+
+function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, way: RowWay): number | undefined {
   const { span } = token
   const { low, high } = player
   const root = (of: ChordSpan): number | undefined => {
     if (of.bassPc === undefined) return undefined
     if (player.aimed !== undefined && mod(player.aimed, 12) === of.bassPc && of === span) return player.aimed
-    return homeNear(of.bassPc, player.pitch, low)
+    return rootNear(of.bassPc, player, way)
   }
   const own = root(span)
   if (own === undefined) return undefined
@@ -87,7 +116,7 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, ma
     if (name === undefined || (span.chord.bass !== undefined && mod(pitchClass(name), 12) === span.bassPc))
       return own + 12 <= high ? own + 12 : own
     const up = above(pitchClass(name), own, low, Math.min(high, MEMBER_HIGH))
-    return mayDrop && isShorterBelow(up, own, next.bassPc, low) ? up - 12 : up
+    return way.mayDrop && isShorterBelow(up, own, next.bassPc, low) ? up - 12 : up
   }
   switch (token.degree) {
     case '1':
@@ -120,7 +149,7 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, ma
       return name === undefined ? root(next) : nearest(pitchClass(name), player.pitch, low, COMFORTABLE_HIGH)
     }
     case 'ap':
-      return approach(token, next, player, member)
+      return approach(token, next, player, member, way)
     case 'x':
       return player.pitch
   }
@@ -129,14 +158,6 @@ function degreePitch(token: PlacedToken, next: ChordSpan, player: BassPlayer, ma
 /** A pedal lies where its lower octave is there too. */
 const pedalHigh = (own: number, low: number): number =>
   own - 12 < low && own + 12 <= COMFORTABLE_HIGH ? own + 12 : own
-
-/** A root near the hand, drawn to the middle of the instrument, so that a line neither sinks nor climbs away. */
-function homeNear(pc: number, to: number, low: number): number {
-  let best = low + mod(pc - low, 12)
-  const cost = (midi: number) => 2 * Math.abs(midi - to) + Math.abs(midi - MIDDLE)
-  for (let midi = best; midi <= COMFORTABLE_HIGH; midi += 12) if (cost(midi) < cost(best)) best = midi
-  return best
-}
 
 /** The way to the next root by the fifth below instead of the one above: taken where it is a third shorter and more, above A1. */
 function isShorterBelow(up: number, own: number, nextPc: number | undefined, low: number): boolean {
@@ -152,12 +173,13 @@ function approach(
   next: ChordSpan,
   player: BassPlayer,
   member: (which: 3 | 5 | 7) => number,
+  way: RowWay,
 ): number | undefined {
   const { low, high } = player
   if (next.bassPc === undefined || next.bassPc === token.span.bassPc || (token.span.isPedal && next.isPedal)) {
     return otherTone(token, player, member(5))
   }
-  const target = homeNear(next.bassPc, player.pitch, low)
+  const target = rootNear(next.bassPc, player, way)
   const wanted: readonly (readonly [ApproachKind, number])[] = [
     ['below', target - 1],
     ['above', target + 1],

@@ -234,3 +234,77 @@ describe('[BA4] bass and chords', () => {
     expect(notesOf(band(played(lanternSlip(), swing), swing, duo, 0.5)[0], 'bass')).toHaveLength(4)
   })
 })
+
+describe('[BA20] figures', () => {
+  const shuffle = groove('shuffle')
+  const pitches = (bar: ArrangedBar | undefined) => notesOf(bar, 'bass').map(({ midi }) => midi)
+
+  it('two bars on one dominant in a shuffle are 1 3 5 6 and back 8 6 5 3; a minor chord keeps the row', () => {
+    const text = (symbol: string) =>
+      Array.from({ length: 8 }, (_, index) => `${index + 1} | ${symbol} | A4:2 r:2`).join('\n')
+    const blues = band(rows(text('F7'), { len: 4, key: 'F major', feel: 'shuffle' }), shuffle, QUARTET, 0.5)
+    const [up, down] = [pitches(blues[0]), pitches(blues[1])]
+    expect(up.map((midi) => midi - (up[0] ?? 0))).toEqual([0, 4, 7, 9])
+    expect(down.map((midi) => midi - (down[0] ?? 0))).toEqual([0, -3, -5, -8])
+    const minor = band(rows(text('Fm7'), { len: 4, key: 'F minor', feel: 'shuffle' }), shuffle, QUARTET, 0.5)
+    expect(pitches(minor[0]).map((midi) => midi - (pitches(minor[0])[0] ?? 0))).not.toContain(9)
+  })
+
+  it('rows that climb to third and fifth begin low enough for them: no leap of more than a sixth inside the bar', () => {
+    for (const id of ['shuffle', 'street-beat'])
+      for (const tune of TUNES) {
+        if (tune.metre.beats !== 4) continue
+        for (const bar of band(played(tune, groove(id), 'chorus-1'), groove(id), QUARTET, 0.5).slice(0, -1)) {
+          const line = pitches(bar)
+          if (bar.chords.length !== 1) continue
+          line
+            .slice(1, 3)
+            .forEach((midi, at) =>
+              expect(
+                Math.abs(midi - (line[at] ?? 0)),
+                `${id} ${tune.title} ${bar.barIndex} ${bar.chords[0]?.chord.symbol} ${line.join()}`,
+              ).toBeLessThanOrEqual(9),
+            )
+        }
+      }
+  })
+})
+
+describe('[BA17] without drums', () => {
+  const TRIO = [
+    part('trumpet', 'trumpet', 'lead'),
+    part('piano', 'piano', 'chords'),
+    part('bass', 'double-bass', 'bass'),
+  ]
+
+  it('where a fill would stand the bass leads in with two eighths, by half step at the end', () => {
+    let pickups = 0
+    for (const id of ['swing-medium', 'ballad-even', 'backbeat', 'jazz-waltz']) {
+      const bars = band(played(lanternSlip(), groove(id), 'chorus-1', 'solo-1'), groove(id), TRIO, 0.7)
+      bars.forEach((bar, index) => {
+        const next = bars[index + 1]
+        const [last, first] = [notesOf(bar, 'bass').at(-1), notesOf(next, 'bass')[0]]
+        const isPair = last?.durationTicks === 2520 && notesOf(bar, 'bass').at(-2)?.durationTicks === 2520
+        if (!isPair || next?.sectionId === bar.sectionId || !last || !first) return
+        pickups++
+        expect(Math.abs(last.midi - first.midi), `${id} ${index}`).toBe(1)
+      })
+      const drummed = band(
+        played(lanternSlip(), groove(id), 'chorus-1'),
+        groove(id),
+        [...TRIO, part('drums', 'drum-kit', 'drums')],
+        0.7,
+      )
+      if (id === 'ballad-even') expect(notesOf(drummed[7], 'bass').at(-2)?.durationTicks).not.toBe(2520)
+    }
+    expect(pickups).toBeGreaterThan(8)
+  })
+
+  it('the first cell keeps the time', () => {
+    const bars = band(played(lanternSlip(), groove('bossa'), 'solo-1'), groove('bossa'), TRIO, 0.7)
+    const strokes = bars
+      .slice(0, 6)
+      .map((bar) => [...new Set(notesOf(bar, 'piano').map(({ startTick }) => startTick / 2520))])
+    strokes.forEach((own, index) => expect(own).toEqual(index % 2 === 0 ? [0, 3, 6] : [2, 5]))
+  })
+})

@@ -11,6 +11,7 @@ import {
   nearest,
   spelled,
 } from './bass-notes.js'
+import { withPickup } from './bass-figures.js'
 import { rowBar } from './bass-row.js'
 import { tokensOf } from './bass-tokens.js'
 import { walkBar } from './bass-walk.js'
@@ -49,7 +50,9 @@ function bassBar(frame: BarFrame, context: BassContext, player: BassPlayer): Par
   const from = carried?.durationTicks ?? 0
   const tokens = tokensOf(frame, level).filter(({ startTick }) => startTick >= from)
   const isWalked = tokens.some(({ degree }) => degree === 'w')
-  const played = (isWalked ? walkBar : rowBar)(frame, level, tokens, context, player)
+  const { approaches } = player
+  const line = (isWalked ? walkBar : rowBar)(frame, level, tokens, context, player)
+  const played = withPickup(frame, line, context, player, approaches)
   // What was tied over lasts until something else is struck.
   const until = played[0]?.startTick ?? frame.bar.lengthTicks
   const notes = carried ? [{ ...carried, durationTicks: Math.max(from, until) }, ...played] : played

@@ -2,8 +2,9 @@
 import type { HandEdit } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { pitchClassesOf } from '../chords/index.js'
-import { strokesOf } from '../rhythm/index.js'
+import { type DuoGuitar, strokesOf } from '../rhythm/index.js'
 import { mod, pitchClass } from '../units/index.js'
+import { CHA_CHA_HITS, closesChaCha } from './drum-fills.js'
 import type { BarFrame, ChordSpan, Frames } from './frame.js'
 import { attacksOf, melodyAt, windowsOf } from './melody-room.js'
 
@@ -20,10 +21,10 @@ export interface CompContext {
   readonly stop: 'button' | 'held' | 'fermata'
   /** Voicings fixed by hand for this part, by bar index. */
   readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
-  /** Where a voice sings, chords are one level softer. */
-  readonly isUnderVoice: (frame: BarFrame) => boolean
   /** Bars in which the horns' riff is played along. */
   readonly isHit: (frame: BarFrame) => boolean
+  /** Without drums the first cell keeps the time. */
+  readonly hasDrums: boolean
   /** No other chord player holds the present chord meanwhile. */
   readonly isAlone: boolean
 }
@@ -45,6 +46,7 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
   const { bars } = context.frames
   const strokes: CompStroke[][] = bars.map(() => [])
   let lastCell = -1
+  let cellBefore = -1
   for (let index = 0; index < bars.length; index++) {
     const frame = bars[index] as BarFrame
     if (frame.isPickup || frame.isDrumsAlone) continue
@@ -53,11 +55,12 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
       continue
     }
     if (context.style === 'pads') strokes[index] = padStrokes(frame)
-    else if (context.style === 'guitar')
-      strokes[index] = roomed(frame, rowStrokes(frame, frame.groove.guitar, context), context)
+    else if (context.style === 'guitar') strokes[index] = guitarStrokes(frame, context)
     else if (context.isHit(frame) && frame.barInSection % 4 !== 3) strokes[index] = hitStrokes(frame, context)
     else if (frame.barInSection % 2 === 0 || index === 0) {
-      lastCell = chosenCell(frame, bars[index + 1], lastCell)
+      const chosen = context.hasDrums ? chosenCell(frame, bars[index + 1], lastCell, cellBefore) : 0
+      cellBefore = lastCell
+      lastCell = chosen
       strokes[index] = cellBar(frame, lastCell, 0, context)
     } else {
       if (lastCell < 0) lastCell = 0
@@ -65,11 +68,40 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
     }
   }
   bars.forEach((frame, index) => {
+    if (closesChaCha(frame, bars, context.stop)) strokes[index] = withHits(frame, strokes[index] ?? [])
     if (changesGroove(frame, bars[index + 1]))
       strokes[index] = (strokes[index] ?? []).filter(({ startTick }) => startTick * 2 < frame.bar.lengthTicks)
   })
   return strokes.map((own, index) =>
     strokes[index + 1]?.[0]?.startTick === 0 || context.edits.has(index + 1) ? own.map(untied) : own,
+  )
+}
+
+/** What a guitarist does without drums: the groove's own way; above some tempi, and with a drummer, as usual. */
+export function duoOf({ groove, bar }: BarFrame, { style, hasDrums }: CompContext): DuoGuitar | undefined {
+  if (style !== 'guitar' || hasDrums) return undefined
+  const { duoGuitar: duo } = groove
+  return duo.cellsAbove !== undefined && bar.tempoBpm > duo.cellsAbove ? undefined : duo
+}
+
+/** Low strings and arpeggios go on under a moving melody; other strokes give way to it. */
+const GOES_ON: ReadonlySet<DuoGuitar['way']> = new Set(['up', 'up-down', 'low-strings', 'damped'])
+
+function guitarStrokes(frame: BarFrame, context: CompContext): CompStroke[] {
+  const duo = duoOf(frame, context)
+  const { groove } = frame
+  const isAccents = groove.duoGuitar.cellsAbove !== undefined && !duo && !context.hasDrums
+  const at = frame.barInSection % 2 === 1 ? 1 : 0
+  const row = isAccents ? groove.comp[1]?.[at] : (duo?.rows?.[at] ?? groove.guitar)
+  const strokes = rowStrokes(frame, row ?? groove.guitar, context)
+  return duo && GOES_ON.has(duo.way) ? besideMelody(frame, strokes, context) : roomed(frame, strokes, context)
+}
+
+/** Strokes on the melody's attacks or an eighth away from them. */
+function besideMelody(frame: BarFrame, strokes: readonly CompStroke[], { frames }: CompContext): CompStroke[] {
+  const attacks = attacksOf(frame.bar, frames.bars[frame.index - 1]?.bar)
+  return strokes.filter(
+    ({ startTick }) => attacks.includes(startTick) || !attacks.some((tick) => Math.abs(tick - startTick) < EIGHTH),
   )
 }
 
@@ -83,6 +115,19 @@ function hitStrokes(frame: BarFrame, context: CompContext): CompStroke[] {
   })
 }
 
+/** What was played as far as beat four, and the two hits of the close. */
+function withHits(frame: BarFrame, strokes: readonly CompStroke[]): CompStroke[] {
+  const [first = 0] = CHA_CHA_HITS
+  const before = strokes
+    .filter(({ startTick }) => startTick < first)
+    .map((stroke) => ({ ...stroke, endTick: Math.min(stroke.endTick, first), isTied: false }))
+  const hits = CHA_CHA_HITS.flatMap((startTick) => {
+    const span = spanAt(frame, startTick)
+    return span ? [{ startTick, endTick: startTick + EIGHTH, sign: 'x', span, isTriplet: false, isTied: false }] : []
+  })
+  return [...before, ...hits]
+}
+
 /** Another groove in the same metre comes: the last half bar is the drummer's. */
 const changesGroove = (frame: BarFrame, next: BarFrame | undefined): boolean =>
   next !== undefined &&
@@ -94,8 +139,12 @@ const changesGroove = (frame: BarFrame, next: BarFrame | undefined): boolean =>
 /** An anticipation is not tied where the next bar's first beat is struck anyway, or voiced by hand. */
 const untied = (stroke: CompStroke): CompStroke => (stroke.isTied ? { ...stroke, isTied: false } : stroke)
 
+/** A cell a third time running is a bore: that costs it two strokes. Source: from memory. */
+const AGAIN = 1
+const THIRD_TIME = 6
+
 /** The cell with most strokes where the melody leaves room, fewest beside its attacks, not the one just played. */
-function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: number): number {
+function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: number, cellBefore: number): number {
   const { comp } = frame.groove
   const usable = usableCells(frame)
   const bars = next && next.barInSection === frame.barInSection + 1 ? [frame, next] : [frame]
@@ -107,7 +156,7 @@ function chosenCell(frame: BarFrame, next: BarFrame | undefined, lastCell: numbe
   let bestScore = -Infinity
   for (let turn = 0; turn < usable.length; turn++) {
     const cell = usable[(frame.sectionOrdinal + turn) % usable.length] as number
-    let score = cell === lastCell ? -1 : 0
+    let score = cell === lastCell ? (cell === cellBefore ? -THIRD_TIME : -AGAIN) : 0
     places.forEach(({ bar, attacks, windows }, at) => {
       const row = comp[cell]?.[at] ?? ''
       for (const { startTick } of strokesOf(row, bar.patternTicks)) {
@@ -218,9 +267,7 @@ function splitAtChanges(frame: BarFrame, stroke: CompStroke): CompStroke[] {
 function roomed(frame: BarFrame, strokes: readonly CompStroke[], context: CompContext): CompStroke[] {
   const attacks = attacksOf(frame.bar, context.frames.bars[frame.index - 1]?.bar)
   const half = frame.patternTicks / 2
-  const apart = strokes.filter(
-    ({ startTick }) => attacks.includes(startTick) || !attacks.some((tick) => Math.abs(tick - startTick) < EIGHTH),
-  )
+  const apart = besideMelody(frame, strokes, context)
   const kept = [0, 1].flatMap((which) => {
     const inHalf = (tick: number) => (tick >= half ? 1 : 0) === which
     const busy = attacks.filter(inHalf).length

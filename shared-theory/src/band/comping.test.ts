@@ -276,3 +276,104 @@ describe('[BA10] under a singer', () => {
     expect(weight(underLead)).toBeLessThan(weight(pianoUnder('trumpet', 'trumpet', 'lead')))
   })
 })
+
+describe('[BA24] how loud chords are', () => {
+  const velocities = (id: string, energy: number, lineup = QUARTET) =>
+    band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), lineup, energy)
+      .slice(0, -1)
+      .flatMap((bar) => notesOf(bar, 'piano').map(({ velocity }) => velocity))
+
+  it("a soft stroke lies fourteen under a plain one, not at the drums' ghosts", () => {
+    const text = Array.from({ length: 4 }, (_, index) => `${index + 1} | F6 | A4:.5 G4:.5 F4:.5 G4:.5 A4:2`).join('\n')
+    const swing = groove('swing-medium')
+    const bars = band(rows(text, { len: 4, key: 'F major', feel: 'swing' }), swing, QUARTET, 0.5)
+    const heard = new Set(bars.slice(0, 3).flatMap((bar) => notesOf(bar, 'piano').map(({ velocity }) => velocity)))
+    expect([...heard].sort((a, b) => a - b)).toEqual([swing.dyn - 14, swing.dyn])
+  })
+
+  it("ballads' long chords are struck firmer, and stay under the melody", () => {
+    for (const [id, step] of [
+      ['ballad-swing', 8],
+      ['ballad-even', 8],
+      ['ballad-6-8', 6],
+    ] as const) {
+      expect(Math.max(...velocities(id, 0.5)), id).toBe(groove(id).dyn + step)
+      expect(step).toBeLessThan(10)
+    }
+  })
+
+  it("a left hand's chords are softer than its bass notes", () => {
+    const swing = groove('swing-medium')
+    const bars = band(played(lanternSlip(), swing, 'chorus-1'), swing, LINES['solo piano'], 0.5)
+    for (const bar of bars.slice(0, 7)) {
+      const hand = notesOf(bar, 'piano').filter(({ voice }) => voice === 2)
+      const bass = hand.filter(({ midi }) => midi < 50).map(({ velocity }) => velocity)
+      const chords = hand.filter(({ midi }) => midi >= 52).map(({ velocity }) => velocity)
+      if (bass.length > 0 && chords.length > 0) expect(Math.max(...chords)).toBeLessThan(Math.min(...bass))
+    }
+  })
+})
+
+describe('[BA21] how chords lie', () => {
+  it('a montuno goes voice by voice in octaves where the melody leaves room', () => {
+    const chaCha = groove('cha-cha')
+    const bars = band(played(lanternSlip(), chaCha, 'solo-1'), chaCha, QUARTET, 0.5).slice(0, 8)
+    const strokes = bars.flatMap((bar) => {
+      const starts = [...new Set(notesOf(bar, 'piano').map(({ startTick }) => startTick))]
+      return starts.map((tick) =>
+        notesOf(bar, 'piano')
+          .filter(({ startTick }) => startTick === tick)
+          .map(({ midi }) => midi),
+      )
+    })
+    expect(strokes.length).toBeGreaterThan(16)
+    expect(strokes.every((midi) => midi.length === 2 && (midi[1] ?? 0) - (midi[0] ?? 0) === 12)).toBe(true)
+    expect(new Set(strokes.map(([low]) => low)).size).toBeGreaterThan(4)
+  })
+
+  it('twelve-eight has its chords in fourths where there is room', () => {
+    const afro = groove('afro-12-8')
+    const bars = band(played(lanternSlip(), afro, 'solo-1'), afro, QUARTET, 0.5).slice(0, 16)
+    let stacks = 0
+    let all = 0
+    for (const bar of bars) {
+      const [first] = notesOf(bar, 'piano')
+      const midi = notesOf(bar, 'piano').flatMap((note) => (note.startTick === first?.startTick ? [note.midi] : []))
+      if (midi.length < 3) continue
+      all++
+      if (midi.slice(1).every((note, at) => [5, 6].includes(note - (midi[at] ?? 0)))) stacks++
+    }
+    expect(all).toBeGreaterThan(8)
+    expect(stacks / all).toBeGreaterThan(0.6)
+  })
+
+  it('chords give way to the bass: none of three and more lies on or under what it plays with them', () => {
+    for (const of of GROOVES)
+      for (const energy of [0.5, 0.9])
+        for (const bar of band(played(lanternSlip(), of, 'chorus-1'), of, QUARTET, energy).slice(0, -1)) {
+          for (const tick of new Set(notesOf(bar, 'piano').map(({ startTick }) => startTick))) {
+            const chord = notesOf(bar, 'piano').filter(({ startTick }) => startTick === tick)
+            const low = notesOf(bar, 'bass').find(
+              ({ startTick, durationTicks }) => startTick <= tick && tick < startTick + durationTicks,
+            )
+            if (chord.length > 2 && low)
+              expect(Math.min(...chord.map(({ midi }) => midi)), of.id).toBeGreaterThan(low.midi)
+          }
+        }
+  })
+
+  it('no cell stands a third time running where another has nearly as much room', () => {
+    const swing = groove('swing-medium')
+    const text = Array.from(
+      { length: 16 },
+      (_, index) => `${index + 1} | ${index % 2 ? 'C7' : 'Gm7'} | D5:3 Bb4:1`,
+    ).join('\n')
+    const bars = band(rows(text, { len: 4, key: 'F major', feel: 'swing' }), swing, QUARTET, 0.7)
+    const pairs = [0, 2, 4, 6, 8, 10, 12].map((at) =>
+      [0, 1]
+        .map((next) => [...new Set(notesOf(bars[at + next], 'piano').map(({ startTick }) => startTick))].join())
+        .join('|'),
+    )
+    pairs.forEach((pair, at) => expect(at > 1 && pair === pairs[at - 1] && pair === pairs[at - 2]).toBe(false))
+  })
+})

@@ -1,12 +1,13 @@
 /** Chord players: their strokes as notes, anticipations tied on, voicings made by hand in their place. */
 import type { PartNote } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
-import { spellOver } from '../chords/index.js'
-import { mod, pitchAs } from '../units/index.js'
-import { type CompContext, type CompStroke, spanAt, strokesOfAll } from './comp-strokes.js'
-import type { BarFrame, ChordSpan } from './frame.js'
-import { velocityOf } from './loudness.js'
+import { mod } from '../units/index.js'
+import { type CompContext, type CompStroke, duoOf, spanAt, strokesOfAll } from './comp-strokes.js'
+import type { BarFrame } from './frame.js'
+import { brokenChords, inOctaves, thumbNotes } from './guitar-duo.js'
+import { chordVelocityOf } from './loudness.js'
 import { melodyAt, melodyDuring } from './melody-room.js'
+import { spelledNote } from './note-names.js'
 import { underComing, underMelody } from './voicings.js'
 
 /** Source: from memory. */
@@ -30,20 +31,40 @@ export function playChords(context: CompContext): readonly (readonly PartNote[])
       startTick: 0,
       durationTicks: until,
     }))
-    const struck = own.flatMap((stroke) => strokeNotes(frame, stroke, context))
+    const struck = broken(
+      frame,
+      own.map((stroke) => [stroke, strokeNotes(frame, stroke, context)]),
+      context,
+    )
     const notes = withEdits(frame, until > 0 ? [...carried, ...struck] : struck, context)
     tied = notes.filter(({ tiedToNext }) => tiedToNext)
     return notes
   })
 }
 
+/** Chords as they are struck; a guitarist without drums, and a montuno, break them. */
+function broken(
+  frame: BarFrame,
+  chords: readonly (readonly [CompStroke, readonly PartNote[]])[],
+  context: CompContext,
+): PartNote[] {
+  if (frame.isLast || context.edits.has(frame.index)) return chords.flatMap(([, notes]) => notes)
+  const duo = duoOf(frame, context)
+  if (duo) return inOrder([...brokenChords(frame, chords, duo), ...thumbNotes(frame, duo)])
+  const isMontuno = context.style === 'cells' && frame.groove.voicing.kind === 'octaves'
+  return isMontuno ? inOctaves(chords, frame.bar.melody.length === 0) : chords.flatMap(([, notes]) => notes)
+}
+
+const inOrder = (notes: PartNote[]): PartNote[] => notes.sort((a, b) => a.startTick - b.startTick || a.midi - b.midi)
+
 function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext): PartNote[] {
-  const softer = context.isUnderVoice(frame) ? 1 : 0
+  // Where a voice sings, chords are one level softer.
+  const softer = frame.sung ? 1 : 0
   const louder = answersHeld(frame, stroke.startTick) ? 1 : 0
   const level = Math.min(5, Math.max(1, frame.level - softer + louder)) as BarFrame['level']
   const isStrummedAccent = context.style === 'guitar' && stroke.sign === 'X'
   const velocity =
-    velocityOf(frame.groove.dyn, isStrummedAccent ? 'x' : stroke.sign, level) + (isStrummedAccent ? STRUM_ACCENT : 0)
+    chordVelocityOf(frame.groove, isStrummedAccent ? 'x' : stroke.sign, level) + (isStrummedAccent ? STRUM_ACCENT : 0)
   const melody = melodyAt(frame.bar, stroke.startTick)
   const next = stroke.isTied ? context.frames.bars[frame.index + 1] : undefined
   const overBar = next && melodyAt(next.bar, 0)
@@ -51,9 +72,9 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
     ...melodyDuring(frame.bar, stroke.startTick, stroke.endTick),
     ...(overBar === undefined ? [] : [overBar]),
   ]
-  const struck = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span)
-  const clear = underComing(struck, coming, stroke.span)
-  const isOpen = melody === undefined && coming.length === 0
+  const struck = underMelody(context.voicings[stroke.span.index] ?? [], melody, stroke.span, frame.sung)
+  const clear = underComing(struck, coming, stroke.span, frame.sung)
+  const isOpen = melody === undefined && coming.length === 0 && !frame.sung
   const midi = isOpen && frame.level === 5 && context.style === 'cells' ? withOctave(clear) : clear
   return midi.map((note) => ({
     startTick: stroke.startTick,
@@ -85,10 +106,6 @@ function withOctave(midi: readonly number[]): readonly number[] {
   return [...midi, top + 12]
 }
 
-export function spelledNote(midi: number, span: ChordSpan): string {
-  return pitchAs(midi, spellOver(mod(midi, 12), span.chord, span.key))
-}
-
 /** Voicings fixed by hand take the place of what sounds on their chord, and print. */
 function withEdits(frame: BarFrame, notes: readonly PartNote[], context: CompContext): PartNote[] {
   let edited = [...notes]
@@ -109,7 +126,7 @@ function withEdits(frame: BarFrame, notes: readonly PartNote[], context: CompCon
           durationTicks: was?.durationTicks ?? to - startTick,
           midi,
           name: spelledNote(midi, span),
-          velocity: was?.velocity ?? velocityOf(frame.groove.dyn, 'x', frame.level),
+          velocity: was?.velocity ?? chordVelocityOf(frame.groove, 'x', frame.level),
           ...(was?.tuplet ? { tuplet: was.tuplet } : {}),
         }))
     })

@@ -17,7 +17,9 @@ export function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm
   const attacks = attacksOf(frame.bar, frames[frame.index - 1]?.bar)
   if (attacks.filter((tick) => tick >= halfTick(frame)).length > 1) return 'none'
   if (level <= 2) return next.level - level >= 2 && attacks.length <= 1 ? 'whole' : 'half'
-  return (level === 5 || next.level - level >= 2) && attacks.length <= 1 ? 'full' : 'whole'
+  // A backbeat keeps its two under a held note as far as the middle.
+  const mayBeFull = attacks.length <= 1 && !(groove.id === 'backbeat' && attacks.length === 1)
+  return (level === 5 || next.level - level >= 2) && mayBeFull ? 'full' : 'whole'
 }
 
 /** A blues of twelve bars has its phrases in fours: the shuffle says so. */
@@ -33,8 +35,19 @@ function isMarked(frame: BarFrame, next: BarFrame, frames: readonly BarFrame[]):
 
 /** Rows a fill is played from. */
 export function fillRows(frame: BarFrame, form: FillForm): readonly DrumRow[] {
-  const rows = frame.groove.drums.fill ?? []
+  const rows = withSticks(frame, frame.groove.drums.fill ?? [])
   return form === 'full' ? (fullFill(frame, rows) ?? rows) : rows
+}
+
+/** Nobody changes sticks and brushes from bar to bar: where sticks keep the time (level 4 on) they play the fill and the last hit too. */
+export function withSticks({ groove, level }: BarFrame, rows: readonly DrumRow[]): readonly DrumRow[] {
+  const putAway = (groove.thickened ?? []).some(
+    ({ levels: [from, to], instead }) => level >= from && level <= to && instead?.includes('btap'),
+  )
+  if (!putAway) return rows
+  return rows.flatMap((each) =>
+    each.row === 'bsweep' ? [] : each.row === 'btap' ? [{ ...each, row: 'snare' }] : [each],
+  )
 }
 
 const FEET: ReadonlySet<string> = new Set(['kick', 'hatfoot'])
@@ -63,6 +76,18 @@ export function stopsBefore(frame: BarFrame, frames: readonly BarFrame[]): 'ruba
   const isQuieter = next.barInSection === 0 && frame.level - next.level >= 2 && next.bar.pass !== 'ending'
   return isQuieter && frame.sectionBars >= 4 ? 'quiet' : undefined
 }
+
+/** The close of a cha-cha: before its button everybody hits four and its off-beat, and home. */
+export function closesChaCha(frame: BarFrame, frames: readonly BarFrame[], stop: string): boolean {
+  const isPlain = frame.bar.lengthTicks === frame.patternTicks && frame.bar.tempoEndBpm === undefined
+  return frame.groove.id === 'cha-cha' && stop === 'button' && frame.index === frames.length - 2 && isPlain
+}
+/** Its rows, and the ticks of its two hits. */
+export const CHA_CHA_CLOSE: readonly DrumRow[] = [
+  { row: 'timbalehigh', bars: ['......xx'] },
+  { row: 'kick', bars: ['......xx'] },
+]
+export const CHA_CHA_HITS: readonly number[] = [15120, 17640]
 
 /** The bar before the last of a ritardando. */
 export function isThinning(frame: BarFrame, frames: readonly BarFrame[]): boolean {

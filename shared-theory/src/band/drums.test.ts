@@ -162,4 +162,87 @@ describe('[BA6] drums', () => {
     const fills = made.flatMap((bar, index) => (strokes(bar, 'snare').some((tick) => tick % 2520 !== 0) ? [index] : []))
     expect(fills).toEqual([3, 7, 11, 15, 19])
   })
+
+  it('in a swing ballad sticks stay in the hand from level 4, fills and last hit too; brushes below', () => {
+    const ballad = groove('ballad-swing')
+    const names = (energy: number) =>
+      new Set(
+        band(played(lanternSlip(), ballad, 'chorus-1'), ballad, QUARTET, energy)
+          .flatMap((bar) => notesOf(bar, 'drums'))
+          .map(({ name }) => name),
+      )
+    expect(names(0.5)).toContain('btap')
+    expect(names(0.5)).not.toContain('snare')
+    for (const energy of [0.7, 0.9]) {
+      for (const brush of ['btap', 'bsweep']) expect(names(energy)).not.toContain(brush)
+      for (const stick of ['ride', 'snare', 'xstick']) expect(names(energy)).toContain(stick)
+    }
+  })
+
+  it('from level 4 the snare takes over the even ballad, and the bossa has its shaker instead of hat and ride', () => {
+    const kinds = (id: string, energy: number, at: number) =>
+      new Set(
+        notesOf(band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), QUARTET, energy)[at], 'drums').map(
+          ({ name }) => name,
+        ),
+      )
+    for (const energy of [0.7, 0.9])
+      for (const at of [0, 2]) {
+        expect(kinds('ballad-even', energy, at)).toContain('snare')
+        expect(kinds('ballad-even', energy, at)).not.toContain('xstick')
+      }
+    expect(kinds('ballad-even', 0.5, 0)).toContain('xstick')
+    for (const at of [0, 2]) {
+      expect(kinds('bossa', 0.7, at)).toContain('shaker')
+      expect(kinds('bossa', 0.7, at)).not.toContain('ride')
+    }
+    expect(kinds('bossa', 0.9, 0)).toContain('ride')
+  })
+
+  it('under a held note the hat opens: in swing on three until the foot closes it, splashed by the foot under a ride, in a backbeat on the last eighth', () => {
+    const text = '1 | F6 | A4:4\n2 | F6 | A4:1 G4:1 A4:1 G4:1\n3 | F6 | A4:4\n4 | F6 | A4:4\n5 | F6 | A4:4'
+    const open = (id: string, energy: number) =>
+      band(rows(text, { len: 4, key: 'F major', feel: groove(id).feel }), groove(id), QUARTET, energy)
+        .slice(0, 2)
+        .map((bar) => strokes(bar, 'hatopen'))
+    expect(open('swing-medium', 0.3)).toEqual([[10080], []])
+    expect(open('swing-medium', 0.5)).toEqual([[10080], []])
+    expect(open('swing-medium', 0.1)).toEqual([[], []])
+    expect(open('backbeat', 0.5)).toEqual([[17640], []])
+    expect(open('bossa', 0.5)).toEqual([[], []])
+  })
+
+  it('a cha-cha that ends on a button is closed by four, its off-beat, and home, together', () => {
+    const chaCha = groove('cha-cha')
+    const close = (stop: 'button' | 'held') =>
+      realiseBand(played(lanternSlip(), chaCha, 'chorus-1'), {
+        lineup: QUARTET,
+        roadmap: [],
+        groove: chaCha,
+        seed: 1,
+        stop,
+      })[30]
+    for (const name of ['timbalehigh', 'kick']) expect(strokes(close('button'), name).slice(-2)).toEqual([15120, 17640])
+    for (const id of ['piano', 'bass'])
+      expect([...new Set(notesOf(close('button'), id).map(({ startTick }) => startTick))].slice(-2), id).toEqual([
+        15120, 17640,
+      ])
+    expect(strokes(close('held'), 'timbalehigh')).toEqual([])
+  })
+})
+
+describe('[BA19] double time', () => {
+  it('at level 5 a swing ballad rides every beat as two, over a walking bass; the hat stays on two and four', () => {
+    const ballad = groove('ballad-swing')
+    const at = (energy: number) => band(played(lanternSlip(), ballad, 'chorus-1'), ballad, QUARTET, energy)[0]
+    const ticks = (bar: ArrangedBar | undefined, name: string) =>
+      notesOf(bar, 'drums').flatMap((note) => (note.name === name ? [note.startTick] : []))
+    // The swing ride in half the time: quarter, skip, quarter, skip, each half as long.
+    const half = [0, 2520, 3780, 5040, 7560, 8820]
+    expect(ticks(at(0.9), 'ride')).toEqual([...half, ...half.map((tick) => tick + 10080)])
+    expect(ticks(at(0.9), 'hatfoot')).toEqual([5040, 15120])
+    expect(notesOf(at(0.9), 'bass').length).toBeGreaterThanOrEqual(4)
+    expect(ticks(at(0.7), 'ride').some((tick) => tick % 2520 !== 0)).toBe(false)
+    expect(notesOf(at(0.7), 'bass').length).toBeLessThanOrEqual(3)
+  })
 })

@@ -1,10 +1,20 @@
 /** The drummer: which pattern a bar gets, fills where there is room, the last hit. */
 import type { PartNote } from '../contract/index.js'
-import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { DRUM_KEYS, type DrumPattern, type DrumRow, SUSTAINED_DRUM_ROWS, strokesOf } from '../rhythm/index.js'
 import { must } from '../units/index.js'
 import type { BarFrame } from './frame.js'
-import { countInRows, fillForm, fillRows, halfTick, isThinning, stopsBefore } from './drum-fills.js'
+import {
+  CHA_CHA_CLOSE,
+  CHA_CHA_HITS,
+  closesChaCha,
+  countInRows,
+  fillForm,
+  fillRows,
+  halfTick,
+  stopsBefore,
+  withSticks,
+} from './drum-fills.js'
+import { isThinned, opensHat, splashTick } from './drum-held.js'
 import { velocityOf } from './loudness.js'
 import { attacksOf } from './melody-room.js'
 
@@ -46,7 +56,8 @@ function drumBar(
       if (isThinned(frame, frames, row.row, stroke.startTick)) continue
       const isFeathered = frame.level === 2 || (frame.level === 1 && fill !== 'none')
       const sign = row.row === 'kick' && isFeathered ? 'o' : stroke.sign
-      notes.push(note(frame, row.row, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
+      const name = fill === 'none' && opensHat(frame, row.row, stroke.startTick) ? 'hatopen' : row.row
+      notes.push(note(frame, name, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
       if (row.row === 'kick' && sign !== 'o') kickTicks.push(stroke.startTick)
     }
   }
@@ -57,8 +68,14 @@ function drumBar(
   else if (stopsAt) {
     for (const row of base) add(row, 0, half)
     if (stopsAt === 'rubato') notes.push(note(frame, 'crash', 'o', half, frame.bar.lengthTicks - half, false))
-  } else if (fill === 'none') for (const row of base) add(row, 0, Infinity)
-  else if (fill === 'half') {
+  } else if (closesChaCha(frame, frames, stop)) {
+    for (const row of base) add(row, 0, CHA_CHA_HITS[0] ?? 0)
+    for (const row of CHA_CHA_CLOSE) add(row, 0, Infinity)
+  } else if (fill === 'none') {
+    for (const row of base) add(row, 0, Infinity)
+    const splash = splashTick(frame)
+    if (splash !== undefined) notes.push(note(frame, 'hatopen', 'o', splash, 2520, false))
+  } else if (fill === 'half') {
     for (const row of base) add(row, 0, half)
     for (const row of fillRows(frame, 'half')) add(row, half, Infinity)
   } else for (const row of fillRows(frame, fill)) add(row, 0, Infinity)
@@ -89,28 +106,17 @@ function rowsOf(frame: BarFrame, pattern: DrumPattern): readonly DrumRow[] {
   const { groove, level } = frame
   const rows = groove.drums[pattern] ?? groove.drums.main ?? []
   if (groove.feel === 'rubato') return rubatoRows(frame)
-  const own = level === 1 ? rows.filter(({ row }) => groove.level1.includes(row)) : rows
+  return thickened(frame, level === 1 ? rows.filter(({ row }) => groove.level1.includes(row)) : rows)
+}
+
+/** Rows that come in, or take another's place, by level. */
+function thickened({ groove, level }: BarFrame, own: readonly DrumRow[]): readonly DrumRow[] {
   return (groove.thickened ?? []).reduce((all, { levels: [from, to], rows: added, instead }) => {
     if (level < from || level > to) return all
     const kept = all.filter(({ row }) => !instead?.includes(row))
     return [...kept, ...added.filter(({ row }) => kept.every((each) => each.row !== row))]
   }, own)
 }
-
-/** Where a melody note is held three beats and more the ballad's brush only sweeps, and the bossa's bass drum keeps to its two beats; in the
- *  last bar of a ritardando cymbal and hat play the beats alone. Source: common practice. */
-function isThinned(frame: BarFrame, frames: readonly BarFrame[], row: string, tick: number): boolean {
-  const beat = frame.patternTicks / frame.bar.metre.beats
-  if (isThinning(frame, frames) && TIME_ROWS.has(row) && frame.bar.metre.beatType === 4) return tick % beat !== 0
-  const { id } = frame.groove
-  if (frame.isSolo || (id !== 'ballad-swing' && id !== 'bossa')) return false
-  const held = frame.bar.melody.find(({ durationTicks }) => durationTicks >= 3 * TICKS_PER_QUARTER)
-  if (!held || tick < held.startTick + TICKS_PER_QUARTER / 2 || tick >= held.startTick + held.durationTicks)
-    return false
-  return id === 'bossa' ? row === 'kick' && tick % (2 * beat) !== 0 : row === 'btap'
-}
-
-const TIME_ROWS: ReadonlySet<string> = new Set(['ride', 'hat', 'bell', 'shaker', 'btap'])
 
 /** In rubato the drums only breathe: a swell at the end of four bars, mallets from level 3. */
 function rubatoRows(frame: BarFrame): readonly DrumRow[] {
@@ -159,7 +165,7 @@ function openSection(frame: BarFrame, isAfterFill: boolean, notes: PartNote[]): 
 /** Everybody hits the first beat and stops. */
 function lastHit(frame: BarFrame, stop: 'button' | 'held' | 'fermata'): DrumBar {
   const length = stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : frame.bar.lengthTicks
-  const notes = (frame.groove.drums.end ?? []).flatMap((row) =>
+  const notes = withSticks(frame, frame.groove.drums.end ?? []).flatMap((row) =>
     strokesIn(frame, row, false)
       .filter(({ startTick }) => startTick === 0)
       .map(({ sign, tuplet }) => {

@@ -1,7 +1,7 @@
 /** What every player needs to know of a bar before playing it: level, groove, place in its section, chords, who leads. */
 import type { ArrangedBar, Chord, KeySignature, PartSpec, PassPlan } from '../contract/index.js'
 import { bassOf } from '../chords/index.js'
-import { leaderOf } from '../instruments/index.js'
+import { instrumentOf, leaderOf } from '../instruments/index.js'
 import { type Groove, grooveOfBar } from '../rhythm/index.js'
 import { barTicks, pitchClass } from '../units/index.js'
 import { type Level, levelsOf, passIdOf } from './levels.js'
@@ -44,14 +44,23 @@ export interface BarFrame {
   readonly isSolo: boolean
   /** Part that has the melody. */
   readonly leaderId?: string
+  /** A singer has it: lowest and highest MIDI of what they sing in this section. */
+  readonly sung?: Extent
   /** Trading: everybody but the drums lays out. */
   readonly isDrumsAlone: boolean
 }
 
+/** Lowest and highest MIDI of a section's melody. */
+export type Extent = readonly [lowMidi: number, highMidi: number]
+
 export interface Frames {
   readonly bars: readonly BarFrame[]
   readonly spans: readonly ChordSpan[]
+  /** By section played (`sectionOrdinal`). */
+  readonly extents: ReadonlyMap<number, Extent>
 }
+
+export const sings = (part: PartSpec): boolean => part.role === 'voice' || instrumentOf(part).family === 'voice'
 
 export function framesOf(
   bars: readonly ArrangedBar[],
@@ -65,6 +74,8 @@ export function framesOf(
   const spansByBar: ChordSpan[][] = bars.map(() => [])
   for (const span of spans) spansByBar[span.barIndex]?.push(span)
   const frames: BarFrame[] = []
+  const extents = new Map<number, Extent>()
+  const singers = new Set(lineup.filter(sings).map(({ id }) => id))
   let startTick = 0
   let sectionStart = 0
   let sectionOrdinal = -1
@@ -84,6 +95,7 @@ export function framesOf(
     const isSolo = plan?.kind === 'solo'
     const leaderId = leaderOf(lineup, plan)
     const trading = isSolo ? plan.trading : undefined
+    extend(extents, sectionOrdinal, bar)
     frames.push({
       bar,
       index,
@@ -106,7 +118,19 @@ export function framesOf(
     })
     startTick += bar.lengthTicks
   })
-  return { bars: frames, spans }
+  const withSung = frames.map((frame): BarFrame => {
+    const extent = extents.get(frame.sectionOrdinal)
+    const isSung = extent !== undefined && frame.leaderId !== undefined && singers.has(frame.leaderId)
+    return isSung ? { ...frame, sung: extent } : frame
+  })
+  return { bars: singers.size > 0 ? withSung : frames, spans, extents }
+}
+
+function extend(extents: Map<number, Extent>, sectionOrdinal: number, { melody }: ArrangedBar): void {
+  for (const { midi } of melody) {
+    const [low, high] = extents.get(sectionOrdinal) ?? [midi, midi]
+    extents.set(sectionOrdinal, [Math.min(low, midi), Math.max(high, midi)])
+  }
 }
 
 function sectionLength(bars: readonly ArrangedBar[], start: number): number {

@@ -1,7 +1,7 @@
 /** Horn players at their desks: what each has comfortably, and how what they play is written down. */
 import type { PartNote, PartSpec } from '../contract/index.js'
 import { instrumentOf } from '../instruments/index.js'
-import { spelledNote } from './comping.js'
+import { spelledNote } from './note-names.js'
 import type { BarFrame, ChordSpan } from './frame.js'
 import { velocityOf } from './loudness.js'
 
@@ -49,6 +49,10 @@ export function hornNote(
     durationTicks,
     midi,
     name: spelledNote(midi, span),
-    velocity: Math.max(12, velocityOf(frame.groove.dyn, sign, frame.level) - softer),
+    // Behind a voice a level softer.
+    velocity: Math.max(12, velocityOf(frame.groove.dyn, sign, levelBehind(frame)) - softer),
   }
 }
+
+const levelBehind = ({ level, sung }: BarFrame): BarFrame['level'] =>
+  sung && level > 1 ? ((level - 1) as BarFrame['level']) : level

@@ -3,7 +3,7 @@
 import { type PartNote, TICKS_PER_QUARTER } from '../contract/index.js'
 import { chordScale, pitchClassesOf, qualityOf } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
-import { spelledNote } from './comping.js'
+import { spelledNote } from './note-names.js'
 import type { BarFrame, ChordSpan } from './frame.js'
 import { type Desk, type HornPages, hornNote } from './horn-desks.js'
 import { rubsUnder } from './melody-room.js'

@@ -38,7 +38,7 @@ export function heldSection(): HeldSection {
     chord,
     play(frame, desks, pages) {
       for (const span of frame.chords) {
-        const top = lowestMelody(frame, span) - BELOW_MELODY
+        const top = Math.min(lowestMelody(frame, span), lowestSung(frame)) - BELOW_MELODY
         const startTick = span.startTick - frame.startTick
         const stroke = { startTick, durationTicks: span.endTick - span.startTick, sign: 'x', span }
         for (const [desk, midi] of chord(span, desks, top, frame))
@@ -108,3 +108,6 @@ function soundingMelody(frame: BarFrame, span: ChordSpan) {
 function lowestMelody(frame: BarFrame, span: ChordSpan): number {
   return Math.min(...soundingMelody(frame, span).map(({ midi }) => midi), 127)
 }
+
+/** A voice has its whole range to itself, through its rests too. */
+const lowestSung = ({ sung, bar }: BarFrame): number => (sung && bar.melody.length > 0 ? sung[0] : 127)

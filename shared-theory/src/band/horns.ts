@@ -12,6 +12,8 @@ import { attacksOf } from './melody-room.js'
 const EIGHTH = TICKS_PER_QUARTER / 2
 const BELOW_MELODY = 3
 const SOFTER = 6
+/** A horn without so much room below the line sits out. */
+const LEAST_ROOM = 7
 /** Who doubles a line does not do it at the top of the horn. */
 const SPARE_ABOVE = 3
 /** A rest of the melody long enough for an answer, which comes half a beat after it began. */
@@ -107,16 +109,10 @@ function inUnison(frame: BarFrame, desks: readonly Desk[], octaves: Octaves, pag
 type Octaves = (sectionOrdinal: number, partId: string) => number | undefined
 
 /** Half steps by which a desk moves a section's melody to have all of it; undefined where it has no octave of it. */
-function octavesOf(frames: Frames, desks: readonly Desk[]): Octaves {
-  const extent = new Map<number, readonly [number, number]>()
-  for (const { bar, sectionOrdinal } of frames.bars)
-    for (const { midi } of bar.melody) {
-      const [low, high] = extent.get(sectionOrdinal) ?? [midi, midi]
-      extent.set(sectionOrdinal, [Math.min(low, midi), Math.max(high, midi)])
-    }
+function octavesOf({ extents }: Frames, desks: readonly Desk[]): Octaves {
   const ranges = new Map(desks.map(({ part, range }) => [part.id, range]))
   return (sectionOrdinal, partId) => {
-    const section = extent.get(sectionOrdinal)
+    const section = extents.get(sectionOrdinal)
     const range = ranges.get(partId)
     if (!section || !range) return undefined
     const reaches = (shift: number, spare: number) =>
@@ -134,13 +130,17 @@ function riff(
   pages: HornPages,
   harmony: HarmonySection,
 ): void {
-  const top = desks.at(-1)
+  const sung = frame.bar.melody.map(({ midi }) => midi)
+  // A voice has its whole range to itself.
+  if (frame.sung && sung.length > 0) sung.push(frame.sung[0])
+  const ceiling = Math.min(...sung, 127) - BELOW_MELODY
+  const able = desks.filter(({ low, high }) => Math.min(high, ceiling) - low >= LEAST_ROOM)
+  const top = able.at(-1)
   if (!top) return
-  const ceiling = Math.min(...frame.bar.melody.map(({ midi }) => midi), 127) - BELOW_MELODY
   const line = roomFor(frame, riffLine(frame, frames, rows, top, ceiling))
   if (line.length === 0) return
   writeLine(frame, line, top, pages)
-  const others = desks.slice(0, -1)
+  const others = able.slice(0, -1)
   if (frame.level >= 5) for (const desk of others) writeLine(frame, inOctaveOf(line, desk), desk, pages)
   else harmony.play(frame, line, others, pages)
 }

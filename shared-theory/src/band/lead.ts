@@ -5,9 +5,9 @@ import { memberOf } from '../chords/index.js'
 import { strokesOf } from '../rhythm/index.js'
 import { groupStarts, mod, pitchClass } from '../units/index.js'
 import { nearest } from './bass-notes.js'
-import { spelledNote } from './comping.js'
+import { spelledNote } from './note-names.js'
 import type { BarFrame, ChordSpan } from './frame.js'
-import { velocityOf } from './loudness.js'
+import { chordVelocityOf, velocityOf } from './loudness.js'
 
 const MELODY_STEP = 10
 const GROUP_START_STEP = 6
@@ -15,6 +15,10 @@ const GROUP_START_STEP = 6
 const LEFT_LOW = 33
 const LEFT_HIGH = 48
 const LEFT_MIDDLE = 40
+/** C1, the lowest of a left hand's octaves. Source: from memory. */
+const LOWEST_OCTAVE = 24
+/** A left hand's chords lie between its bass notes and its softest strokes. Source: from memory. */
+const LEFT_CHORD = 5
 /** Chord tones under a melody lie above this, clear of the left hand. */
 const LOWEST_FILL = 50
 
@@ -82,12 +86,15 @@ export function leftHand(
         ? [nearest(span.bassPc, LEFT_MIDDLE, Math.max(LEFT_LOW, lowestMidi), LEFT_HIGH + 4)]
         : (voicings[span.index] ?? []).filter((note) => note <= lowestMelody - 3).slice(0, 3)
     const to = Math.min(endTick, length, span.endTick - frame.startTick)
+    // With everything out the bass stands in octaves.
+    const below = (midi[0] ?? 0) - 12
+    if (sign === 'B' && frame.level === 5 && below >= Math.max(LOWEST_OCTAVE, lowestMidi)) midi.unshift(below)
     return midi.map((note) => ({
       startTick,
       durationTicks: Math.max(1, to - startTick),
       midi: note,
       name: spelledNote(note, span),
-      velocity: velocityOf(frame.groove.dyn, sign === 'o' ? 'o' : 'x', frame.level),
+      velocity: chordVelocityOf(frame.groove, sign === 'B' ? 'x' : 'o', frame.level) + (sign === 'C' ? LEFT_CHORD : 0),
       voice: 2,
     }))
   })

@@ -53,4 +53,25 @@ describe('[BA2] energy', () => {
     const held = bars.map((bar) => ({ ...bar, provenance: { ...bar.provenance, rule: 'EN10' } }))
     expect(levelsOf(held, ROADMAP).at(-1)).toBe(3)
   })
+
+  it('a delayed tonic comes down: 2 and a level a bar softer, from 5 by way of 3', () => {
+    const ending = (energy: number) => {
+      const bars = passesOf(lanternSlip(), 'chorus-1').map((bar, index) =>
+        index < 28
+          ? bar
+          : {
+              ...bar,
+              pass: 'ending',
+              sectionId: 'ending',
+              provenance: { ...bar.provenance, ...(index < 30 ? { rule: 'EN3' } : {}) },
+            },
+      )
+      return levelsOf(
+        bars,
+        ROADMAP.map((pass) => ({ ...pass, energy })),
+      ).slice(27)
+    }
+    expect(ending(0.5)).toEqual([3, 2, 1, 1, 1])
+    expect(ending(0.9)).toEqual([5, 3, 2, 1, 1])
+  })
 })

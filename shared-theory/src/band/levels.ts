@@ -14,8 +14,11 @@ export const passIdOf = (pass: string): string => pass.split('#')[0] as string
 
 /** The ending rule of a button: everything out for one hit. */
 const BUTTON = 'EN9'
+/** The ending rule of a delayed tonic: home comes late, and softer from bar to bar. */
+const DELAYED = 'EN3'
 
-/** Level of every bar: the pass's energy where it is set, else by what the pass is; it changes only where a section starts, by at most two. */
+/** Level of every bar: the pass's energy where it is set, else by what the pass is; it changes only where a section starts, by at most two.
+ *  Only a delayed tonic goes on falling, a level a bar. */
 export function levelsOf(bars: readonly ArrangedBar[], roadmap: readonly PassPlan[]): readonly Level[] {
   const passes = new Map(roadmap.map((pass) => [pass.id, pass]))
   const choruses = distinctPasses(
@@ -23,21 +26,25 @@ export function levelsOf(bars: readonly ArrangedBar[], roadmap: readonly PassPla
     (pass) => passes.get(passIdOf(pass))?.kind !== 'solo' && passes.has(passIdOf(pass)),
   )
   const solos = distinctPasses(bars, (pass) => passes.get(passIdOf(pass))?.kind === 'solo')
+  const isDelayed = bars.some((bar) => isEnding(bar) && bar.provenance.rule === DELAYED)
   const levels: Level[] = []
   bars.forEach((bar, index) => {
     const before = bars[index - 1]
     const previous = levels[index - 1]
     if (before && previous && before.pass === bar.pass && before.sectionId === bar.sectionId) {
-      levels.push(previous)
+      levels.push(isDelayed && isEnding(bar) ? asLevel(previous - 1) : previous)
       return
     }
-    const wanted = wantedLevel(bar, bars, passes.get(passIdOf(bar.pass)), choruses, solos)
+    const wanted =
+      isDelayed && isEnding(bar) ? 2 : wantedLevel(bar, bars, passes.get(passIdOf(bar.pass)), choruses, solos)
     const least = previous ? previous - 2 : 1
     const most = previous ? previous + 2 : 5
     levels.push(asLevel(Math.min(Math.max(wanted, least), most)))
   })
   return levels
 }
+
+const isEnding = (bar: ArrangedBar): boolean => bar.pass === 'ending' || bar.sectionId === 'ending'
 
 function wantedLevel(
   bar: ArrangedBar,
@@ -47,7 +54,7 @@ function wantedLevel(
   solos: readonly string[],
 ): Level {
   if (bar.pass === 'opening' || bar.sectionId === 'opening') return 2
-  if (bar.pass === 'ending' || bar.sectionId === 'ending') return bar.provenance.rule === BUTTON ? 5 : 3
+  if (isEnding(bar)) return bar.provenance.rule === BUTTON ? 5 : 3
   if (plan?.energy !== undefined && Number.isFinite(plan.energy)) return levelOfEnergy(plan.energy)
   if (plan?.kind === 'verse') return 2
   if (plan?.kind === 'solo') return solos.length > 1 && bar.pass === solos.at(-1) ? 4 : 3

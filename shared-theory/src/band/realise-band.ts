@@ -5,14 +5,16 @@ import type { Groove } from '../rhythm/index.js'
 import { mod } from '../units/index.js'
 import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
+import { withCues } from './cues.js'
 import { type DrumBar, playDrums } from './drums.js'
 import { type BarFrame, type Frames, framesOf } from './frame.js'
 import type { Level } from './levels.js'
 import { inOneHand } from './guitar-hand.js'
 import { type HornTask, playHorns } from './horns.js'
 import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
-import { togetherOf } from './two-hands.js'
+import { attacksOf, windowsOf } from './melody-room.js'
 import { soloistsOf } from './soloists.js'
+import { aboveBass, togetherOf } from './two-hands.js'
 import { guitarVoicingsOf, voicingsOf } from './voicings.js'
 
 export interface BandContext {
@@ -36,6 +38,7 @@ interface Session {
   readonly stop: 'button' | 'held' | 'fermata'
   readonly drums: readonly DrumBar[] | undefined
   readonly hasBass: boolean
+  readonly bass: () => PartBars
   readonly chordPlayers: readonly PartSpec[]
   /** Voicings for a keyboard; a guitar makes its own. */
   readonly voicings: () => readonly (readonly number[])[]
@@ -77,11 +80,15 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     const task = hornTask(frame, lineup, chordPlayers.length > 0, closing)
     return frame.isLast ? lastTask(frame, task, stop) : task
   })
+  const drums = lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined
+  const bassPlayer = lineup.find(({ role }) => role === 'bass')
+  const isPlainer = drums === undefined && !isGuitarDuo(lineup)
   return {
     context,
     frames,
     stop,
-    drums: lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined,
+    drums,
+    bass: once(() => (bassPlayer ? playBass(bassPlayer, { frames, drums, stop, seed: context.seed, isPlainer }) : [])),
     hasBass: lineup.some(({ role }) => role === 'bass'),
     chordPlayers,
     voicings: once(() => voicingsOf(frames)),
@@ -101,29 +108,23 @@ function once<T extends object>(make: () => T): () => T {
 
 function partBars(part: PartSpec, session: Session): PartBars {
   const { context, frames, drums, stop } = session
+  const isFirst = part.id === context.lineup.find(({ role }) => role === part.role)?.id
   switch (part.role) {
-    case 'drums': {
-      const isDrummer = part.id === context.lineup.find(({ role }) => role === 'drums')?.id
-      return isDrummer ? (drums ?? []).map(({ notes }) => notes) : []
-    }
+    case 'drums':
+      return isFirst ? (drums ?? []).map(({ notes }) => notes) : []
     case 'bass':
-      return playBass(part, {
-        frames,
-        drums,
-        stop,
-        seed: context.seed,
-        isPlainer: drums === undefined && !isGuitarDuo(context.lineup),
-      })
+      if (isFirst) return session.bass()
+      return playBass(part, { frames, drums, stop, seed: context.seed, isPlainer: drums === undefined })
     case 'chords':
       return chordBars(part, session)
     case 'lead':
     case 'voice':
     case 'horn':
-      return lineBars(part, session)
+      return withCues(part, lineBars(part, session), frames.bars, (frame) =>
+        soloistsOf(frame, context.lineup).includes(part.id),
+      )
   }
 }
-
-const sings = (part: PartSpec): boolean => part.role === 'voice' || instrumentOf(part).family === 'voice'
 
 /** Guitar and bass alone: the bass keeps the time, and plays no plainer. */
 const isGuitarDuo = (lineup: readonly PartSpec[]): boolean =>
@@ -134,21 +135,27 @@ function chordBars(part: PartSpec, session: Session): PartBars {
   const { context, frames, hasBass, chordPlayers, stop } = session
   const isGuitar = instrumentOf(part).family === 'guitar'
   const isFirst = part.id === chordPlayers[0]?.id
-  const singers = new Set(context.lineup.filter(sings).map(({ id }) => id))
   const comped = playChords({
     frames,
     voicings: isGuitar ? guitarVoicingsOf(frames) : session.voicings(),
     style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
     isAlone: chordPlayers.length === 1,
+    hasDrums: session.drums !== undefined,
     stop,
     edits: editsOf(part, context),
     isHit: session.isHit,
-    isUnderVoice: (frame) => frame.leaderId !== undefined && singers.has(frame.leaderId),
   })
   return frames.bars.map((frame, index) => {
-    if (frame.leaderId === part.id && frame.bar.melody.length > 0) return ownMelody(part, frame, session)
     const chords = comped[index] ?? []
-    if (hasBass || !isFirst) return chords
+    if (frame.leaderId === part.id && frame.bar.melody.length > 0) {
+      const gaps = isGuitar && hasBass ? inGaps(frame, chords) : undefined
+      return ownMelody(part, frame, session, gaps)
+    }
+    if (hasBass) {
+      const clear = frame.isLast ? chords : aboveBass(chords, session.bass()[index] ?? [])
+      return isGuitar ? handsOf(part, clear, isKeptIn(clear)) : clear
+    }
+    if (!isFirst) return chords
     const low = leftHand(frame, [], false, instrumentOf(part).range[0])
     const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
     return handsOf(part, [...untied, ...low], (note) => isBassOf(frame, note, low))
@@ -212,9 +219,28 @@ function lastTask(frame: BarFrame, task: HornTask, stop: Session['stop']): HornT
 /** A line of these a section plays with as one. */
 const WINDS: ReadonlySet<string> = new Set(['brass', 'reed', 'flute'])
 
-function ownMelody(part: PartSpec, frame: BarFrame, { voicings, hasBass }: Session): PartNote[] {
+/** A hand keeps the thumb's notes; without them the chord's top. */
+function isKeptIn(notes: readonly PartNote[]): (note: PartNote) => boolean {
+  const top = Math.max(...notes.map(({ midi }) => midi))
+  return notes.some(({ voice }) => voice === 2) ? ({ voice }) => voice === 2 : ({ midi }) => midi === top
+}
+
+/** Strokes in the melody's rests and under its held notes, from half a beat after their beginning. */
+function inGaps(frame: BarFrame, chords: readonly PartNote[]): PartNote[] {
+  const windows = windowsOf(frame.bar, attacksOf(frame.bar))
+  return chords
+    .filter(({ startTick }) => windows.some(([from, to]) => startTick >= from && startTick < to))
+    .map(({ tiedToNext: _tie, printed: _printed, ...note }) => ({ ...note, voice: 2 }))
+}
+
+function ownMelody(
+  part: PartSpec,
+  frame: BarFrame,
+  { voicings, hasBass }: Session,
+  gaps?: readonly PartNote[],
+): PartNote[] {
   const sung = new Set(frame.bar.melody.map(({ startTick, midi }) => `${startTick}/${midi}`))
-  const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
+  const low = gaps ?? leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
   const isGuitar = instrumentOf(part).family === 'guitar'
   return handsOf(
     part,

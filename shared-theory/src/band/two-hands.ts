@@ -1,5 +1,5 @@
 /** Two hands on one instrument: what is muddy or rubs between them is left out, melody and bass first. */
-import type { PartNote } from '../contract/index.js'
+import { type PartNote, TICKS_PER_QUARTER } from '../contract/index.js'
 import { LOW_INTERVAL_LIMITS } from '../chords/index.js'
 import { mod } from '../units/index.js'
 
@@ -19,4 +19,25 @@ function clashes(a: PartNote, b: PartNote): boolean {
   const apart = Math.abs(a.midi - b.midi)
   const low = Math.min(a.midi, b.midi)
   return apart === 0 || low < (LOW_INTERVAL_LIMITS[apart] ?? 0) || (apart > 12 && mod(apart, 12) === 1)
+}
+
+/** Chords that would meet or cross the bass lose their lowest notes, as long as two remain. What was voiced by hand stays. */
+export function aboveBass(notes: readonly PartNote[], bass: readonly PartNote[]): PartNote[] {
+  if (bass.length === 0) return [...notes]
+  const sounding = new Map<number, number>()
+  for (const { startTick } of notes) sounding.set(startTick, (sounding.get(startTick) ?? 0) + 1)
+  return notes.filter((note) => {
+    // A thumb doubles the bass on purpose.
+    if (note.printed !== 'slash' || note.voice === 2 || (sounding.get(note.startTick) ?? 0) <= 2) return true
+    const crosses = bass.some((low) => low.midi >= note.midi && meets(note, low))
+    if (crosses) sounding.set(note.startTick, (sounding.get(note.startTick) ?? 0) - 1)
+    return !crosses
+  })
+}
+
+/** Struck while the other sounds, or together with it for a beat. */
+function meets(note: PartNote, low: PartNote): boolean {
+  const from = Math.max(note.startTick, low.startTick)
+  const to = Math.min(note.startTick + note.durationTicks, low.startTick + low.durationTicks)
+  return to > from && (from === note.startTick || to - from >= TICKS_PER_QUARTER)
 }

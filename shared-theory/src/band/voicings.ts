@@ -2,7 +2,7 @@
 import type { VoicingOptions } from '../contract/index.js'
 import { LOW_INTERVAL_LIMITS, memberOf, voiceProgression } from '../chords/index.js'
 import { mod, pitchClass } from '../units/index.js'
-import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import type { BarFrame, ChordSpan, Extent, Frames } from './frame.js'
 import { guitarVoicing } from './guitar-hand.js'
 import { rubsUnder } from './melody-room.js'
 
@@ -11,8 +11,13 @@ const BELOW_MELODY = 3
 /** A hand needs so many half steps; four voices need more. */
 const LEAST_REGISTER = 15
 const FOUR_VOICE_REGISTER = 19
+const THREE_VOICE_REGISTER = 10
 /** Lowest place for a third and seventh alone: fourths and fifths are clear from B♭2. Source: low-interval limits, Lowell & Pullig 2003. */
 const GUIDE_TONES_LOW = 46
+/** Half steps in which third and seventh have a place whatever the chord, and the highest place from which chords above a low voice still
+ *  sound like a piano. Source: from memory. */
+const LEAST_BELOW_VOICE = 7
+const HIGHEST_ABOVE_VOICE = 70
 
 type Style = NonNullable<VoicingOptions['style']>
 const STYLES: { readonly [kind: string]: Style } = {
@@ -20,7 +25,7 @@ const STYLES: { readonly [kind: string]: Style } = {
   spread: 'spread',
   close: 'close',
   octaves: 'close',
-  quartal: 'rootless',
+  quartal: 'quartal',
 }
 
 interface Register {
@@ -31,11 +36,10 @@ interface Register {
 
 /** MIDI of every span's voicing by span index for a guitarist: what one hand holds; empty under N.C. */
 export function guitarVoicingsOf(frames: Frames): readonly (readonly number[])[] {
-  const lows = melodyLows(frames.bars)
   const known = new Map<string, readonly number[]>()
   let before: readonly number[] | undefined
   return frames.bars.flatMap((frame) => {
-    const { voices, range } = registerOf(frame, lows.get(frame.sectionOrdinal))
+    const { voices, range } = registerOf(frame, frames.extents.get(frame.sectionOrdinal))
     return frame.chords.map((span) => {
       if (span.bassPc === undefined) return []
       const id = `${span.chord.symbol} ${voices} ${range[1]} ${before?.join() ?? ''}`
@@ -50,7 +54,6 @@ export function guitarVoicingsOf(frames: Frames): readonly (readonly number[])[]
 /** MIDI of every span's voicing by span index for a keyboard; empty under N.C. */
 export function voicingsOf(frames: Frames): readonly (readonly number[])[] {
   const voiced: (readonly number[])[] = frames.spans.map(() => [])
-  const lows = melodyLows(frames.bars)
   let run: ChordSpan[] = []
   let register: Register | undefined
   const close = () => {
@@ -65,7 +68,7 @@ export function voicingsOf(frames: Frames): readonly (readonly number[])[] {
     run = []
   }
   for (const frame of frames.bars) {
-    const next = registerOf(frame, lows.get(frame.sectionOrdinal))
+    const next = registerOf(frame, frames.extents.get(frame.sectionOrdinal))
     if (!register || !sameRegister(register, next)) close()
     register = next
     run.push(...frame.chords)
@@ -83,8 +86,16 @@ function withoutMud(midi: readonly number[]): readonly number[] {
 }
 
 /** A voicing under a melody note: what would crowd it is left out; where too little remains, third and seventh lower down. */
-export function underMelody(midi: readonly number[], melody: number | undefined, span: ChordSpan): readonly number[] {
+export function underMelody(
+  midi: readonly number[],
+  melody: number | undefined,
+  span: ChordSpan,
+  sung?: Extent,
+): readonly number[] {
   if (melody === undefined || midi.length === 0) return midi
+  const lowest = midi[0] as number
+  // Above a low voice: what makes a minor ninth with it is left out.
+  if (sung && lowest >= sung[1] + BELOW_MELODY) return midi.filter((note) => !rubsUnder(melody, note, span.chord))
   const clear = midi.filter(
     (note) => (note <= melody - BELOW_MELODY && !rubsUnder(note, melody, span.chord)) || note === melody,
   )
@@ -93,7 +104,13 @@ export function underMelody(midi: readonly number[], melody: number | undefined,
 }
 
 /** What is struck and held also keeps clear of the melody notes that come while it sounds, where two notes at least remain. */
-export function underComing(midi: readonly number[], coming: readonly number[], span: ChordSpan): readonly number[] {
+export function underComing(
+  midi: readonly number[],
+  coming: readonly number[],
+  span: ChordSpan,
+  sung?: Extent,
+): readonly number[] {
+  if (sung && (midi[0] ?? 0) > sung[1]) return midi
   const clear = midi.filter((note) => coming.every((melody) => note <= melody && !rubsUnder(note, melody, span.chord)))
   return clear.length >= 2 ? clear : midi
 }
@@ -109,24 +126,31 @@ function guideTones(span: ChordSpan, high: number): readonly number[] {
   return notes.sort((a, b) => a - b)
 }
 
-function registerOf(frame: BarFrame, melodyLow: number | undefined): Register {
+function registerOf(frame: BarFrame, extent: Extent | undefined): Register {
   const { voicing } = frame.groove
-  const high =
-    melodyLow === undefined || frame.isSolo
-      ? voicing.highMidi
-      : Math.max(voicing.lowMidi + LEAST_REGISTER, Math.min(voicing.highMidi, melodyLow - BELOW_MELODY))
-  const isNarrow = high - voicing.lowMidi < FOUR_VOICE_REGISTER && STYLES[voicing.kind] !== 'rootless'
-  const voices = frame.level <= 2 || isNarrow ? 3 : 4
+  const whole: Extent = [voicing.lowMidi, voicing.highMidi]
+  const [low, high] =
+    extent === undefined || frame.isSolo ? whole : frame.sung ? besideVoice(frame.sung, whole) : under(extent[0], whole)
+  const room = high - low
+  const isNarrow = room < FOUR_VOICE_REGISTER && STYLES[voicing.kind] !== 'rootless'
+  const voices = room < THREE_VOICE_REGISTER ? 2 : frame.level <= 2 || isNarrow || room < LEAST_REGISTER ? 3 : 4
   const style = isNarrow ? 'rootless' : (STYLES[voicing.kind] ?? 'any')
-  return { voices, style, range: [voicing.lowMidi, high] }
+  return { voices, style, range: [low, high] }
 }
 
-/** Lowest melody note of every section played. */
-function melodyLows(bars: readonly BarFrame[]): ReadonlyMap<number, number> {
-  const lows = new Map<number, number>()
-  for (const { bar, sectionOrdinal } of bars)
-    for (const { midi } of bar.melody) lows.set(sectionOrdinal, Math.min(lows.get(sectionOrdinal) ?? midi, midi))
-  return lows
+/** Below a line, as far as a hand needs. */
+function under(melodyLow: number, [low, high]: Extent): Extent {
+  return [low, Math.max(low + LEAST_REGISTER, Math.min(high, melodyLow - BELOW_MELODY))]
+}
+
+/** Out of a singer's way altogether: below everything they sing, above it where they sing low; where neither has room for two notes, under
+ *  each note as under other leads. */
+function besideVoice([lowest, highest]: Extent, whole: Extent): Extent {
+  const high = Math.min(whole[1], lowest - BELOW_MELODY)
+  if (high - GUIDE_TONES_LOW >= LEAST_BELOW_VOICE)
+    return [Math.min(whole[0], Math.max(GUIDE_TONES_LOW, high - LEAST_REGISTER)), high]
+  const low = highest + BELOW_MELODY
+  return low <= HIGHEST_ABOVE_VOICE ? [low, low + LEAST_REGISTER] : under(lowest, whole)
 }
 
 function sameRegister(a: Register, b: Register): boolean {

@@ -70,6 +70,8 @@ export const notesOf = (bar: ArrangedBar, part: CheckedPart): readonly PartNote[
   Object.hasOwn(bar.parts, part.spec.id) ? (bar.parts[part.spec.id] ?? []) : []
 
 export const isPrinted = (note: PartNote): boolean => note.printed !== 'slash'
+/** Printed and played: a cue is another's, to be read only. */
+export const isPlayedAsPrinted = (note: PartNote): boolean => note.printed === undefined
 
 /** Every readable bar with its index. */
 export function* readableBars(bars: CheckContext['bars']): Generator<readonly [index: number, bar: ArrangedBar]> {

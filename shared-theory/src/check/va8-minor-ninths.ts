@@ -3,7 +3,7 @@ import type { ArrangedBar, Issue, PartNote } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { qualityOf } from '../chords/index.js'
 import { issue, mod, nameOfPitch, parsePitch, pitchClass } from '../units/index.js'
-import { type CheckContext, type CheckedPart, isPrinted, notesOf, readableBars } from './check-context.js'
+import { type CheckContext, type CheckedPart, isPlayedAsPrinted, notesOf, readableBars } from './check-context.js'
 import { shownName, shownNote } from './words.js'
 
 interface Voice {
@@ -17,7 +17,7 @@ export function checkMinorNinths(context: CheckContext): Issue[] {
   const chordal = context.parts.filter(({ spec }) => spec.role === 'chords')
   const found: Issue[] = []
   for (const [index, bar] of readableBars(context.bars)) {
-    const concerted = lines.flatMap((part) => voicesOf(bar, part).filter(({ note }) => isPrinted(note)))
+    const concerted = lines.flatMap((part) => voicesOf(bar, part).filter(({ note }) => isPlayedAsPrinted(note)))
     const groups = [concerted, ...chordal.map((part) => voicesOf(bar, part))]
     for (const voices of groups) {
       const clash = longestClash(bar, voices)

@@ -2,7 +2,7 @@
 import type { ArrangedBar, Issue, KeySignature, PartNote } from '../contract/index.js'
 import { readTune } from '../read/index.js'
 import { issue, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
-import { type CheckContext, type CheckedPart, isPrinted, notesOf, readableBars } from './check-context.js'
+import { type CheckContext, type CheckedPart, isPlayedAsPrinted, notesOf, readableBars } from './check-context.js'
 import { shownName } from './words.js'
 
 export function checkWrittenPitch(context: CheckContext): Issue[] {
@@ -54,7 +54,7 @@ function checkFiles(context: CheckContext): Issue[] {
 }
 
 const hasNotes = ({ bars }: CheckContext, part: CheckedPart): boolean =>
-  bars.some((bar) => bar !== undefined && notesOf(bar, part).some(isPrinted))
+  bars.some((bar) => bar !== undefined && notesOf(bar, part).some(isPlayedAsPrinted))
 
 function compareBars(
   context: CheckContext,
@@ -65,7 +65,7 @@ function compareBars(
   let isHeld = false
   let isWrongKey = false
   for (const [index, bar] of readableBars(context.bars)) {
-    const meant = notesOf(bar, part).filter(isPrinted)
+    const meant = notesOf(bar, part).filter(isPlayedAsPrinted)
     const own = written[index]
     const where = `Bar ${context.numberOf(index)}, ${part.name}: `
     const path = `bars/${index}/parts/${part.spec.id}`

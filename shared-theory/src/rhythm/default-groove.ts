@@ -180,6 +180,7 @@ export function plainGroove(metre: Metre, groups: readonly number[] = defaultGro
     melody: { anticipations: 0, layBackMs: 0, articulation: 'tenuto', held: 'plain' },
     leftHand: row((index) => (onStart(index) ? 'B' : 'C')),
     guitar: row(() => 'x'),
+    duoGuitar: { way: 'strum', strings: 3 },
     level1: ['hat'],
     stop: ['held'],
     duo: 'guitar plays the beats, bass the group starts',

@@ -16,6 +16,20 @@ export interface DrumRow {
   readonly row: DrumRowName
   readonly bars: readonly string[]
 }
+/** What a guitarist does where nobody drums: which strokes, and how the hand breaks the chord. */
+export interface DuoGuitar {
+  /** Two bars of strokes in comping signs; absent: the guitar's own row. An arpeggio begins anew at every `x`. */
+  readonly rows?: readonly [string, string]
+  /** Together; string by string upwards, or up and down, ringing; short damped soft strokes; ringing to the next; one voice moving on
+   *  the second stroke; root with fifth and sixth in turn on the low strings; one voice after another in octaves. */
+  readonly way: 'strum' | 'up' | 'up-down' | 'damped' | 'ring' | 'inner' | 'low-strings' | 'octaves'
+  /** At most so many strings at once. */
+  readonly strings?: number
+  /** The thumb's bass notes: root on the first of a bar, fifth on the others. */
+  readonly thumb?: string
+  /** Above this tempo the groove's cells instead. */
+  readonly cellsAbove?: number
+}
 /** A groove as data; positions and lengths are grid steps, tempi quarters a minute. */
 export interface Groove {
   readonly id: string
@@ -42,6 +56,8 @@ export interface Groove {
   readonly ratio: 'table' | number
   /** MIDI velocity of a plain stroke at level 3. */
   readonly dyn: number
+  /** So much firmer than that are chords, where they are long and die away. */
+  readonly chordStep?: number
   readonly drums: { readonly [pattern in DrumPattern]?: readonly DrumRow[] }
   /** Tokens bar by bar. */
   readonly bass: { readonly [row in BassPattern]?: readonly (readonly BassToken[])[] }
@@ -60,6 +76,7 @@ export interface Groove {
   }
   readonly leftHand: string
   readonly guitar: string
+  readonly duoGuitar: DuoGuitar
   /** Drum rows that remain at level 1. */
   readonly level1: readonly string[]
   /** Rows that come in at some levels, some in the place of others. */

@@ -1,6 +1,6 @@
 /** A groove with its beat groups the other way round (3+4 for 4+3, 2+3 for 3+2): its patterns turned at the group start. Source:
  *  common practice. */
-import type { BassToken, DrumPattern, DrumRow, Groove } from './groove.js'
+import type { BassToken, DrumPattern, DrumRow, DuoGuitar, Groove } from './groove.js'
 
 /** Fills lead into the next bar and the last hit opens its bar, whichever group comes first. */
 const UNTURNED: ReadonlySet<string> = new Set<DrumPattern>(['fill', 'end'])
@@ -28,7 +28,14 @@ export function turnedGroove(groove: Groove): Groove | undefined {
     riff: released(groove.riff.map(row)),
     leftHand: released([row(groove.leftHand)]).join(''),
     guitar: released([row(groove.guitar)]).join(''),
+    duoGuitar: turnedDuo(groove.duoGuitar, (bars) => released(bars.map(row))),
   }
+}
+
+function turnedDuo(duo: DuoGuitar, turned: (bars: readonly string[]) => readonly string[]): DuoGuitar {
+  if (!duo.rows) return duo
+  const [first = '', second = ''] = turned(duo.rows)
+  return { ...duo, rows: [first, second] }
 }
 
 /** The bar's second group first; the bar still begins on the chord's own bass note. */

@@ -2,7 +2,7 @@
 import type { ArrangedBar, PartNote } from '../contract/index.js'
 
 /** Text that is equal for bars whose printed content is equal for every part. Not printed, and so left out: notes shown as slashes
- *  (only that there are some counts), velocities, pass and section, provenance, melody sources, tempo inside a ritardando. */
+ *  (only that there are some counts), cues, velocities, pass and section, provenance, melody sources, tempo inside a ritardando. */
 export function printedContent(bar: ArrangedBar): string {
   const { metre, groups, lengthTicks, key, chords, melody, parts } = bar
   const isRamp = bar.tempoEndBpm !== undefined
@@ -38,18 +38,20 @@ function tiesInto(bar: ArrangedBar, before: ArrangedBar | undefined): string {
     const own = Object.hasOwn(before.parts, id) ? before.parts[id] : undefined
     const tied = own?.filter(
       ({ tiedToNext, printed, startTick, durationTicks }) =>
-        tiedToNext && printed !== 'slash' && startTick + durationTicks === before.lengthTicks,
+        tiedToNext && printed === undefined && startTick + durationTicks === before.lengthTicks,
     )
     if (!tied || tied.length === 0) continue
     for (const { startTick, midi, printed } of notes)
-      if (startTick === 0 && printed !== 'slash' && tied.some((note) => note.midi === midi)) ties += `${id}~${midi} `
+      if (startTick === 0 && printed === undefined && tied.some((note) => note.midi === midi)) ties += `${id}~${midi} `
   }
   return ties
 }
 
 function printedPart(notes: readonly PartNote[]): unknown {
-  const written = notes.filter((note) => note.printed !== 'slash')
-  return [written.length < notes.length, written.map(({ velocity: _velocity, ...note }) => inOrder(note))]
+  // A cue helps where it stands; it keeps no bar from being written once.
+  const own = notes.filter((note) => note.printed !== 'cue')
+  const written = own.filter((note) => note.printed !== 'slash')
+  return [written.length < own.length, written.map(({ velocity: _velocity, ...note }) => inOrder(note))]
 }
 
 /** Fields in a fixed order, so that equal notes give equal text however they were made. */

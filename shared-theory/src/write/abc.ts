@@ -57,7 +57,11 @@ function body(bars: readonly ArrangedBar[], part: string | undefined, isSilent: 
       lines.push(`P:${sectionText(bar.sectionId)}`)
     } else if (row.music.length >= BARS_A_LINE) flush()
     const next = bars[at + 1]
-    const notes = isSilent ? [] : part === undefined ? melodyLine(bar) : partLine(bar.parts[part] ?? [])
+    const notes = isSilent
+      ? []
+      : part === undefined
+        ? melodyLine(bar)
+        : partLine((bar.parts[part] ?? []).filter(({ printed }) => printed !== 'cue'))
     const atoms = atomsOf(
       notes,
       bar.lengthTicks,

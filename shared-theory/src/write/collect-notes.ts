@@ -1,5 +1,11 @@
 /** The notes of an arrangement in notated time: ties joined, the melody told from the rest. */
-import type { ArrangedBar, Arrangement, PartNote, PartSpec } from '../contract/index.js'
+import {
+  type ArrangedBar,
+  type Arrangement,
+  type PartNote,
+  type PartSpec,
+  TICKS_PER_QUARTER,
+} from '../contract/index.js'
 
 /** A struck note before phrasing. Ticks from the start of the arrangement. */
 export interface StruckNote {
@@ -13,6 +19,8 @@ export interface StruckNote {
   readonly isTuplet: boolean
   readonly articulation?: PartNote['articulation']
   readonly isMelody: boolean
+  /** Struck an eighth before the bar line and held over it. */
+  readonly anticipates: boolean
 }
 
 /** All notes of all parts, in order of bars; `bars[i]` starts at `barStartTicks[i]`. A tied note is one note. */
@@ -25,6 +33,8 @@ export function collectNotes(arrangement: Arrangement, barStartTicks: readonly n
       const barStart = barStartTicks[index] as number
       const melody = leaders[index] === part.id ? melodyKeys(bar) : undefined
       for (const note of bar.parts[part.id] ?? []) {
+        // A cue is read, not played.
+        if (note.printed === 'cue') continue
         const startTick = barStart + note.startTick
         const endTick = startTick + note.durationTicks
         const held = tied.get(note.midi)
@@ -44,6 +54,7 @@ export function collectNotes(arrangement: Arrangement, barStartTicks: readonly n
           isTuplet: note.tuplet !== undefined,
           ...(note.articulation ? { articulation: note.articulation } : {}),
           isMelody: melody?.has(keyOf(note)) ?? false,
+          anticipates: note.tiedToNext === true && note.startTick === bar.lengthTicks - TICKS_PER_QUARTER / 2,
         }
         struck.push(begun)
         if (note.tiedToNext) tied.set(note.midi, begun)
@@ -62,7 +73,7 @@ export function melodyPartOf(bar: ArrangedBar, lineup: readonly PartSpec[]): str
   const wanted = melodyKeys(bar)
   const plays = lineup.filter(({ id, role }) => {
     if (role === 'drums') return false
-    const has = new Set((bar.parts[id] ?? []).map(keyOf))
+    const has = new Set((bar.parts[id] ?? []).filter(({ printed }) => printed !== 'cue').map(keyOf))
     return [...wanted].every((key) => has.has(key))
   })
   return plays.sort((a, b) => ROLE_ORDER.indexOf(a.role) - ROLE_ORDER.indexOf(b.role))[0]?.id

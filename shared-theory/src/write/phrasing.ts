@@ -12,6 +12,7 @@ import {
   grooveOfBar,
   grooveRatioAt,
   isTripletSpan,
+  swingRatioAt,
   swungTick,
 } from '../rhythm/index.js'
 import { barTicks, groupStarts, mod, nameOfPitch, seeded } from '../units/index.js'
@@ -49,6 +50,8 @@ interface BarFeel {
   readonly startTick: number
   readonly groove: Groove
   readonly ratioHundredths: number
+  /** What swings: pairs in a quarter; in double time pairs in an eighth. */
+  readonly swungUnit: number
   readonly layBackMs: number
   readonly ticksAMs: number
   /** A pickup counts its beats from the bar it is the end of. */
@@ -66,9 +69,11 @@ export function phraseNotes(
 ): Phrased[] {
   const feels = feelsOf(arrangement, barStartTicks, options.tempoScale)
   const firstOfSection = firstNotes(notes, feels)
+  const hits = barsOfHits(notes)
   const phrased = notes.map((note): Phrased => {
     const feel = feels[note.barIndex] as BarFeel
-    const isStraight = firstOfSection.has(note) || feel.isLast
+    const isHit = hits.has(note.barIndex) && !note.isMelody
+    const isStraight = firstOfSection.has(note) || feel.isLast || isHit
     const late = isStraight ? 0 : layBackTicks(note, feel)
     const endFeel = feels[barAt(barStartTicks, note.endTick - 1, note.barIndex)] as BarFeel
     return {
@@ -79,7 +84,7 @@ export function phraseNotes(
       swells: isSwelled(note, feel),
     }
   })
-  anticipate(phrased, feels)
+  anticipate(phrased, feels, chordsHeardEarly(notes))
   const lastWords = phraseEnds(notes)
   for (const played of phrased) shorten(played, feels[played.note.barIndex] as BarFeel, lastWords.has(played.note))
   cutOffTogether(phrased, feels)
@@ -99,11 +104,15 @@ function feelsOf(arrangement: Arrangement, barStartTicks: readonly number[], tem
     if (!slows || steadyBpm === 0) steadyBpm = bpm
     const chosen = findGroove(arrangement.groove) ?? defaultGroove(bar.metre, bpm)
     const groove = grooveOfBar(chosen, bar)
+    const isDoubled = isDoubleTime(bar, groove)
+    const countedBpm = steadyBpm * tempoScale * (isDoubled ? 2 : 1)
+    const ratio = isDoubled ? swingRatioAt(countedBpm) : grooveRatioAt(groove, countedBpm)
     return {
       bar,
       startTick: barStartTicks[index] as number,
       groove,
-      ratioHundredths: bar.metre.beatType > 4 ? 100 : grooveRatioAt(groove, steadyBpm * tempoScale),
+      ratioHundredths: bar.metre.beatType > 4 ? 100 : ratio,
+      swungUnit: isDoubled ? EIGHTH : TICKS_PER_QUARTER,
       layBackMs: grooveLayBackMsAt(groove, bpm * tempoScale),
       ticksAMs: (bpm * tempoScale * TICKS_PER_QUARTER) / MS_A_MINUTE,
       phaseTicks: index === 0 ? mod(barTicks(bar.metre) - bar.lengthTicks, TICKS_PER_QUARTER) : 0,
@@ -113,13 +122,24 @@ function feelsOf(arrangement: Arrangement, barStartTicks: readonly number[], tem
   })
 }
 
+/** A swung ride that strikes sixteenths plays double time: every beat is halved, and everybody swings by that. */
+function isDoubleTime(bar: ArrangedBar, { ratio }: Groove): boolean {
+  if (ratio === 100) return false
+  return Object.values(bar.parts).some((notes) =>
+    notes.some(({ name, startTick }) => name === 'ride' && startTick % EIGHTH === EIGHTH / 2),
+  )
+}
+
 /** The written tick, moved to its swung place where the groove swings and the tick is no triplet. */
 function playedTick(tick: number, note: StruckNote, feel: BarFeel): number {
   if (feel.ratioHundredths === 100 || note.isTuplet) return tick
+  const { swungUnit } = feel
   const inBar = tick - feel.startTick + feel.phaseTicks
-  const inBeat = mod(inBar, TICKS_PER_QUARTER)
-  if (inBeat === 0 || isTripletSpan(inBeat, inBeat)) return tick
-  return tick - inBeat + swungTick(inBeat, feel.ratioHundredths)
+  const inBeat = mod(inBar, swungUnit)
+  const inQuarter = mod(inBar, TICKS_PER_QUARTER)
+  if (inBeat === 0 || isTripletSpan(inQuarter, inQuarter)) return tick
+  const scale = TICKS_PER_QUARTER / swungUnit
+  return tick - inBeat + Math.round(swungTick(inBeat * scale, feel.ratioHundredths) / scale)
 }
 
 /** Melody notes on the beat lay back, chords half as much; off the beat everybody is with the ride. */
@@ -143,9 +163,28 @@ function firstNotes(notes: readonly StruckNote[], feels: readonly BarFeel[]): Re
   return new Set(notes.filter((note) => firstTick.get(key(note)) === note.startTick))
 }
 
-/** Melody notes on beat 1 (or the middle of a 4/4 bar) that are long, free to move and agree with the chord before come an eighth
- *  early: at most the groove's number in two bars, never in two bars running, never the first of a section. */
-function anticipate(phrased: readonly Phrased[], feels: readonly BarFeel[]): void {
+/** Bars in which horns and chords strike the same rhythm, two strokes or more: hits, which nobody lays back. */
+function barsOfHits(notes: readonly StruckNote[]): ReadonlySet<number> {
+  const horns = new Map<number, Set<number>>()
+  const chords = new Map<number, Set<number>>()
+  for (const { part, barIndex, startTick, isMelody } of notes) {
+    const struck = part.role === 'chords' ? chords : part.role === 'horn' ? horns : undefined
+    if (!struck || isMelody) continue
+    const own = struck.get(barIndex)
+    if (own) own.add(startTick)
+    else struck.set(barIndex, new Set([startTick]))
+  }
+  const isHit = (barIndex: number, own: ReadonlySet<number>): boolean => {
+    const others = chords.get(barIndex)
+    return own.size > 1 && others?.size === own.size && [...own].every((tick) => others.has(tick))
+  }
+  return new Set([...horns].flatMap(([barIndex, own]) => (isHit(barIndex, own) ? [barIndex] : [])))
+}
+
+/** Melody notes on beat 1 (or the middle of a 4/4 bar) that are long, free to move and agree with the chord before, or come with chords that
+ *  are struck early too, come an eighth early: at most the groove's number in two bars, never in two bars running, never the first of a
+ *  section, and not where the tune is whispered (level 1: softer than the groove's plain stroke). */
+function anticipate(phrased: readonly Phrased[], feels: readonly BarFeel[], heardEarly: ReadonlySet<number>): void {
   const melody = phrased.filter(({ note }) => note.isMelody).sort((a, b) => a.note.startTick - b.note.startTick)
   const count = new Map<number, number>()
   melody.forEach((played, index) => {
@@ -159,7 +198,8 @@ function anticipate(phrased: readonly Phrased[], feels: readonly BarFeel[]): voi
     const gap = note.startTick - before.note.endTick
     const beforeLength = before.note.endTick - before.note.startTick
     if (gap < EIGHTH && beforeLength < TICKS_PER_QUARTER) return
-    if (before.note.endTick > note.startTick || !agreesEarly(note, feels)) return
+    if (before.note.endTick > note.startTick || note.velocity < feel.groove.dyn) return
+    if (!agreesEarly(note, feels) && !heardEarly.has(note.startTick - EIGHTH)) return
     const early = earlyFeel(note, feels)
     if (!early) return
     const moved = playedTick(note.startTick - EIGHTH, note, early)
@@ -190,6 +230,13 @@ function agreesEarly(note: StruckNote, feels: readonly BarFeel[]): boolean {
   const tick = note.startTick - EIGHTH - feel.startTick
   const placed = feel.bar.chords.filter(({ startTick }) => startTick <= tick).at(-1)
   return placed !== undefined && fitOf(placed.chord, nameOfPitch(note.name)) === 'ok'
+}
+
+/** Ticks, an eighth before a bar line, at which chords strike what is coming and hold it over the line: the melody may come with them. */
+function chordsHeardEarly(notes: readonly StruckNote[]): ReadonlySet<number> {
+  const found = new Set<number>()
+  for (const { part, startTick, anticipates } of notes) if (part.role === 'chords' && anticipates) found.add(startTick)
+  return found
 }
 
 /** Eighths of a line that a rest follows: said short in swing. */
@@ -231,7 +278,7 @@ function shorten(played: Phrased, feel: BarFeel, isLastWord: boolean): void {
   const sounding = note.articulation ? share : Math.max(share, length - EIGHTH)
   played.playEndTick = played.playTick + Math.max(1, sounding)
   if (note.isMelody && written >= 3 * TICKS_PER_QUARTER && !feel.isLast)
-    played.playEndTick = Math.min(played.playEndTick, played.playTick + length - EIGHTH)
+    played.playEndTick = Math.min(played.playEndTick, played.playTick + length - breathTicks(feel))
 }
 
 /** Who holds the last chord to the end lets it go with everybody else, however the note began. */
@@ -245,6 +292,8 @@ function cutOffTogether(phrased: readonly Phrased[], feels: readonly BarFeel[]):
     if (isHeld && note.articulation === undefined) played.playEndTick = Math.max(played.playTick + 1, end)
   }
 }
+/** A held note ends an eighth before the next phrase; over a samba, which goes on without a brake, a quarter. */
+const breathTicks = ({ groove }: BarFeel): number => (groove.id === 'samba' ? TICKS_PER_QUARTER : EIGHTH)
 
 const MARKED_PERCENT: { readonly [mark in NonNullable<StruckNote['articulation']>]: number } = {
   staccato: 50,

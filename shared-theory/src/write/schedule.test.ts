@@ -486,3 +486,103 @@ describe('[SC6] speed', () => {
     expect(Math.min(...times)).toBeLessThan(60)
   })
 })
+
+describe('[SC9] double time', () => {
+  it('where a swung ride strikes sixteenths everybody swings by the eighth, at the ratio of twice the tempo', () => {
+    const ballad = groove('ballad-swing')
+    const bars = passesOf(lanternSlip(), 'chorus-1').map((bar) => ({ ...bar, tempoBpm: 62, feel: 'swing' }))
+    const at = (energy: number) =>
+      scheduleEvents(
+        arrangementOf(
+          realiseBand(bars, {
+            lineup: QUARTET,
+            roadmap: ROADMAP.map((pass) => ({ ...pass, energy })),
+            groove: ballad,
+            seed: 1,
+          }),
+          'ballad-swing',
+        ),
+        straight,
+      ).filter(({ barIndex }) => barIndex < 6)
+    const ride = at(0.9).filter(({ partId, midi }) => partId === 'drums' && midi === 51)
+    const ratio = swingRatioAt(124) / 100
+    for (const { startTick, playTick } of ride) {
+      const inEighth = startTick % 2520
+      expect(playTick - startTick).toBe(inEighth === 0 ? 0 : Math.round((2520 * ratio) / (ratio + 1)) - 1260)
+    }
+    const offBeats = (energy: number) =>
+      at(energy).filter(({ partId, startTick }) => partId === 'lead' && startTick % Q === Q / 2)
+    expect(offBeats(0.9).length).toBeGreaterThan(0)
+    for (const { startTick, playTick } of offBeats(0.9)) expect(playTick).toBe(startTick)
+    for (const { startTick, playTick } of offBeats(0.7)) expect(playTick - startTick).toBe(Q / 6)
+  })
+})
+
+describe('[SC10] with the band', () => {
+  const chorded = (piano: readonly PartNote[], text = '1 | F6 | C5:2 r:2\n2 | Bb7 | Ab4:4\n3 | F6 | C5:4') =>
+    line(text).map((bar, index) => ({ ...bar, parts: { ...bar.parts, piano: index === 0 ? piano : [] } }))
+  const moved = (bars: readonly ArrangedBar[]) =>
+    scheduleEvents(arrangementOf(bars, 'swing-medium'), straight)
+      .filter(({ partId, barIndex }) => partId === 'lead' && barIndex === 1)
+      .map(({ startTick, playTick }) => playTick < startTick)
+  const early: PartNote = {
+    startTick: 17640,
+    durationTicks: 2520,
+    midi: 56,
+    name: 'Ab3',
+    velocity: 60,
+    tiedToNext: true,
+    printed: 'slash',
+  }
+
+  it('a melody note foreign to the chord before comes early where the chords strike the next one early', () => {
+    expect(moved(chorded([]))).toEqual([false])
+    expect(moved(chorded([early]))).toEqual([true])
+    expect(moved(chorded([{ ...early, startTick: 15120 }]))).toEqual([false])
+  })
+
+  it('a whispered melody is not anticipated', () => {
+    const soft = chorded([early]).map((bar) => ({
+      ...bar,
+      parts: {
+        ...bar.parts,
+        lead: (bar.parts['lead'] ?? []).map((note) => ({ ...note, velocity: groove('swing-medium').dyn - 8 })),
+      },
+    }))
+    expect(moved(soft)).toEqual([false])
+  })
+
+  it('in a samba a held note lets go a quarter early', () => {
+    const ends = (id: string) =>
+      scheduleEvents(arrangementOf(line('1 | F6 | C5:4\n2 | F6 | C5:4', { feel: groove(id).feel }), id), straight)[0]
+        ?.playDurationTicks
+    expect(ends('samba')).toBe(3 * Q)
+    expect(ends('bossa')).toBe(Q * 4 - Q / 2)
+  })
+
+  it('hits of horns and piano together are not laid back', () => {
+    const hit = (startTick: number): PartNote => ({
+      startTick,
+      durationTicks: 2520,
+      midi: 60,
+      name: 'C4',
+      velocity: 80,
+    })
+    const lineup = [...QUARTET, { id: 'horn', instrument: 'trumpet', name: 'Horn', role: 'horn' } as const]
+    const late = (piano: readonly number[]) => {
+      const bars = line('1 | F6 | r:4\n2 | F6 | r:4\n3 | F6 | r:4').map((bar, index) => ({
+        ...bar,
+        parts: {
+          ...bar.parts,
+          piano: index === 1 ? piano.map(hit) : [],
+          horn: index === 1 ? [hit(0), hit(10080)] : [],
+        },
+      }))
+      return scheduleEvents(arrangementOf(bars, 'swing-medium', lineup), straight)
+        .filter(({ partId }) => partId === 'horn')
+        .map(({ playTick, startTick }) => playTick > startTick)
+    }
+    expect(late([0, 10080])).toEqual([false, false])
+    expect(late([5040, 10080])).toEqual([true, true])
+  })
+})

@@ -1,5 +1,5 @@
 /** From ticks to milliseconds and back: tempo changes, ramps linear in ticks, and fermatas. */
-import type { ArrangedBar, Arrangement } from '../contract/index.js'
+import type { ArrangedBar, Arrangement, PartNote } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 
 export interface TempoMap {
@@ -115,11 +115,14 @@ function fermataStretch(bar: ArrangedBar, writtenMs: number): number {
   return Math.max(FERMATA_STRETCH, FERMATA_LEAST_MS / writtenMs)
 }
 
+type SoundingNote = Pick<PartNote, 'startTick' | 'printed'>
+
 /** The held place lasts until somebody moves on. */
 function nextOnset(bar: ArrangedBar, tick: number): number {
   let next = bar.lengthTicks
-  for (const notes of [bar.melody, ...Object.values(bar.parts)])
-    for (const { startTick } of notes) if (startTick > tick && startTick < next) next = startTick
+  for (const notes of [bar.melody as readonly SoundingNote[], ...Object.values(bar.parts)])
+    for (const { startTick, printed } of notes)
+      if (printed !== 'cue' && startTick > tick && startTick < next) next = startTick
   return next
 }
 

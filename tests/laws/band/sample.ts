@@ -125,8 +125,9 @@ export const percent = ({ of, kept }: Share): number => (of === 0 ? 100 : Math.r
 export const partOf = (arrangement: Arrangement, role: PartSpec['role']): PartSpec | undefined =>
   arrangement.lineup.find((each) => each.role === role)
 
+/** What a part plays in a bar; cues are another's. */
 export const notesOf = (bar: ArrangedBar | undefined, spec: PartSpec | undefined): readonly PartNote[] =>
-  (spec && bar?.parts[spec.id]) ?? []
+  ((spec && bar?.parts[spec.id]) ?? []).filter(({ printed }) => printed !== 'cue')
 
 export const isFree = (bar: ArrangedBar): boolean => bar.feel === 'rubato'
 

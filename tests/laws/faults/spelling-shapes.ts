@@ -189,7 +189,10 @@ const inMeasure = (
 const pitch = (step: string, alter: string, octave: number): string =>
   `<pitch><step>${step}</step>${alter}<octave>${octave}</octave></pitch>`
 
-const firstNoted = (measures: readonly string[]): number => measures.findIndex((text) => NOTE.test(text))
+/** The first bar with notes of the part's own: small notes are another's, and no reader takes them for the line. */
+const firstNoted = (measures: readonly string[]): number =>
+  measures.findIndex((text) => NOTE.test(text.replace(CUE_NOTE, '')))
+const CUE_NOTE = /<note[^>]*>\s*<cue\/>[\s\S]*?<\/note>/g
 
 const everywhere = (name: string, change: (text: string, random: Random) => string): Shape =>
   shape('VA9', name, (scene, random) =>

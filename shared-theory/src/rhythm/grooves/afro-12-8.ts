@@ -63,6 +63,7 @@ export const AFRO_12_8: Groove = {
   melody: { anticipations: 0, layBackMs: 0, articulation: 'tenuto', held: 'plain' },
   leftHand: 'B...C.B..C..',
   guitar: 'x.xx.xx.xx.x',
+  duoGuitar: { rows: ['o.o.o.o.o.o.', 'o.o.o.o.o.o.'], way: 'strum', strings: 3 },
   level1: ['bell', 'hatfoot'],
   thickened: [{ levels: [4, 5], rows: drumRows({ cowbell: 'X.x.xX.x.x.x' }), instead: ['bell'] }],
   stop: ['held'],

@@ -57,6 +57,7 @@ export const BACKBEAT_HALF: Groove = {
   melody: { anticipations: 1, layBackMs: 15, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B...B...C.......',
   guitar: 'x-----x---x-----',
+  duoGuitar: { way: 'ring' },
   level1: ['hat'],
   stop: ['held'],
   duo: 'guitar lets chords ring; bass row one',

@@ -57,6 +57,7 @@ export const BACKBEAT: Groove = {
   melody: { anticipations: 2, layBackMs: 10, articulation: 'tenuto', held: 'fill' },
   leftHand: 'B...C.B.B...C...',
   guitar: 'x.oxX.ox..xoX.ox',
+  duoGuitar: { way: 'damped' },
   level1: ['hat'],
   thickened: [
     { levels: [1, 1], rows: drumRows({ xstick: '............x...' }) },

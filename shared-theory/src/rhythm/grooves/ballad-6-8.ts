@@ -14,6 +14,7 @@ export const BALLAD_6_8: Groove = {
   feel: 'even',
   ratio: 100,
   dyn: 58,
+  chordStep: 6,
   drums: {
     main: drumRows({
       hat: 'x.o.o.x.o.o.',
@@ -54,6 +55,7 @@ export const BALLAD_6_8: Groove = {
   melody: { anticipations: 0, layBackMs: 15, articulation: 'legato', held: 'swell' },
   leftHand: 'B.C.C.B.C.C.',
   guitar: 'x.x.x.x.x.x.',
+  duoGuitar: { rows: ['x.o.o.o.o.o.', 'x.o.o.o.o.o.'], way: 'up-down' },
   level1: ['hat'],
   stop: ['fermata'],
   duo: 'guitar arpeggio (gtr row, low to high to low); bass row one',

@@ -13,6 +13,7 @@ export const BALLAD_EVEN: Groove = {
   feel: 'even',
   ratio: 100,
   dyn: 52,
+  chordStep: 8,
   drums: {
     main: drumRows({
       ride: 'x.o.x.o.x.o.x.o.',
@@ -57,8 +58,12 @@ export const BALLAD_EVEN: Groove = {
   melody: { anticipations: 0, layBackMs: 15, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B...C...B...C...',
   guitar: 'x...x...x...x...',
+  duoGuitar: { rows: ['x.o.o.o.x.o.o.o.', 'x.o.o.o.x.o.o.o.'], way: 'up' },
   level1: ['ride', 'hatfoot'],
-  thickened: [{ levels: [5, 5], rows: drumRows({ bell: '....x.......x...' }) }],
+  thickened: [
+    { levels: [4, 5], rows: drumRows({ snare: '........x.......' }), instead: ['xstick'] },
+    { levels: [5, 5], rows: drumRows({ bell: '....x.......x...' }) },
+  ],
   stop: ['fermata'],
   duo: 'guitar arpeggiates the voicing upward in eighths, lets ring; bass plays row one',
   thicken: 'snare takes over xstick at 4; 5 ride bell on 2 and 4',

@@ -13,6 +13,7 @@ export const BALLAD_SWING: Groove = {
   feel: 'swing',
   ratio: 200,
   dyn: 48,
+  chordStep: 8,
   drums: {
     main: drumRows({
       bsweep: 'x-----x-----',
@@ -47,6 +48,7 @@ export const BALLAD_SWING: Groove = {
   bass: {
     one: bassRow('0:1/6 6:5/5 11:ap/1'),
     two: bassRow('0:1/5 5:ap/1 6:1/5 11:ap/1'),
+    walk: bassRow('0:w/3 3:w/3 6:w/3 9:w/3'),
     ped: bassRow('0:P/6 6:P_/6'),
   },
   comp: cells('x-----------|x-----------', '..x---------|..x---..x---', 'x-----...oo-|x-----..>---'),
@@ -55,8 +57,22 @@ export const BALLAD_SWING: Groove = {
   melody: { anticipations: 1, layBackMs: 60, articulation: 'legato', held: 'swell' },
   leftHand: 'B-----C-----',
   guitar: 'x-----x-----',
+  duoGuitar: { way: 'inner' },
   level1: ['bsweep', 'hatfoot'],
+  thickened: [
+    {
+      levels: [4, 4],
+      rows: drumRows({ ride: 'x..x.xx..x.x', xstick: '.........x..' }),
+      instead: ['btap', 'bsweep', 'ride'],
+    },
+    {
+      levels: [5, 5],
+      rows: drumRows({ ride: 'x.Xxx.Xxx.Xxx.Xx', xstick: '.........x..' }),
+      instead: ['btap', 'bsweep', 'ride'],
+    },
+  ],
   stop: ['fermata'],
+  walkFromLevel: 5,
   duo: 'guitar plays the chord on 1 and a moving inner voice on 3; bass two-feel with triplet pickups at 10,11',
   thicken: 'sticks (var2) from 4; 5 double-time feel: ride of swing-medium, every beat halved, S1 at twice the tempo',
 }

@@ -65,6 +65,7 @@ export const CHA_CHA: Groove = {
   melody: { anticipations: 1, layBackMs: 0, articulation: 'short', held: 'fill' },
   leftHand: 'B..B..B.',
   guitar: '..x...x.',
+  duoGuitar: { rows: ['.x-.xx.x', '-x.x-xx.'], way: 'octaves' },
   level1: ['cowbell', 'guiro', 'guirolong'],
   thickened: [{ levels: [4, 5], rows: drumRows({ clave: '..x.x...|x..x..x.' }) }],
   stop: ['button'],

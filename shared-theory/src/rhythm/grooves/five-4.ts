@@ -55,6 +55,7 @@ export const FIVE_4: Groove = {
   melody: { anticipations: 0, layBackMs: 'table', articulation: 'swing', held: 'swell' },
   leftHand: 'B....C...B..C..',
   guitar: 'x..x.xx..X..x..',
+  duoGuitar: { rows: ['x----x---x-----', 'x----x---x-----'], way: 'strum' },
   level1: ['ride', 'hatfoot'],
   stop: ['button'],
   walkFromLevel: 5,

@@ -56,6 +56,7 @@ export const JAZZ_WALTZ: Groove = {
   melody: { anticipations: 1, layBackMs: 'table', articulation: 'swing', held: 'swell' },
   leftHand: 'B..C..C..',
   guitar: 'o..x..x..',
+  duoGuitar: { rows: ['...o..o..', '...o..o..'], way: 'strum', strings: 3 },
   level1: ['ride', 'hatfoot'],
   thickened: [{ levels: [1, 1], rows: drumRows({ bsweep: 'x--------' }), instead: ['ride'] }],
   stop: ['held'],

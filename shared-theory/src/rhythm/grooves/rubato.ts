@@ -13,6 +13,7 @@ export const RUBATO: Groove = {
   feel: 'rubato',
   ratio: 100,
   dyn: 44,
+  chordStep: 8,
   drums: {
     main: drumRows({
       crash: '....',
@@ -42,6 +43,7 @@ export const RUBATO: Groove = {
   melody: { anticipations: 0, layBackMs: 0, articulation: 'legato', held: 'swell' },
   leftHand: 'B-C-',
   guitar: 'x---',
+  duoGuitar: { way: 'ring' },
   level1: [],
   stop: ['fermata'],
   duo: 'guitar rolls the chord low to high under the first melody note of each chord; bass arco or tacet',

@@ -61,6 +61,7 @@ export const SAMBA: Groove = {
   melody: { anticipations: 2, layBackMs: 0, articulation: 'tenuto', held: 'plain' },
   leftHand: 'B..BC..BB..BC..B',
   guitar: '..x..x.x..x..x.x',
+  duoGuitar: { rows: ['..x..x..x..x..x-', '..x..x..x..x..>-'], way: 'strum', strings: 3, thumb: 'x...x...x...x...' },
   level1: ['shaker', 'xstick'],
   thickened: [
     {

@@ -54,6 +54,7 @@ export const SEVEN_4_EVEN: Groove = {
   melody: { anticipations: 0, layBackMs: 20, articulation: 'tenuto', held: 'swell' },
   leftHand: 'B..C..C.B..C..',
   guitar: 'x.xx.xx.x.xx.x',
+  duoGuitar: { rows: ['xooxooxoxooxoo', 'xooxooxoxooxoo'], way: 'up' },
   level1: ['hat', 'xstick'],
   stop: ['held'],
   duo: 'guitar arpeggiates comp a, bass row one',

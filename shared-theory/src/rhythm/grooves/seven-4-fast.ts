@@ -54,6 +54,7 @@ export const SEVEN_4_FAST: Groove = {
   melody: { anticipations: 0, layBackMs: 5, articulation: 'swing', held: 'plain' },
   leftHand: 'B...C...B...C.',
   guitar: 'x.x.x.x.x.x.x.',
+  duoGuitar: { rows: ['X.x.x.x.X.x.x.', 'X.x.x.x.X.x.x.'], way: 'strum', strings: 3 },
   level1: ['ride', 'hatfoot'],
   stop: ['button'],
   duo: 'guitar quarters, accent 1 and 5; bass row one',

@@ -53,6 +53,7 @@ export const SHUFFLE: Groove = {
   melody: { anticipations: 1, layBackMs: 20, articulation: 'swing', held: 'fill' },
   leftHand: 'B.oC.oB.oC.o',
   guitar: 'x.oX.ox.oX.o',
+  duoGuitar: { rows: ['x.xx.xx.xx.x', 'x.xx.xx.xx.x'], way: 'low-strings' },
   level1: ['hat'],
   stop: ['button'],
   duo: 'guitar plays root-fifth/root-sixth on the low strings in shuffle eighths; bass four quarters',

@@ -54,6 +54,7 @@ export const STREET_BEAT: Groove = {
   melody: { anticipations: 1, layBackMs: 0, articulation: 'short', held: 'fill' },
   leftHand: 'B.C.B.C.',
   guitar: '..X...X.',
+  duoGuitar: { way: 'strum', strings: 3 },
   level1: ['snare', 'kick'],
   thickened: [
     { levels: [1, 1], rows: drumRows({ btap: 'xoXoxoXo|XoxXoxXo' }), instead: ['snare'] },

@@ -57,6 +57,7 @@ export const SWING_FAST: Groove = {
   melody: { anticipations: 1, layBackMs: 'table', articulation: 'swing', held: 'plain' },
   leftHand: '......C.....',
   guitar: 'o..x..o..x..',
+  duoGuitar: { way: 'strum', strings: 3, cellsAbove: 220 },
   level1: ['ride', 'hatfoot'],
   stop: ['button'],
   duo: 'guitar plays single accents (cells), not four-to-the-bar, above 220',

@@ -66,6 +66,7 @@ export const SWING_MEDIUM: Groove = {
   melody: { anticipations: 1, layBackMs: 'table', articulation: 'swing', held: 'swell' },
   leftHand: 'B..C..B..C..',
   guitar: 'x..X..x..X..',
+  duoGuitar: { way: 'strum', strings: 3 },
   level1: ['hat', 'hatfoot'],
   stop: ['button', 'fermata'],
   duo: 'guitar: four short quarters, 3-note shells, 2 and 4 a little louder; bass walks',

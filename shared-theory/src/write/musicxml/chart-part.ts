@@ -77,6 +77,14 @@ export interface ChartVoice {
   readonly notes: readonly PartNote[]
   /** Whether silent beats print as slashes. */
   readonly slashed: boolean
+  /** Another player's notes, small. */
+  readonly isCue?: true
+}
+
+/** A bar in which the part waits and reads what another plays. */
+export function isCued(part: ChartPart, bar: ArrangedBar): boolean {
+  const notes = printedNotes(bar, part.spec.id)
+  return notes.length > 0 && notes.every(({ printed }) => printed === 'cue')
 }
 
 /** The voices a part prints in a bar, at least one a staff. */
@@ -84,6 +92,13 @@ export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice
   const all = printedNotes(bar, part.spec.id)
   const slashed = isSlashed(bar, part.spec.id)
   const written = all.filter(isWritten)
+  // The player's own rest stands under the cue.
+  if (isCued(part, bar)) {
+    return [
+      { number: 1, notes: written, slashed: false, isCue: true },
+      { number: 2, notes: [], slashed: false },
+    ]
+  }
   if (part.isDrums) return drumVoices(written, slashed, bar.lengthTicks)
   if (part.staves === 1) return layers(written, slashed)
   const isUpper = (note: PartNote): boolean => (part.hasHands ? (note.voice ?? 1) === 1 : note.midi >= SPLIT_MIDI)

@@ -10,7 +10,7 @@ const direction = (
   placement: 'above' | 'below' = 'above',
 ): XmlElement => el('direction', { placement }, ...types.map((type) => el('direction-type', {}, type)), sound)
 
-const words = (text: string, attributes: { readonly [name: string]: string } = {}): XmlElement =>
+const words = (text: string, attributes: { readonly [name: string]: string | number } = {}): XmlElement =>
   leaf('words', text, attributes)
 
 /** Rehearsal letter in its box, the form letter beside it. */
@@ -28,6 +28,10 @@ export function signDirections(folded: FoldedBar): XmlElement[] {
     ...(folded.coda ? [direction([el('coda')], el('sound', { coda: 'coda' }))] : []),
   ]
 }
+
+/** Whose small notes these are. */
+export const cueDirection = (name: string): XmlElement =>
+  direction([words(`(${name})`, { 'font-size': 8, 'font-style': 'normal', 'font-weight': 'normal' })])
 
 const AT_BAR_END = { 'font-weight': 'bold', 'font-style': 'normal', justify: 'right', halign: 'right' }
 

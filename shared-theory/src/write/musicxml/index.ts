@@ -2,6 +2,7 @@
 import type { ArrangedBar, Arrangement, PartSpec } from '../../contract/index.js'
 import { findGroove } from '../../rhythm/index.js'
 import { arrangementShape } from '../../tune/index.js'
+import { melodyPartOf } from '../collect-notes.js'
 import { AccidentalKeeper } from './accidentals.js'
 import { foldedCharts, linearCharts } from './chart-bars.js'
 import { type ChartMark, chartMark } from './chart-marks.js'
@@ -55,7 +56,9 @@ function written(given: Arrangement, options: MusicXmlOptions): EngravedChart {
   const isScore = chosen.length === 0
   const specs = isScore ? whole : chosen
   const pitch = options.pitch ?? (isScore ? 'concert' : 'written')
-  const bars = withPlainNames(arrangement.bars.map((bar) => withLead(bar, whole)))
+  const named = withPlainNames(arrangement.bars.map((bar) => withLead(bar, whole)))
+  // A conductor sees who plays; cues are for the player who waits.
+  const bars = isScore ? named.map(withoutCues) : named
   const charts = options.folded ? foldedCharts({ ...arrangement, bars }) : linearCharts(bars)
   const parts = specs.map((spec, index) => chartPart(spec, bars, pitch, index === 0))
   const feelName = feelNames(arrangement.groove)
@@ -74,7 +77,12 @@ function written(given: Arrangement, options: MusicXmlOptions): EngravedChart {
       parts.map((part, index) => scorePart(part, `P${index + 1}`, index, bars, isScore)),
     ),
     parts.map((part, index) =>
-      partElement(part, `P${index + 1}`, lined[index] as readonly ChartBar[], { isScore, isEngraving, feelName }),
+      partElement(part, `P${index + 1}`, lined[index] as readonly ChartBar[], {
+        isScore,
+        isEngraving,
+        feelName,
+        melodyPlayer: (bar) => whole.find(({ id }) => id === melodyPartOf(bar, whole))?.name,
+      }),
     ),
   )
   return {
@@ -105,6 +113,13 @@ function withLead(bar: ArrangedBar, lineup: readonly PartSpec[]): ArrangedBar {
     velocity: 80,
   }))
   return { ...bar, parts: { ...bar.parts, [lead.id]: notes } }
+}
+
+function withoutCues(bar: ArrangedBar): ArrangedBar {
+  const cued = Object.entries(bar.parts).filter(([, notes]) => notes.some(({ printed }) => printed === 'cue'))
+  if (cued.length === 0) return bar
+  const own = cued.map(([id, notes]) => [id, notes.filter(({ printed }) => printed !== 'cue')])
+  return { ...bar, parts: { ...bar.parts, ...Object.fromEntries(own) } }
 }
 
 function identification(): XmlElement {
@@ -147,7 +162,7 @@ function partElement(
   part: ChartPart,
   id: string,
   charts: readonly ChartBar[],
-  whole: Pick<MeasureContext, 'isScore' | 'isEngraving' | 'feelName'>,
+  whole: Pick<MeasureContext, 'isScore' | 'isEngraving' | 'feelName' | 'melodyPlayer'>,
 ): XmlElement {
   const keepers = [new AccidentalKeeper(), new AccidentalKeeper()]
   const context = { ...whole, part, keepers, drumId: (key: number) => drumInstrumentId(id, key) }

@@ -5,9 +5,18 @@ import type { AccidentalKeeper } from './accidentals.js'
 import { attributesElement, restBarsElement } from './attributes.js'
 import { type BarGrid, barGrid } from './bar-grid.js'
 import { beamsOf } from './beams.js'
-import { type ChartPart, type ChartVoice, isSlashed, printedNotes, showsHarmony, voicesOf } from './chart-part.js'
+import {
+  type ChartPart,
+  type ChartVoice,
+  isCued,
+  isSlashed,
+  printedNotes,
+  showsHarmony,
+  voicesOf,
+} from './chart-part.js'
 import { freeWords } from './chart-marks.js'
 import {
+  cueDirection,
   dynamicDirection,
   jumpDirections,
   markDirections,
@@ -56,6 +65,8 @@ export interface MeasureContext {
   readonly feelName: (feel: string) => string
   readonly drumId: (key: number) => string
   readonly keepers: readonly AccidentalKeeper[]
+  /** Name of the part that has a bar's melody. */
+  readonly melodyPlayer: (bar: ArrangedBar) => string | undefined
 }
 
 export function measureElement(chart: ChartBar, context: MeasureContext): XmlElement {
@@ -78,6 +89,7 @@ export function measureElement(chart: ChartBar, context: MeasureContext): XmlEle
     // Whoever engraves draws the marks above the staves itself, from `chartMark`.
     (part.isTop || !context.isScore) && !context.isEngraving && systemDirections(chart, context),
     bar.dynamic && dynamicDirection(bar.dynamic),
+    cueDirections(chart, context),
     // After the directions: engravers that jump over rested bars here would otherwise lose them.
     chart.restBars !== undefined && restBarsElement(chart.restBars),
     backed,
@@ -127,6 +139,13 @@ function systemDirections(chart: ChartBar, context: MeasureContext): XmlElement[
   ]
 }
 
+/** Whose notes a cue is: said where it begins. */
+function cueDirections({ bar, writtenBefore: before }: ChartBar, { part, melodyPlayer }: MeasureContext): XmlElement[] {
+  if (!isCued(part, bar) || (before && isCued(part, before))) return []
+  const name = melodyPlayer(bar)
+  return name === undefined ? [] : [cueDirection(name)]
+}
+
 function voiceElements(
   chart: ChartBar,
   context: MeasureContext,
@@ -156,6 +175,7 @@ function voiceElements(
       accidentals: keeper,
       ...(part.isDrums ? { drumId: context.drumId } : {}),
       tiedIn,
+      isCue: voice.isCue === true,
       isBassClef: part.clef === 'bass' || voice.staff === 2,
       // Once a staff.
       hasFermata: (isFirstVoice || voice.staff === 2) && holdsFermata(bar, event, index === events.length - 1),

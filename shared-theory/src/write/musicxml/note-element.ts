@@ -27,6 +27,8 @@ export interface NoteContext {
   readonly tiedIn: ReadonlySet<number>
   readonly hasFermata: boolean
   readonly beams: readonly BeamSign[]
+  /** The voice is another player's: its rests are small too. */
+  readonly isCue: boolean
   readonly isBassClef: boolean
   readonly tupletEdge: { readonly start: boolean; readonly stop: boolean }
   /** The melody note sung or led here, for its words and graces. */
@@ -50,10 +52,11 @@ function silentElement(event: VoiceEvent, context: NoteContext): XmlElement {
     'note',
     // A slash says "play on": a player program must not sound the line it stands on.
     isSlash ? { dynamics: 0 } : {},
+    context.isCue && el('cue'),
     isSlash ? middleLine(context.isBassClef) : el('rest', { measure: isBar && 'yes' }),
     leaf('duration', event.durationTicks),
     leaf('voice', context.voice),
-    !isBar && valueElements(event),
+    !isBar && valueElements(event, context.isCue),
     isSlash && leaf('stem', 'none'),
     isSlash && leaf('notehead', 'slash'),
     context.staff !== undefined && leaf('staff', context.staff),
