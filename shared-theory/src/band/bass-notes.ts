@@ -3,7 +3,7 @@ import type { PartNote } from '../contract/index.js'
 import { bassOf, spellOver } from '../chords/index.js'
 import { hasThreeSlots, isTripletSpan } from '../rhythm/index.js'
 import { mod, pitchAs, pitchClass, simplifyNoteName, transposeName } from '../units/index.js'
-import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import type { BarFrame, ChordSpan, Frames, Stop } from './frame.js'
 import type { DrumBar } from './drums.js'
 import { velocityOf } from './loudness.js'
 import type { ApproachKind, ChordTones } from './walking.js'
@@ -18,7 +18,7 @@ const MIDDLE = 40
 export interface BassContext {
   readonly frames: Frames
   readonly drums: readonly DrumBar[] | undefined
-  readonly stop: 'button' | 'held' | 'fermata'
+  readonly stop: Stop
   readonly seed: number
   /** A plainer player: without drums the bass stays a level below. */
   readonly isPlainer: boolean

@@ -5,7 +5,7 @@ import { pitchClassesOf } from '../chords/index.js'
 import { type DuoGuitar, strokesOf } from '../rhythm/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import { CHA_CHA_HITS, closesChaCha } from './drum-fills.js'
-import type { BarFrame, ChordSpan, Frames } from './frame.js'
+import type { BarFrame, ChordSpan, Frames, Stop } from './frame.js'
 import { attacksOf, melodyAt, windowsOf } from './melody-room.js'
 
 const EIGHTH = TICKS_PER_QUARTER / 2
@@ -18,7 +18,7 @@ export interface CompContext {
   readonly frames: Frames
   readonly voicings: readonly (readonly number[])[]
   readonly style: CompStyle
-  readonly stop: 'button' | 'held' | 'fermata'
+  readonly stop: Stop
   /** Voicings fixed by hand for this part, by bar index. */
   readonly edits: ReadonlyMap<number, readonly VoicingEdit[]>
   /** Bars in which the horns' riff is played along. */

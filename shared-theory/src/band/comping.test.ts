@@ -264,6 +264,24 @@ describe('[BA5] comping', () => {
 })
 
 describe('[BA10] under a singer', () => {
+  it('no softer than the second level, nor in free time', () => {
+    const loud = (lead: Parameters<typeof part>, id: string, energy: number, feel = groove(id).feel) =>
+      Math.max(
+        ...band(
+          played(lanternSlip(), groove(id), 'chorus-1').map((bar) => ({ ...bar, feel })),
+          groove(id),
+          [part(...lead), ...QUARTET.slice(1)],
+          energy,
+        )
+          .slice(0, 8)
+          .flatMap((bar) => notesOf(bar, 'piano').map(({ velocity }) => velocity)),
+      )
+    const step = (id: string, energy: number, feel?: string) =>
+      loud(['trumpet', 'trumpet', 'lead'], id, energy, feel) - loud(['voice', 'voice-alto', 'lead'], id, energy, feel)
+    expect([0.1, 0.3, 0.5].map((energy) => step('ballad-swing', energy))).toEqual([0, 0, 9])
+    expect(step('swing-medium', 0.5, 'rubato')).toBe(0)
+  })
+
   it('the piano is as soft for a lead who sings as for a voice, and softer than for a trumpet', () => {
     const swing = groove('swing-medium')
     const bars = played(lanternSlip(), swing, 'chorus-1', 'chorus-last')
@@ -375,5 +393,35 @@ describe('[BA21] how chords lie', () => {
         .join('|'),
     )
     pairs.forEach((pair, at) => expect(at > 1 && pair === pairs[at - 1] && pair === pairs[at - 2]).toBe(false))
+  })
+})
+
+describe('[BA22] answers', () => {
+  it("in a ballad the piano answers in the melody's rests: two or three soft eighths an octave above its chord, never under a singer", () => {
+    const text = '1 | Fmaj7 | A4:1 r:3\n2 | Gm7 | A4:2 r:2\n3 | C7 | A4:4\n4 | Fmaj7 | A4:1 r:3\n5 | F6 | A4:4'
+    for (const id of ['ballad-swing', 'ballad-even']) {
+      const play = (lineup = QUARTET, energy = 0.5) =>
+        band(rows(text, { len: 4, key: 'F major', feel: groove(id).feel }), groove(id), lineup, energy)
+      const answers = (bars: ReturnType<typeof play>) =>
+        bars
+          .slice(0, 4)
+          .map((bar) =>
+            notesOf(bar, 'piano').filter(
+              ({ durationTicks, velocity }) => durationTicks === 2520 && velocity < groove(id).dyn,
+            ),
+          )
+      const found = answers(play())
+      expect(found.map(({ length }) => length >= 2)).toEqual([true, true, false, true])
+      const bars = play()
+      found.forEach((notes, index) => {
+        const chords = notesOf(bars[index], 'piano').filter(({ durationTicks }) => durationTicks > 2520)
+        for (const { startTick, midi } of notes) {
+          expect(startTick).toBeGreaterThan(5040)
+          expect(chords.map((note) => note.midi + 12)).toContain(midi)
+        }
+      })
+      expect(answers(play(QUARTET, 0.1)).flat()).toEqual([])
+      expect(answers(play(LINES['septet'])).flat()).toEqual([])
+    }
   })
 })

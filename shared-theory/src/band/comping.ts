@@ -2,6 +2,7 @@
 import type { PartNote } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { mod } from '../units/index.js'
+import { answerNotes } from './comp-answers.js'
 import { type CompContext, type CompStroke, duoOf, spanAt, strokesOfAll } from './comp-strokes.js'
 import type { BarFrame } from './frame.js'
 import { brokenChords, inOctaves, thumbNotes } from './guitar-duo.js'
@@ -52,14 +53,16 @@ function broken(
   const duo = duoOf(frame, context)
   if (duo) return inOrder([...brokenChords(frame, chords, duo), ...thumbNotes(frame, duo)])
   const isMontuno = context.style === 'cells' && frame.groove.voicing.kind === 'octaves'
-  return isMontuno ? inOctaves(chords, frame.bar.melody.length === 0) : chords.flatMap(([, notes]) => notes)
+  if (isMontuno) return inOctaves(chords, frame.bar.melody.length === 0)
+  const answer = context.style === 'cells' ? answerNotes(frame, chords) : []
+  return inOrder([...chords.flatMap(([, notes]) => notes), ...answer])
 }
 
 const inOrder = (notes: PartNote[]): PartNote[] => notes.sort((a, b) => a.startTick - b.startTick || a.midi - b.midi)
 
 function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext): PartNote[] {
-  // Where a voice sings, chords are one level softer.
-  const softer = frame.sung ? 1 : 0
+  // Where a voice sings, chords are one level softer; from level 3, and not where they are the whole band.
+  const softer = frame.sung && frame.level > 2 && frame.groove.feel !== 'rubato' ? 1 : 0
   const louder = answersHeld(frame, stroke.startTick) ? 1 : 0
   const level = Math.min(5, Math.max(1, frame.level - softer + louder)) as BarFrame['level']
   const isStrummedAccent = context.style === 'guitar' && stroke.sign === 'X'

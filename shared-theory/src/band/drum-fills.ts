@@ -35,8 +35,14 @@ function isMarked(frame: BarFrame, next: BarFrame, frames: readonly BarFrame[]):
 
 /** Rows a fill is played from. */
 export function fillRows(frame: BarFrame, form: FillForm): readonly DrumRow[] {
-  const rows = withSticks(frame, frame.groove.drums.fill ?? [])
+  const rows = quietly(frame, withSticks(frame, frame.groove.drums.fill ?? []))
   return form === 'full' ? (fullFill(frame, rows) ?? rows) : rows
+}
+
+/** Up to level 2 a fill has no accents: it stands no higher than the time it leaves. */
+function quietly({ level }: BarFrame, rows: readonly DrumRow[]): readonly DrumRow[] {
+  if (level > 2) return rows
+  return rows.map(({ row, bars }) => ({ row, bars: bars.map((bar) => bar.replaceAll('X', 'x')) }))
 }
 
 /** Nobody changes sticks and brushes from bar to bar: where sticks keep the time (level 4 on) they play the fill and the last hit too. */

@@ -229,6 +229,18 @@ describe('[BA6] drums', () => {
       ])
     expect(strokes(close('held'), 'timbalehigh')).toEqual([])
   })
+
+  it('up to level 2 a fill has no accents and stands no higher than the time; the street beat is brushed softly at level 1', () => {
+    const swing = groove('swing-medium')
+    const bars = band(played(lanternSlip(), swing, 'chorus-1'), swing, QUARTET, 0.3)
+    const loud = (index: number, name: string) =>
+      Math.max(...notesOf(bars[index], 'drums').flatMap((note) => (note.name === name ? [note.velocity] : [])))
+    expect(loud(7, 'snare')).toBeLessThanOrEqual(loud(0, 'hat'))
+    const street = groove('street-beat')
+    const soft = band(played(lanternSlip(), street, 'chorus-1'), street, QUARTET, 0.1)[0]
+    const taps = notesOf(soft, 'drums').filter(({ name }) => name === 'btap')
+    expect(taps.filter(({ velocity }) => velocity < street.dyn - 18).length * 2).toBeGreaterThan(taps.length)
+  })
 })
 
 describe('[BA19] double time', () => {

@@ -2,7 +2,7 @@
 import type { PartNote } from '../contract/index.js'
 import { DRUM_KEYS, type DrumPattern, type DrumRow, SUSTAINED_DRUM_ROWS, strokesOf } from '../rhythm/index.js'
 import { must } from '../units/index.js'
-import type { BarFrame } from './frame.js'
+import type { BarFrame, Stop } from './frame.js'
 import {
   CHA_CHA_CLOSE,
   CHA_CHA_HITS,
@@ -26,7 +26,7 @@ export interface DrumBar {
 }
 
 /** Drums of every bar, in order: a fill shows in the bar after it. */
-export function playDrums(frames: readonly BarFrame[], stop: 'button' | 'held' | 'fermata'): readonly DrumBar[] {
+export function playDrums(frames: readonly BarFrame[], stop: Stop): readonly DrumBar[] {
   const twoSide = startsOnTwoSide(frames)
   const made: DrumBar[] = []
   for (const frame of frames) {
@@ -43,21 +43,21 @@ function drumBar(
   frames: readonly BarFrame[],
   isAfterFill: boolean,
   twoSide: boolean,
-  stop: 'button' | 'held' | 'fermata',
+  stop: Stop,
 ): DrumBar {
   if (frame.isLast) return lastHit(frame, stop)
   const fill = fillForm(frame, frames)
   const base = rowsOf(frame, basePattern(frame))
   const notes: PartNote[] = []
   const kickTicks: number[] = []
-  const add = (row: DrumRow, from: number, to: number) => {
+  const softer = { ...frame, level: frame.level === 2 ? 1 : frame.level } as const
+  const add = (row: DrumRow, from: number, to: number, at: BarFrame = frame) => {
     for (const stroke of strokesIn(frame, row, twoSide)) {
       if (stroke.startTick < from || stroke.startTick >= Math.min(to, frame.bar.lengthTicks)) continue
       if (isThinned(frame, frames, row.row, stroke.startTick)) continue
-      const isFeathered = frame.level === 2 || (frame.level === 1 && fill !== 'none')
-      const sign = row.row === 'kick' && isFeathered ? 'o' : stroke.sign
+      const sign = row.row === 'kick' ? kickSign(frame, stroke.sign, fill !== 'none') : stroke.sign
       const name = fill === 'none' && opensHat(frame, row.row, stroke.startTick) ? 'hatopen' : row.row
-      notes.push(note(frame, name, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
+      notes.push(note(at, name, sign, stroke.startTick, stroke.durationTicks, stroke.tuplet !== undefined))
       if (row.row === 'kick' && sign !== 'o') kickTicks.push(stroke.startTick)
     }
   }
@@ -77,10 +77,16 @@ function drumBar(
     if (splash !== undefined) notes.push(note(frame, 'hatopen', 'o', splash, 2520, false))
   } else if (fill === 'half') {
     for (const row of base) add(row, 0, half)
-    for (const row of fillRows(frame, 'half')) add(row, half, Infinity)
-  } else for (const row of fillRows(frame, fill)) add(row, 0, Infinity)
+    for (const row of fillRows(frame, 'half')) add(row, half, Infinity, softer)
+  } else for (const row of fillRows(frame, fill)) add(row, 0, Infinity, softer)
   openSection(frame, isAfterFill, notes)
   return { notes: inOrder(notes), kickTicks, hasFill: fill !== 'none' }
+}
+
+/** Felt rather than heard up to level 2; at 1 an accent that nobody may drop is a plain stroke, in a fill it is felt too. */
+function kickSign({ level }: BarFrame, sign: string, isFill: boolean): string {
+  if (level > 2) return sign
+  return level === 1 && sign === 'X' && !isFill ? 'x' : 'o'
 }
 
 /** Pattern by level and place in the section. */
@@ -163,7 +169,7 @@ function openSection(frame: BarFrame, isAfterFill: boolean, notes: PartNote[]): 
 }
 
 /** Everybody hits the first beat and stops. */
-function lastHit(frame: BarFrame, stop: 'button' | 'held' | 'fermata'): DrumBar {
+function lastHit(frame: BarFrame, stop: Stop): DrumBar {
   const length = stop === 'button' ? Math.min(2520, frame.bar.lengthTicks) : frame.bar.lengthTicks
   const notes = withSticks(frame, frame.groove.drums.end ?? []).flatMap((row) =>
     strokesIn(frame, row, false)

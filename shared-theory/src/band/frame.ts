@@ -53,6 +53,9 @@ export interface BarFrame {
 /** Lowest and highest MIDI of a section's melody. */
 export type Extent = readonly [lowMidi: number, highMidi: number]
 
+/** How the last bar stops: a short hit, a held one, or one under a fermata. */
+export type Stop = 'button' | 'held' | 'fermata'
+
 export interface Frames {
   readonly bars: readonly BarFrame[]
   readonly spans: readonly ChordSpan[]
@@ -67,6 +70,8 @@ export function framesOf(
   lineup: readonly PartSpec[],
   roadmap: readonly PassPlan[],
   groove: Groove,
+  /** False where the music goes on and is only turned down: a fade. */
+  hasLastHit = true,
 ): Frames {
   const levels = levelsOf(bars, roadmap)
   const plans = new Map(roadmap.map((pass) => [pass.id, pass]))
@@ -108,7 +113,7 @@ export function framesOf(
       sectionOrdinal,
       sectionInPass: sectionOrdinal - passSection,
       isPickup,
-      isLast: index === bars.length - 1,
+      isLast: hasLastHit && index === bars.length - 1,
       chords: spansByBar[index] as ChordSpan[],
       ...(plan ? { plan } : {}),
       isSolo,

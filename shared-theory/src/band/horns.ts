@@ -7,7 +7,7 @@ import { type Desk, type HornPages, desksOf, hornNote } from './horn-desks.js'
 import { type HarmonySection, type LineNote, harmonySection } from './horn-harmony.js'
 import { type HeldSection, heldSection } from './horn-held.js'
 import { riffLine } from './horn-riffs.js'
-import { attacksOf } from './melody-room.js'
+import { attacksOf, restsOf } from './melody-room.js'
 
 const EIGHTH = TICKS_PER_QUARTER / 2
 const BELOW_MELODY = 3
@@ -16,9 +16,6 @@ const SOFTER = 6
 const LEAST_ROOM = 7
 /** Who doubles a line does not do it at the top of the horn. */
 const SPARE_ABOVE = 3
-/** A rest of the melody long enough for an answer, which comes half a beat after it began. */
-const LEAST_REST = (3 * TICKS_PER_QUARTER) / 2
-
 /** What horns do that do not lead. */
 export type HornTask = 'rest' | 'unison' | 'held' | 'hit' | 'harmony' | 'riffs' | 'cells'
 
@@ -149,7 +146,7 @@ function riff(
 function roomFor(frame: BarFrame, line: readonly LineNote[]): readonly LineNote[] {
   const attacks = attacksOf(frame.bar)
   if (attacks.length === 0) return line
-  const rests = restsOf(frame)
+  const rests = restsOf(frame.bar)
   const isSung = (tick: number) => !rests.some(([from, to]) => tick >= from && tick < to)
   return line.filter(({ startTick }) => {
     const next = attacks.find((tick) => tick > startTick) ?? frame.bar.lengthTicks
@@ -160,26 +157,11 @@ function roomFor(frame: BarFrame, line: readonly LineNote[]): readonly LineNote[
   })
 }
 
-/** The melody's rests of a beat and a half or more, from half a beat after their beginning. */
-function restsOf({ bar }: BarFrame): readonly (readonly [from: number, to: number])[] {
-  const rests: (readonly [number, number])[] = []
-  let end = 0
-  const close = (to: number) => {
-    if (to - end >= LEAST_REST) rests.push([end === 0 ? 0 : end + EIGHTH, to])
-  }
-  for (const { startTick, durationTicks } of bar.melody) {
-    close(startTick)
-    end = startTick + durationTicks
-  }
-  close(bar.lengthTicks)
-  return rests
-}
-
 /** At full energy the section answers in the rests of the line it harmonises. */
 function answer(frame: BarFrame, frames: Frames, desks: readonly Desk[], pages: HornPages): void {
   const top = desks.at(-1)
   if (frame.level < 5 || !top || frame.bar.melody.length === 0 || frame.barInSection % 4 === 3) return
-  const rests = restsOf(frame)
+  const rests = restsOf(frame.bar)
   const line = riffLine(frame, frames, frame.groove.riff, top, 127).filter(({ startTick, durationTicks }) =>
     rests.some(([from, to]) => startTick >= from && startTick + durationTicks <= to),
   )

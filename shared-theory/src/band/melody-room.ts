@@ -48,3 +48,21 @@ export function windowsOf(
   }
   return windows
 }
+
+/** A rest long enough for an answer. */
+const LEAST_REST = (3 * TICKS_PER_QUARTER) / 2
+
+/** The melody's rests of a beat and a half or more, from half a beat after their beginning. */
+export function restsOf(bar: ArrangedBar): readonly (readonly [from: number, to: number])[] {
+  const rests: (readonly [number, number])[] = []
+  let end = 0
+  const close = (to: number) => {
+    if (to - end >= LEAST_REST) rests.push([end === 0 ? 0 : end + TICKS_PER_QUARTER / 2, to])
+  }
+  for (const { startTick, durationTicks } of bar.melody) {
+    close(startTick)
+    end = startTick + durationTicks
+  }
+  close(bar.lengthTicks)
+  return rests
+}

@@ -4,6 +4,7 @@ import { groove, QUARTET, LINES, TUNES, played, band, notesOf } from '../../../t
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
 import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
 import { instrumentOf } from '../instruments/index.js'
+import { realiseBand } from './index.js'
 import { DRUM_KEYS, GROOVES } from '../rhythm/index.js'
 import { midiOfName } from '../units/index.js'
 
@@ -185,5 +186,53 @@ describe('[BA9] speed', () => {
     const best = Math.min(...times)
     process.stdout.write(`band of four, 200 bars: ${best.toFixed(1)} ms of processor time (best of 8)\n`)
     expect(best).toBeLessThan(120)
+  })
+})
+
+describe('[BA23] how the band stops', () => {
+  const last = (id: string, stop?: 'button' | 'none', isHeld = true) => {
+    const swing = groove(id)
+    const melody = isHeld ? 'A4:4' : 'A4:1 r:3'
+    const bars = rows(`1 | F6 | A4:4\n2 | C7 | A4:4\n3 | F6 | A4:4\n4 | F6 | ${melody}`, {
+      len: 4,
+      key: 'F major',
+      feel: swing.feel,
+    })
+    return realiseBand(bars, {
+      lineup: LINES['quintet'] ?? [],
+      roadmap: [{ id: 'chorus-1', kind: 'chorus', sections: [], energy: 0.9 }],
+      groove: swing,
+      seed: 1,
+      ...(stop ? { stop } : {}),
+    }).at(-1)
+  }
+
+  it('a groove that stops short holds with the melody where that is held; a button is a button', () => {
+    const long = (bar: ReturnType<typeof last>, id: string) =>
+      Math.max(...notesOf(bar, id).map(({ durationTicks }) => durationTicks))
+    for (const id of ['swing-medium', 'swing-fast', 'cha-cha', 'shuffle']) {
+      for (const player of ['piano', 'bass']) {
+        expect(long(last(id), player), id).toBe(20160)
+        expect(long(last(id, undefined, false), player), id).toBe(2520)
+        expect(long(last(id, 'button'), player), id).toBe(2520)
+      }
+    }
+  })
+
+  it('after a button nobody plays; before it horns hit with the band, whatever they did', () => {
+    for (const { id } of LINES['quintet'] ?? [])
+      if (id !== 'trumpet')
+        expect(
+          notesOf(last('bossa', 'button'), id).every(({ startTick }) => startTick === 0),
+          id,
+        ).toBe(true)
+    expect(notesOf(last('bossa', 'button'), 'tenor-sax').map(({ durationTicks }) => durationTicks)).toEqual([2520])
+  })
+
+  it('a fade goes on: its last bar is played as any other', () => {
+    const drums = notesOf(last('swing-medium', 'none'), 'drums')
+    expect(drums.filter(({ name }) => name === 'ride').length).toBeGreaterThan(4)
+    expect(drums.some(({ name }) => name === 'crash')).toBe(false)
+    expect(notesOf(last('swing-medium', 'none'), 'bass').length).toBeGreaterThanOrEqual(4)
   })
 })

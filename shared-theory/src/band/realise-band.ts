@@ -1,5 +1,12 @@
 /** The whole band: every part of the line-up filled for every bar. */
-import type { ArrangedBar, HandEdit, PartNote, PartSpec, PassPlan } from '../contract/index.js'
+import {
+  type ArrangedBar,
+  type HandEdit,
+  type PartNote,
+  type PartSpec,
+  type PassPlan,
+  TICKS_PER_QUARTER,
+} from '../contract/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import type { Groove } from '../rhythm/index.js'
 import { mod } from '../units/index.js'
@@ -7,7 +14,7 @@ import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { withCues } from './cues.js'
 import { type DrumBar, playDrums } from './drums.js'
-import { type BarFrame, type Frames, framesOf } from './frame.js'
+import { type BarFrame, type Frames, type Stop, framesOf } from './frame.js'
 import type { Level } from './levels.js'
 import { inOneHand } from './guitar-hand.js'
 import { type HornTask, playHorns } from './horns.js'
@@ -24,8 +31,8 @@ export interface BandContext {
   readonly seed: number
   /** Voicing edits, already placed: bar index → edits. */
   readonly voicings?: ReadonlyMap<number, readonly Extract<HandEdit, { kind: 'voicing' }>[]>
-  /** How the last bar stops. */
-  readonly stop?: 'button' | 'held' | 'fermata'
+  /** How the last bar stops; a fade does not stop at all. */
+  readonly stop?: Stop | 'none'
 }
 
 /** A part's notes, bar by bar. */
@@ -35,7 +42,7 @@ export type PartBars = readonly (readonly PartNote[])[]
 interface Session {
   readonly context: BandContext
   readonly frames: Frames
-  readonly stop: 'button' | 'held' | 'fermata'
+  readonly stop: Stop
   readonly drums: readonly DrumBar[] | undefined
   readonly hasBass: boolean
   readonly bass: () => PartBars
@@ -70,9 +77,10 @@ export function bandOf(bars: readonly ArrangedBar[], context: BandContext): (par
 
 function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session {
   const { lineup } = context
-  const frames = framesOf(bars, lineup, context.roadmap, context.groove)
-  const usualStop = frames.bars.at(-1)?.groove.stop[0] ?? 'held'
-  const stop = context.stop ?? (bars.at(-1)?.fermataTick === undefined ? usualStop : 'fermata')
+  const frames = framesOf(bars, lineup, context.roadmap, context.groove, context.stop !== 'none')
+  const last = frames.bars.at(-1)
+  const asked = context.stop === 'none' ? 'held' : context.stop
+  const stop = asked ?? (last?.bar.fermataTick === undefined ? usualStop(last) : 'fermata')
   const chordPlayers = lineup.filter(({ role }) => role === 'chords')
   const horns = lineup.filter((part) => (part.role === 'horn' || part.role === 'lead') && !accompanies(part))
   const closing = frames.bars.findLast(({ bar }) => bar.pass !== 'ending' && bar.sectionId !== 'ending')?.level ?? 3
@@ -99,6 +107,13 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
       tasks[frame.index] === 'riffs' &&
       horns.some(({ id }) => id !== frame.plan?.soloist),
   }
+}
+
+/** The groove's own; but where the melody holds its last note nobody leaves it alone. */
+function usualStop(last: BarFrame | undefined): Stop {
+  const stop = last?.groove.stop[0] ?? 'held'
+  const isHeld = last?.bar.melody.some(({ durationTicks }) => durationTicks > TICKS_PER_QUARTER) === true
+  return stop === 'button' && isHeld ? 'held' : stop
 }
 
 function once<T extends object>(make: () => T): () => T {
@@ -211,9 +226,11 @@ function endingTask(frame: BarFrame, isLine: boolean, closing: Level): HornTask 
 /** The last hit is everybody's: with the melody, or a chord, held or short as the band stops. */
 function lastTask(frame: BarFrame, task: HornTask, stop: Session['stop']): HornTask {
   if (task === 'rest') return 'rest'
+  // After a button there is nothing, not even an answer.
+  if (stop === 'button') return 'hit'
   const hasLine = frame.bar.melody.length > 0
   if (hasLine && (task === 'unison' || task === 'harmony')) return task
-  return stop === 'button' ? 'hit' : 'held'
+  return 'held'
 }
 
 /** A line of these a section plays with as one. */

@@ -1,7 +1,7 @@
 /** Plan to arrangement, a fold of pure stages: running order, harmony, lift, groove, opening, ending, hand edits, the band. Total and deterministic. */
 import { type BandContext, type PartBars, bandOf, realiseBand } from '../band/index.js'
 import type { ArrangedBar, Arrangement, DecisionKind, Issue, Plan } from '../contract/index.js'
-import { type Groove, defaultGroove, findGroove, tempoOf } from '../rhythm/index.js'
+import { type Groove, defaultGroove, findGroove, slowedIntoFree, tempoOf } from '../rhythm/index.js'
 import { LIMITS, hashOf, issue } from '../units/index.js'
 import { applySectionCounts, missedCounts, withBarCounts } from './bar-counts.js'
 import { applyEdits, type LandedVoicing, unheardVoicings, voicingsByBar } from './hand-edits.js'
@@ -45,15 +45,18 @@ export function compilePartly(given: Plan): { bars: readonly ArrangedBar[]; part
   return { bars: form.bars, part }
 }
 
+/** Endings that say how the band stops. */
+const STOPS: { readonly [recipe: string]: BandContext['stop'] } = { button: 'button', fade: 'none' }
+
 function bandContext(plan: Plan, { groove, voicings }: Form): BandContext {
-  const isButton = chosenOnce(plan, 'ending')?.option.recipe === 'button'
+  const stop = STOPS[chosenOnce(plan, 'ending')?.option.recipe ?? '']
   return {
     lineup: plan.lineup,
     roadmap: plan.roadmap,
     groove,
     seed: plan.seed ?? 1,
     voicings: voicingsByBar(voicings),
-    ...(isButton ? { stop: 'button' as const } : {}),
+    ...(stop ? { stop } : {}),
   }
 }
 
@@ -97,7 +100,7 @@ function formOf(given: Plan): Form {
     ...(Array.isArray(maps) ? { maps: maps.map(String) } : {}),
   })
   return {
-    bars: numbered(edited.bars),
+    bars: numbered(slowedIntoFree(edited.bars)),
     groove: grooveOf(plan),
     voicings: edited.voicings,
     issues: [

@@ -4,6 +4,7 @@ export * from './drum-keys.js'
 export * from './grid.js'
 export * from './groove.js'
 export { GROOVES } from './grooves/index.js'
+export { slowedIntoFree } from './into-free.js'
 export { type RebarTarget, findMap, plainMapId, rebarTargets } from './rebar/maps.js'
 export { SHORTEST_TICKS } from './rebar/place-bars.js'
 export {

@@ -12,7 +12,7 @@ export const RUBATO: Groove = {
   tempo: { low: 46, high: 76, default: 58 },
   feel: 'rubato',
   ratio: 100,
-  dyn: 44,
+  dyn: 56,
   chordStep: 8,
   drums: {
     main: drumRows({

@@ -57,7 +57,7 @@ export const STREET_BEAT: Groove = {
   duoGuitar: { way: 'strum', strings: 3 },
   level1: ['snare', 'kick'],
   thickened: [
-    { levels: [1, 1], rows: drumRows({ btap: 'xoXoxoXo|XoxXoxXo' }), instead: ['snare'] },
+    { levels: [1, 1], rows: drumRows({ btap: 'ooxoooxo|xooxooxo' }), instead: ['snare'] },
     { levels: [5, 5], rows: drumRows({ handclap: '..x...x.' }) },
   ],
   stop: ['button'],
