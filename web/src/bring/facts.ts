@@ -14,6 +14,8 @@ export type Fact = 'key' | 'metre' | 'form' | 'tempo'
 export interface FactsShown {
   readonly reading: TuneReading
   readonly open: Fact | undefined
+  /** Somebody has said the key. */
+  readonly isKeySet: boolean
   /** What is wrong with what was asked last, beside the fact it was asked of. */
   readonly wrong: { readonly fact: Fact; readonly text: string } | undefined
   readonly toggle: (fact: Fact) => void
@@ -62,8 +64,9 @@ export function keyRow(shown: FactsShown): TemplateResult {
   const { tune, keys } = shown.reading
   const confidence = keys.find(({ key }) => key === tune.key.key)?.confidence ?? 0
   const other = keys.find(({ key }) => key !== tune.key.key)
-  const about =
-    bringWords.sure(confidence) + (other && confidence < 0.75 ? bringWords.nextBest(sayKey(keyOf(other.key))) : '')
+  const about = shown.isKeySet
+    ? bringWords.asSet
+    : bringWords.sure(confidence) + (other && confidence < 0.75 ? bringWords.nextBest(sayKey(keyOf(other.key))) : '')
   return factRow(shown, 'key', bringWords.key, html`<b>${sayKey(tune.key)}</b>`, about, () =>
     keyFields(shown, tune.key),
   )

@@ -125,6 +125,7 @@ describe('[UI65] doubts', () => {
     const text = (message: string) => bareText(message)
     expect(text('Bar 5 (line 6): 5 beats in a bar of 4.')).toBe('5 beats in a bar of 4.')
     expect(text('Line 12: chord ‘Bbq’ could not be read.')).toBe('Chord ‘Bbq’ could not be read.')
+    expect(text('Bar 3 (line 5), line 5: the chord could not be read.')).toBe('The chord could not be read.')
     expect(text('The file says F major.')).toBe('The file says F major.')
   })
 })

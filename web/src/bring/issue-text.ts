@@ -5,7 +5,7 @@ import { musicText } from '../look/music-text.js'
 
 /** The reader's sentence without the place that the page names already. */
 export function bareText(message: string): string {
-  const text = message.replace(/^(?:Line \d+|Bar \d+(?: \(line \d+\))?|Pickup(?: \(line \d+\))?): /, '')
+  const text = message.replace(/^(?:Line \d+|(?:Bar \d+|Pickup)(?: \(line \d+\))?(?:, line \d+)?): /, '')
   return text.charAt(0).toUpperCase() + text.slice(1)
 }
 

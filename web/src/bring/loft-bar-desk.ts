@@ -105,6 +105,7 @@ export class LoftBarDesk extends LoftElement {
       </p>`
   }
 
+  /** Telephones begin it with a capital and leave the rest: 'GM7' is another chord than 'Gm7'. */
   private chordField(own: TuneBar, tick: number): TemplateResult {
     const placed = own.chords.find(({ startTick }) => startTick === tick)
     const beat = beatName(own.metre, tick)
@@ -114,7 +115,7 @@ export class LoftBarDesk extends LoftElement {
       ><input
         type="text"
         name="chord-${tick}"
-        autocapitalize="characters"
+        autocapitalize="sentences"
         autocomplete="off"
         autocorrect="off"
         spellcheck="false"

@@ -365,7 +365,8 @@ export class LoftBring extends LoftElement {
 
   private async open(read: Read): Promise<void> {
     const { api, theory, storage } = this.surroundings
-    const tune = { ...(this.querySelector<LoftFound>('loft-found')?.tune ?? read.reading.tune), rights: this.rights }
+    const found = this.querySelector<LoftFound>('loft-found')
+    const tune = { ...(found ? await found.settled() : read.reading.tune), rights: this.rights }
     const reading = { ...read.reading, tune }
     const back: Read = { ...read, reading }
     this.stage = { kind: 'opening', read }

@@ -73,6 +73,12 @@ export class LoftFound extends LoftElement {
     return this.history.now.tune
   }
 
+  /** The tune once everything asked for is done: a field is left and the board opened with one press. */
+  async settled(): Promise<Tune> {
+    await this.#queue
+    return this.tune
+  }
+
   protected override firstUpdated(): void {
     this.querySelector<HTMLElement>('h1')?.focus()
   }
@@ -105,7 +111,7 @@ export class LoftFound extends LoftElement {
                   </button>`
                 : nothing
             }
-            <span class="note">${bringWords.sheetHow}</span>
+            <span class="note">${bringWords.sheetHow} ${this.hasMarks() ? bringWords.sheetAsked : nothing}</span>
           </div>
           <loft-sheet
             .tune=${this.tune}
@@ -127,6 +133,13 @@ export class LoftFound extends LoftElement {
     return this.tune.source.issues
   }
 
+  private hasMarks(): boolean {
+    return (
+      this.issues.some(({ bar }) => bar !== undefined) ||
+      this.tune.bars.some(({ chords }) => chords.some(({ inferred }) => inferred))
+    )
+  }
+
   private listenButton(): TemplateResult {
     const heard = this.listener.heard.value
     const isThis = heard.stage !== 'silent' && heard.what === WHOLE
@@ -141,6 +154,7 @@ export class LoftFound extends LoftElement {
     const shown = {
       reading: this.history.now,
       open: this.open,
+      isKeySet: this.history.before.some(({ kind }) => kind === 'key'),
       wrong: this.wrong,
       toggle: (fact: Fact) => {
         this.open = this.open === fact ? undefined : fact

@@ -256,7 +256,7 @@ export class LoftTyping extends LoftElement {
                   maxlength="64"
                   size="8"
                   autocomplete="off"
-                  autocapitalize="characters"
+                  autocapitalize="sentences"
                   spellcheck="false"
               /></label>
               <button class="btn">${words.put}</button>

@@ -104,6 +104,7 @@ export const bringing: BringWords = {
     locrian: 'lokrisch',
   },
   sure: (confidence) => (confidence > 0.75 ? 'sicher' : confidence > 0.45 ? 'ziemlich sicher' : 'unsicher'),
+  asSet: 'von dir so gesetzt',
   nextBest: (key) => `; nach den Tönen allein auch ${key}`,
   keyNote: 'Die Töne klingen wie bisher; Vorzeichen und Namen richten sich danach.',
   metre: 'Taktart',
@@ -117,7 +118,11 @@ export const bringing: BringWords = {
   metreNote: 'Die Töne behalten ihre Länge; die Taktstriche werden neu gezogen, und was darüber klingt, wird gebunden.',
   form: 'Form',
   formBars: (sizes) =>
-    new Set(sizes).size === 1 ? `je ${plural(sizes[0] ?? 0, 'Takt', 'Takte')}` : `${sizes.join(', ')} Takte`,
+    sizes.length === 1
+      ? plural(sizes[0] ?? 0, 'Takt', 'Takte')
+      : new Set(sizes).size === 1
+        ? `je ${plural(sizes[0] ?? 0, 'Takt', 'Takte')}`
+        : `${sizes.join(', ')} Takte`,
   formNote: 'Ein Zeichen steht, wo ein Abschnitt beginnt. Gleiche Buchstaben heißen gleiche Musik.',
   sectionName: (index) => `Name von Abschnitt ${index}`,
   sectionFrom: (name) => `${name} beginnt in Takt`,
@@ -166,6 +171,7 @@ export const bringing: BringWords = {
 
   sheet: 'Das Stück, wie es gelesen wurde, Takt für Takt',
   sheetHow: 'Wähl einen Takt, um ihn zu ändern. Die Pfeiltasten gehen von Takt zu Takt.',
+  sheetAsked: 'Punkte stehen über Unsicherem, Klammern um Vorgeschlagenes.',
   engraving: 'Die Noten werden gesetzt',
   engraveFailed: (why) => `Die Noten konnten nicht gesetzt werden (${why}). Alles andere auf dieser Seite geht.`,
   barName: (number, section, chords, isProposed, issues) =>

@@ -102,6 +102,7 @@ export const bringing = {
     locrian: 'locrian',
   },
   sure: (confidence: number): string => (confidence > 0.75 ? 'sure' : confidence > 0.45 ? 'quite sure' : 'not sure'),
+  asSet: 'as you set it',
   nextBest: (key: string): string => `; by the notes alone also ${key}`,
   keyNote: 'The notes sound as they do; signature and names follow.',
   metre: 'Metre',
@@ -115,7 +116,11 @@ export const bringing = {
   metreNote: 'The notes keep their lengths; bar lines are drawn anew, and a note across one is tied.',
   form: 'Form',
   formBars: (sizes: readonly number[]): string =>
-    new Set(sizes).size === 1 ? `${plural(sizes[0] ?? 0, 'bar')} each` : `${sizes.join(', ')} bars`,
+    sizes.length === 1
+      ? plural(sizes[0] ?? 0, 'bar')
+      : new Set(sizes).size === 1
+        ? `${plural(sizes[0] ?? 0, 'bar')} each`
+        : `${sizes.join(', ')} bars`,
   formNote: 'A mark stands where a section begins. Letters that are the same mean the same music.',
   sectionName: (index: number): string => `Name of section ${index}`,
   sectionFrom: (name: string): string => `${name} begins at bar`,
@@ -167,6 +172,7 @@ export const bringing = {
 
   sheet: 'The tune as it was read, bar by bar',
   sheetHow: 'Choose a bar to change it. Arrow keys move between bars.',
+  sheetAsked: 'Dots stand over what is not sure, brackets round what is proposed.',
   engraving: 'Engraving the tune',
   engraveFailed: (why: string): string =>
     `The tune could not be engraved (${why}). Everything else on this page works.`,
