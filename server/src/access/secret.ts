@@ -1,6 +1,6 @@
 /** The server's secret and everything derived from it: link tokens, and the hashes under which tokens and cookies are kept. */
 import { createHmac, randomBytes, timingSafeEqual } from 'node:crypto'
-import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { chmodSync, existsSync, linkSync, readFileSync, unlinkSync, writeFileSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { StartError, messageOf } from '../errors.js'
 import { makeFolder } from '../store/make-folder.js'
@@ -39,6 +39,21 @@ export function sameText(a: string, b: string): boolean {
 /** An id of ours: `bytes` random bytes in base64url. */
 export const randomId = (bytes = 12): string => randomBytes(bytes).toString('base64url')
 
+/** Made whole under another name first: of several processes that start at once one is heard, and the others read what it made. */
+function make(path: string): Uint8Array {
+  const unfinished = `${path}.${randomId(6)}`
+  writeFileSync(unfinished, randomBytes(SECRET_BYTES), { mode: 0o600, flag: 'wx' })
+  try {
+    chmodSync(unfinished, 0o600)
+    linkSync(unfinished, path)
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error
+  } finally {
+    unlinkSync(unfinished)
+  }
+  return readFileSync(path)
+}
+
 function readOrMake(path: string): Uint8Array {
   try {
     if (existsSync(path)) {
@@ -50,10 +65,7 @@ function readOrMake(path: string): Uint8Array {
       return secret
     }
     makeFolder(dirname(path))
-    const secret = randomBytes(SECRET_BYTES)
-    writeFileSync(path, secret, { mode: 0o600, flag: 'wx' })
-    chmodSync(path, 0o600)
-    return secret
+    return make(path)
   } catch (error) {
     if (error instanceof StartError) throw error
     throw new StartError(`SECRET_FILE '${path}' can be neither read nor made: ${messageOf(error)}.`)
