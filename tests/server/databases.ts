@@ -51,10 +51,14 @@ export const HAS_POSTGRES = postgresFolder() !== undefined
 export const HAS_REDIS = redisProgram() !== undefined
 
 /** Says what is not tested on this machine. True where it is. */
-export function sayMissing(what: string, needs: { readonly postgres?: boolean; readonly redis?: boolean }): boolean {
+export function sayMissing(
+  what: string,
+  needs: { readonly postgres?: boolean; readonly redis?: boolean; readonly others?: readonly string[] },
+): boolean {
   const missing = [
     ...(needs.postgres && !HAS_POSTGRES ? ['postgresql'] : []),
     ...(needs.redis && !HAS_REDIS ? ['redis-server'] : []),
+    ...(needs.others ?? []),
   ]
   if (missing.length === 0) return true
   console.log(`SKIPPED for want of ${missing.join(' and ')} on this machine: ${what}`)
@@ -75,7 +79,7 @@ function plainUser(): { uid: number; gid: number } | undefined {
   throw new Error('there is no user without rights to run a database')
 }
 
-async function freePort(): Promise<number> {
+export async function freePort(): Promise<number> {
   const server = createServer()
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const { port } = server.address() as AddressInfo
