@@ -14,18 +14,19 @@ import { figure } from '../figure.js'
 const words = process.env['ONLY']?.split(',')
 let house: SoundPage
 let ears: Listener
-let scenes: readonly Scene[]
+let scenes: readonly (() => Scene)[]
 beforeAll(async () => {
   house = await openSoundPage()
   ears = listener(house.browser)
-  scenes = process.env['LONG'] || words ? allScenes(words).map((make) => make()) : someScenes()
+  scenes = process.env['LONG'] || words ? allScenes(words) : someScenes().map((scene) => () => scene)
 }, 300_000)
 afterAll(() => house?.close())
 
 it('[AU20] [AU21] [AU22] [AU23] [AU24] [AU25] [AU26] [AU27] [AU28] [AU29] listening', async () => {
   const against: string[] = []
   const found: Finding[] = []
-  for (const scene of scenes) {
+  for (const make of scenes) {
+    const scene = make()
     const own = await ears.listen(house.page, scene)
     found.push(...own)
     against.push(
