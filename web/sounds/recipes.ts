@@ -80,7 +80,7 @@ export interface Stroke {
 }
 
 export const STROKES: readonly Stroke[] = [
-  { key: 36, loudness: -24, kit: 'sticks' },
+  { key: 36, loudness: -25, kit: 'sticks' },
   // Feathered, it is felt and not heard; and who plays jazz or brushes hits no drum as hard.
   { key: 36, loudness: -26.5, kit: 'jazz' },
   { key: 36, loudness: -26.5, kit: 'brushes' },

@@ -51,6 +51,12 @@ const BALANCE_DB: { readonly [role in PartSpec['role']]: number } = {
   bass: 0,
   drums: -1,
 }
+/** What is struck or plucked dies away between its notes: where it leads it stands nearer, as a pianist's own trio mixes it. */
+const LEADING_STRINGS_DB = 3
+const STRUCK: ReadonlySet<string> = new Set(['keys', 'mallet', 'guitar'])
+
+const balanceDb = (role: PartSpec['role'], family: string): number =>
+  role === 'lead' && STRUCK.has(family) ? LEADING_STRINGS_DB : BALANCE_DB[role]
 /** How much of each goes into the room: little of the bass, so that it stays clear. */
 const ROOM: { readonly [role in PartSpec['role']]: number } = {
   lead: 0.42,
@@ -173,7 +179,8 @@ export class Mixer {
 
   #channel(spec: PartSpec, sound: PartSound | undefined): MixedPart {
     const bus = this.context.createGain()
-    bus.gain.value = fromDb(BALANCE_DB[spec.role])
+    const family = findInstrument(spec.instrument)?.family ?? 'keys'
+    bus.gain.value = fromDb(balanceDb(spec.role, family))
     const level = this.context.createGain()
     const panner = this.context.createStereoPanner()
     panner.pan.value = PAN[spec.role]
@@ -181,7 +188,6 @@ export class Mixer {
     const send = this.context.createGain()
     send.gain.value = ROOM[spec.role]
     if (this.#room) panner.connect(send).connect(this.#room)
-    const family = findInstrument(spec.instrument)?.family ?? 'keys'
     const fallback = family === 'drums' || spec.role === 'drums' ? drumPlayer() : pitchedPlayer(family)
     return {
       key: keyOf(spec, sound),
