@@ -13,10 +13,10 @@ export interface Sampled {
 /** Line-ups taken in turn. */
 const BANDS: readonly (readonly PartSpec[] | undefined)[] = [undefined, DEMO_BAND.lineup, ...Object.values(LINEUPS)]
 
-/** `top` options of each decision (all where Infinity), of the covering rows the first `rows`. */
-export function* combinationSample(top: number, rows = Infinity): Generator<Sampled> {
+/** `top` options of each decision (all where Infinity), of the covering rows the first `rows`, on the first `tunes` of the demo. */
+export function* combinationSample(top: number, rows = Infinity, tunes = DEMO_TUNES.length): Generator<Sampled> {
   let count = 0
-  for (const { title, abc } of DEMO_TUNES) {
+  for (const { title, abc } of DEMO_TUNES.slice(0, tunes)) {
     const trial = trialOf(tuneOfAbc(abc), top)
     const all = pairwiseRows(trial.options.map((list) => list.length))
     for (const row of all.slice(0, rows)) {

@@ -27,6 +27,9 @@ export function filesOf(arrangement: Arrangement): { readonly [name: string]: st
   return files
 }
 
+/** The writer, or one whose files a test has damaged. */
+export type Write = typeof writeMusicXml
+
 /** Graces are played before the beat, each reader in its own way. */
 const withoutGraces = (arrangement: Arrangement): Arrangement => ({
   ...arrangement,
@@ -82,16 +85,16 @@ function struckAgain(arrangement: Arrangement, partId: string): readonly HeardPi
 }
 
 /** What Verovio says of every file, and where a part's notes are not where the schedule has them. */
-export async function verovioFaults(given: Arrangement): Promise<readonly string[]> {
+export async function verovioFaults(given: Arrangement, write: Write = writeMusicXml): Promise<readonly string[]> {
   const faults: string[] = []
   const arrangement = withoutGraces(given)
   const quarters = arrangement.bars.reduce((sum, { lengthTicks }) => sum + lengthTicks, 0) / 5040
   for (const folded of [false, true]) {
     const how = folded ? 'folded' : 'linear'
-    const score = await readWithVerovio(writeMusicXml(given, { folded }))
+    const score = await readWithVerovio(write(given, { folded }))
     if (!score.isLoaded || score.complaints.length > 0) faults.push(`score ${how}: ${score.complaints.join('; ')}`)
     for (const part of given.lineup) {
-      const read = await readWithVerovio(writeMusicXml(arrangement, { part: part.id, folded }))
+      const read = await readWithVerovio(write(arrangement, { part: part.id, folded }))
       if (!read.isLoaded || read.complaints.length > 0)
         faults.push(`${part.id} ${how}: ${read.complaints.slice(0, 3).join('; ')}`)
       if (part.role === 'drums') continue
@@ -106,15 +109,15 @@ export async function verovioFaults(given: Arrangement): Promise<readonly string
           `${part.id} ${how}: note ${at} of ${wanted.length} (${heard.length} heard) is ${heard[at] ?? 'missing'} where the schedule has ${wanted[at] ?? 'none'}`,
         )
     }
-    faults.push(...(await markFaults(given, folded)))
+    faults.push(...(await markFaults(given, folded, write)))
   }
   return faults
 }
 
 /** Rehearsal letters, fermatas and dynamics as Verovio found them in the lead's part. */
-async function markFaults(arrangement: Arrangement, folded: boolean): Promise<readonly string[]> {
+async function markFaults(arrangement: Arrangement, folded: boolean, write: Write): Promise<readonly string[]> {
   const lead = leadOf(arrangement)
-  const { mei } = await readWithVerovio(writeMusicXml(arrangement, { part: lead.id, folded }))
+  const { mei } = await readWithVerovio(write(arrangement, { part: lead.id, folded }))
   const bars = folded ? fold(arrangement).bars.map(({ bar }) => bar) : arrangement.bars
   const letters = [...mei.matchAll(/<reh\b[^>]*>([\s\S]*?)<\/reh>/g)].map((found) =>
     (found[1] as string).replace(/<[^>]*>/g, '').trim(),
@@ -241,7 +244,7 @@ function chordFaults(arrangement: Arrangement, tune: Tune): readonly string[] {
 }
 
 /** Where a file read back by our own reader prints otherwise than it was meant: every part that has written notes, and the score. */
-export function readBackFaults(arrangement: Arrangement): readonly string[] {
+export function readBackFaults(arrangement: Arrangement, write: Write = writeMusicXml): readonly string[] {
   const faults: string[] = []
   const lead = leadOf(arrangement)
   const compare = (what: string, xml: string, part: PartSpec, hasChords: boolean): void => {
@@ -275,16 +278,11 @@ export function readBackFaults(arrangement: Arrangement): readonly string[] {
   for (const folded of [false, true]) {
     const how = folded ? 'folded' : 'linear'
     for (const pitch of ['written', 'concert'] as const)
-      compare(
-        `score ${pitch} ${how}`,
-        writeMusicXml(arrangement, { folded, pitch }),
-        arrangement.lineup[0] as PartSpec,
-        true,
-      )
+      compare(`score ${pitch} ${how}`, write(arrangement, { folded, pitch }), arrangement.lineup[0] as PartSpec, true)
     for (const part of arrangement.lineup) {
       const hasNotes = arrangement.bars.some((bar) => topLine(bar, part, false).length > 0)
       if (part.role === 'drums' || !hasNotes) continue
-      compare(`${part.id} ${how}`, writeMusicXml(arrangement, { part: part.id, folded }), part, part.id === lead.id)
+      compare(`${part.id} ${how}`, write(arrangement, { part: part.id, folded }), part, part.id === lead.id)
     }
   }
   return faults

@@ -1,7 +1,8 @@
 /** The suite of small MusicXML files, one feature each, and mutations of them. */
 import { describe, expect, it } from 'vitest'
 import { MUSICXML_SUITE } from '../fixtures/musicxml/suite.js'
-import { faultsOfCase, fuzzSuite, lossesOfSuite } from './judge-suite.js'
+import { fuzzSuite } from './judge-mutations.js'
+import { faultsOfCase, lossesOfSuite } from './judge-suite.js'
 
 describe('[RD31] MusicXML by feature', () => {
   it('more than 150 files, each under a name of its own', () => {
@@ -24,10 +25,11 @@ describe('[RD31] MusicXML by feature', () => {
 })
 
 describe('[RD32] mutations of valid files', () => {
-  it('two hundred are answered, in words where they are refused, in under two seconds', () => {
-    const { faults, read, slowestMs } = fuzzSuite(200, 7)
-    expect(faults).toEqual([])
-    expect(read).toBeGreaterThan(20)
-    expect(slowestMs).toBeLessThan(2000)
-  })
+  for (const format of ['musicxml', 'abc', 'midi'] as const)
+    it(`two hundred of ${format} are answered, in words where they are refused, in under two seconds`, () => {
+      const { faults, read, slowestMs } = fuzzSuite(format, 200, 7)
+      expect(faults).toEqual([])
+      expect(read).toBeGreaterThan(20)
+      expect(slowestMs).toBeLessThan(2000)
+    })
 })

@@ -358,14 +358,14 @@ class AbcReader {
   }
 }
 
-/** A field that goes on in +: lines, as one line (section 3.3). */
+/** A field that goes on in +: lines, as one line (section 3.3); one beyond the limit is refused where lines are read. */
 function joinedFields(lines: readonly AbcLine[]): readonly AbcLine[] {
   const out: AbcLine[] = []
   for (const line of lines) {
     const last = out.at(-1)
-    if (line.text.startsWith('+:') && last && /^[A-Za-z]:/.test(last.text))
+    if (!line.text.startsWith('+:') || !last || !/^[A-Za-z]:/.test(last.text)) out.push(line)
+    else if (last.text.length <= LIMITS.abcLine)
       out[out.length - 1] = { ...last, text: `${last.text} ${line.text.slice(2).trim()}` }
-    else out.push(line)
   }
   return out
 }

@@ -36,6 +36,8 @@ export interface MidiSong {
 }
 
 const DRUM_CHANNEL = 9
+/** Metres, keys, markers and syllables of one file, all together. */
+const MOST_SIGNS = 8000
 
 export function readMidiSong(bytes: Uint8Array, issues: IssueList): MidiSong {
   const file = openFile(bytes, issues)
@@ -181,6 +183,13 @@ class SongReader {
   }
 
   #sign(event: Exclude<SmfEvent, { readonly kind: 'on' | 'off' }>, index: number): void {
+    const signs = this.#metres.length + this.#signatures.length + this.#labels.length + this.#words.length
+    if (signs > MOST_SIGNS)
+      throw new Unreadable(
+        'RD10',
+        `track/${index}`,
+        `The MIDI file has more than ${MOST_SIGNS} metres, keys, markers and syllables; export the one tune by itself.`,
+      )
     const at = Math.round(event.tick * this.scale)
     switch (event.kind) {
       case 'text':

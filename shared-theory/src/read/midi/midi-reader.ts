@@ -173,10 +173,7 @@ function wordsOf(song: MidiSong, spans: readonly WrittenSpan[], issues: IssueLis
   for (const { at, text } of song.words) {
     const syllable = text.replace(/[\r\n/\\]/g, '').trim()
     if (syllable === '') continue
-    const nearest = starts.reduce(
-      (best, start) => (Math.abs(start - at) < Math.abs(best - at) ? start : best),
-      starts[0] ?? 0,
-    )
+    const nearest = nearestOf(starts, at)
     if (Math.abs(nearest - at) <= TICKS_PER_QUARTER / 4 && !words.has(nearest)) words.set(nearest, syllable)
     else lost++
   }
@@ -188,6 +185,20 @@ function wordsOf(song: MidiSong, spans: readonly WrittenSpan[], issues: IssueLis
       `${lost} syllables of the words stand where the melody has no note of their own; they were left out.`,
     )
   return words
+}
+
+/** Of ascending places the one nearest to a tick. */
+function nearestOf(places: readonly number[], tick: number): number {
+  let low = 0
+  let high = places.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((places[middle] as number) < tick) low = middle + 1
+    else high = middle
+  }
+  const [before, after] = [places[low - 1], places[low]]
+  if (before === undefined || (after !== undefined && after - tick < tick - before)) return after ?? 0
+  return before
 }
 
 const isLabelOf = (label: { readonly at: number }, bar: Bar): boolean =>

@@ -106,7 +106,8 @@ function soundingElement(note: PartNote, index: number, event: VoiceEvent, conte
 }
 
 function graceElement(name: string, context: NoteContext): XmlElement {
-  const pitch = must(parsePitch(context.up ? transposePitch(name, context.up) : name), `'${name}' is a pitch`)
+  const concert = must(parsePitch(name), `'${name}' is a pitch`)
+  const pitch = context.up ? plainIfDoubled(concert, transposedPitch(name, context.up)) : concert
   const shown = context.accidentals.show(pitch, false)
   return el(
     'note',
@@ -128,7 +129,21 @@ function writtenPitch(note: PartNote, up: Interval | undefined): SpelledPitch {
     named && midiOf(named) === note.midi
       ? note.name
       : `${sharps[((note.midi % 12) + 12) % 12]}${Math.floor(note.midi / 12) - 1}`
-  return must(parsePitch(up ? transposePitch(sounding, up) : sounding), `'${sounding}' is a pitch`)
+  const concert = must(parsePitch(sounding), `'${sounding}' is a pitch`)
+  return up ? plainIfDoubled(concert, transposedPitch(sounding, up)) : concert
+}
+
+const transposedPitch = (name: string, up: Interval): SpelledPitch =>
+  must(parsePitch(transposePitch(name, up)), `'${name}' is a pitch`)
+
+/** What the transposition alone has made a double accidental is printed plain: a trumpet's D for an E𝄫 that sounds C. */
+function plainIfDoubled(concert: SpelledPitch, written: SpelledPitch): SpelledPitch {
+  if (Math.abs(written.alter) < 2 || Math.abs(concert.alter) === 2) return written
+  const down = written.alter < 0 ? -1 : 1
+  const step = (written.step + down + 7) % 7
+  const octave = written.octave + Math.floor((written.step + down) / 7)
+  const natural = { step, alter: 0, octave }
+  return { ...natural, alter: midiOf(written) - midiOf(natural) }
 }
 
 function pitchElement({ step, alter, octave }: SpelledPitch): XmlElement {

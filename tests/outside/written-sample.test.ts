@@ -1,0 +1,42 @@
+/** A short sample of the all-combinations arrangements, written and judged from outside; LONG=1 takes the rows that cover every pair of the first five options. */
+import { describe, expect, it } from 'vitest'
+import { combinationSample } from './combination-sample.js'
+import { writeMusicXml } from '@chartloft/shared-theory'
+import { type Write, filesOf, readBackFaults, verovioFaults } from './judge-written.js'
+import { ABSENT_SCHEMAS, SCHEMA_NOTE, schemaFaults } from './open-schema.js'
+
+const [ROWS, TUNES] = process.env['LONG'] === '1' ? [Infinity, 5] : [1, 2]
+
+describe('[MX22] combinations, written', () => {
+  it(`valid against the schema${SCHEMA_NOTE}, opened by Verovio without a warning and played as scheduled, read back to the same print`, async () => {
+    const faults: string[] = []
+    for (const { name, arrangement } of combinationSample(5, ROWS, TUNES)) {
+      const found = [
+        ...(ABSENT_SCHEMAS.length > 0 ? [] : await schemaFaults(filesOf(arrangement))),
+        ...(await verovioFaults(arrangement)),
+        ...readBackFaults(arrangement),
+      ]
+      faults.push(...found.slice(0, 3).map((fault) => `${name}: ${fault}`))
+    }
+    expect(faults).toEqual([])
+  }, 36_000_000)
+  it('a wrong pitch, a wrong key, a lost fermata and a lost letter would be found', async () => {
+    const [first] = combinationSample(5, 1, 1)
+    const { arrangement } = first!
+    const damaged =
+      (from: RegExp, to: string): Write =>
+      (given, options) =>
+        writeMusicXml(given, options).replace(from, to)
+    expect(readBackFaults(arrangement)).toEqual([])
+    expect(readBackFaults(arrangement, damaged(/<octave>5</, '<octave>3<')).length).toBeGreaterThan(0)
+    expect(readBackFaults(arrangement, damaged(/<fifths>-?\d</, '<fifths>5<')).length).toBeGreaterThan(0)
+    const heard = await verovioFaults(arrangement, damaged(/<octave>5</, '<octave>3<'))
+    expect(heard.join()).toMatch(/where the schedule has/)
+    const marks = await verovioFaults(
+      arrangement,
+      damaged(/<fermata[^>]*>|<rehearsal[^>]*>B<\/rehearsal>/g, '<!-- -->'),
+    )
+    expect(marks.join()).toMatch(/fermata in 0 of 1/)
+    expect(marks.join()).toMatch(/rehearsal letters for/)
+  }, 600_000)
+})
