@@ -106,7 +106,7 @@ export function soundOf(xml: string): WrittenPart {
       }
       if (child.name === 'harmony') roots.push(...childrenOf(child, 'root').map(rootText))
       const pitch = child.name === 'note' && textOf(child, 'notehead') !== 'slash' ? childOf(child, 'pitch') : undefined
-      if (!pitch || childOf(child, 'grace') || isTiedIn(child)) continue
+      if (!pitch || childOf(child, 'grace') || childOf(child, 'cue') || isTiedIn(child)) continue
       const alter = numberOf(pitch, 'alter') ?? 0
       alters.push(alter)
       sounding.push(
@@ -188,7 +188,7 @@ function attacksOf({ bars }: Arrangement, partId: string): readonly number[] {
   let tied: ReadonlySet<number> = new Set()
   return bars.flatMap((bar) => {
     const notes = (bar.parts[partId] ?? [])
-      .filter((note) => note.printed !== 'slash')
+      .filter((note) => note.printed === undefined)
       .toSorted((a, b) => a.startTick - b.startTick || a.midi - b.midi)
     return notes.flatMap((note) => {
       const goesOn = tied.has(note.midi)

@@ -47,7 +47,7 @@ export function scheduledNotes(arrangement: Arrangement, partId: string): readon
   const printed = new Set(
     arrangement.bars.flatMap((bar, index) =>
       (bar.parts[partId] ?? [])
-        .filter((note) => note.printed !== 'slash')
+        .filter((note) => note.printed === undefined)
         .map((note) => `${(starts[index] as number) + note.startTick}/${note.midi}`),
     ),
   )
@@ -76,7 +76,7 @@ function struckAgain(arrangement: Arrangement, partId: string): readonly HeardPi
     const tied = (before.parts[partId] ?? []).filter(
       (note) =>
         note.tiedToNext &&
-        note.printed !== 'slash' &&
+        note.printed === undefined &&
         note.startTick + note.durationTicks === before.lengthTicks &&
         (bar.parts[partId] ?? []).some((next) => next.startTick === 0 && next.midi === note.midi),
     )
@@ -102,7 +102,7 @@ export async function verovioFaults(given: Arrangement, write: Write = writeMusi
       if (meant.length === 0) continue
       if (read.quarters !== quarters) faults.push(`${part.id} ${how}: ${read.quarters} quarters, ${quarters} are meant`)
       const wanted = rowsOf(inOrder([...meant, ...(folded ? struckAgain(arrangement, part.id) : [])]))
-      const heard = rowsOf(read.notes)
+      const heard = rowsOf(read.notes.filter(({ isCue }) => !isCue))
       const at = wanted.findIndex((row, index) => row !== heard[index])
       if (at >= 0 || heard.length !== wanted.length)
         faults.push(

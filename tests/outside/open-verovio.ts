@@ -5,6 +5,8 @@ import { VerovioToolkit } from 'verovio/esm'
 export interface HeardPitch {
   readonly quarter: number
   readonly midi: number
+  /** Small notes that another part plays. */
+  readonly isCue?: true
 }
 export interface VerovioReading {
   readonly isLoaded: boolean
@@ -53,6 +55,7 @@ export async function readWithVerovio(xml: string): Promise<VerovioReading> {
   const mei = toolkit.getMEI({})
   const complaints = [...heard]
   const slashes = idsIn(mei, /<note [^>]*xml:id="(\w+)"[^>]*head\.shape="slash"/g)
+  const cues = idsIn(mei, /<(?:note|chord) (?=[^>]*\bcue="true")[^>]*xml:id="(\w+)"/g)
   const tiedIn = idsIn(mei, /<tie [^>]*endid="#(\w+)"/g)
   // Element pitches are as written; the staff says how far that is from the sound.
   const semitones = Number(/trans\.semi="(-?\d+)"/.exec(mei)?.[1] ?? 0)
@@ -60,7 +63,11 @@ export async function readWithVerovio(xml: string): Promise<VerovioReading> {
   const notes = timemap.flatMap(({ qstamp, on }) =>
     (on ?? [])
       .filter((id) => !slashes.has(withoutPlaying(id)) && !tiedIn.has(withoutPlaying(id)))
-      .map((id) => ({ quarter: qstamp, midi: toolkit.getMIDIValuesForElement(id).pitch + semitones })),
+      .map((id) => ({
+        quarter: qstamp,
+        midi: toolkit.getMIDIValuesForElement(id).pitch + semitones,
+        ...(cues.has(withoutPlaying(id)) ? { isCue: true as const } : {}),
+      })),
   )
   const pages = toolkit.getPageCount()
   toolkit.destroy()
