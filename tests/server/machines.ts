@@ -118,5 +118,20 @@ export async function untilSame(editors: readonly Editor[], what: string, ms = 2
   await until(() => sameEverywhere(editors), what, ms)
 }
 
+/** A figure of /metrics, summed over its labels. */
+export async function figureOf(server: RunningServer, name: string): Promise<number> {
+  const text = await (await fetch(`${server.url}/metrics`)).text()
+  return text
+    .split('\n')
+    .filter((line) => line.startsWith(`${name} `) || line.startsWith(`${name}{`))
+    .reduce((sum, line) => sum + Number(line.split(' ').at(-1)), 0)
+}
+
+/** Processor time servers have used, their threads with them. */
+export async function cpuSeconds(servers: readonly RunningServer[]): Promise<number> {
+  const each = await Promise.all(servers.map((server) => figureOf(server, 'process_cpu_seconds_total')))
+  return each.reduce((sum, seconds) => sum + seconds, 0)
+}
+
 export const percentile = (values: readonly number[], part: number): number =>
   values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * part))] ?? NaN

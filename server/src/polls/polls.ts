@@ -3,6 +3,7 @@ import type { Arrangement } from '@chartloft/shared-theory'
 import type { BallotChoices, PollSummary, PollTally } from '@chartloft/shared-theory/board'
 import { Refusal } from '../errors.js'
 import type { LiveSession, PollRecord, Store } from '../store/store.js'
+import { Counting } from './counting.js'
 import { countBallots, isOpenAt, mayseeTally, readChoices } from './tally.js'
 
 export interface ShownOption {
@@ -19,11 +20,19 @@ export interface ShownPoll extends PollSummary {
   readonly tally?: PollTally
 }
 
+/** Polls whose options are kept read: they never change, and with their excerpts they are large. */
+const MOST_READ = 100
+
 export class Polls {
+  private readonly counting: Counting
+  private readonly read = new Map<string, readonly ShownOption[]>()
+
   constructor(
     private readonly store: Store,
     private readonly now: () => number,
-  ) {}
+  ) {
+    this.counting = new Counting(now)
+  }
 
   /** The polls a session may see, without their arrangements. */
   async list(session: LiveSession): Promise<readonly Omit<ShownPoll, 'options'>[]> {
@@ -50,7 +59,7 @@ export class Polls {
       method: poll.method,
       open: isOpen,
       ...(poll.closesAt === undefined ? {} : { closesAt: poll.closesAt }),
-      options: optionsOf(poll),
+      options: this.optionsOf(poll),
       ...(mine ? { mine: JSON.parse(mine.choices) as BallotChoices } : {}),
       ...(tally ? { tally } : {}),
     }
@@ -63,7 +72,7 @@ export class Polls {
     if (!isOpenAt(poll, now)) throw new Refusal('closed', 'This poll is closed.')
     const choices = readChoices(
       poll,
-      optionsOf(poll).map((option) => option.id),
+      this.optionsOf(poll).map((option) => option.id),
       given,
     )
     const ballot = {
@@ -78,15 +87,21 @@ export class Polls {
 
   async tally(poll: PollRecord): Promise<PollTally> {
     if (poll.broughtTally !== undefined) return JSON.parse(poll.broughtTally) as PollTally
-    return countBallots(
-      poll,
-      optionsOf(poll).map((option) => option.id),
-      await this.store.ballots(poll.pollId),
-    )
+    const ids = this.optionsOf(poll).map((option) => option.id)
+    const count = async () => countBallots(poll, ids, await this.store.ballots(poll.pollId))
+    return this.counting.tally(poll.pollId, isOpenAt(poll, this.now()), count)
+  }
+
+  private optionsOf(poll: PollRecord): readonly ShownOption[] {
+    const known = this.read.get(poll.pollId)
+    if (known) return known
+    const options = JSON.parse(poll.options) as readonly ShownOption[]
+    this.read.set(poll.pollId, options)
+    const [oldest] = this.read.keys()
+    if (this.read.size > MOST_READ && oldest !== undefined) this.read.delete(oldest)
+    return options
   }
 }
-
-const optionsOf = (poll: PollRecord): readonly ShownOption[] => JSON.parse(poll.options) as readonly ShownOption[]
 
 function maySee(poll: PollRecord, session: LiveSession): boolean {
   if (poll.boardId !== session.boardId) return false
