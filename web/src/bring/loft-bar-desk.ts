@@ -1,6 +1,5 @@
 /** One bar of the tune, opened: its chords beat by beat, whether a section begins here, and what is not sure about it. */
-import type { Issue, Tune, TuneBar } from '@chartloft/shared-theory'
-import type { TuneMend } from '@chartloft/shared-theory'
+import type { Issue, Tune, TuneBar, TuneMend } from '@chartloft/shared-theory'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { chordSymbol } from '../look/chord-symbol.js'
@@ -47,8 +46,8 @@ export class LoftBarDesk extends LoftElement {
         <h2 id="bardesk-h">
           ${title} <span class="soft">${section ? bringWords.inSection(section.letter) : nothing}</span>
         </h2>
-        <button class="btn" @click=${() => this.say('close-bar')}>
-          ${bringWords.close}<span class="vh">${bringWords.closeBar}</span>
+        <button class="btn" aria-label=${bringWords.close + bringWords.closeBar} @click=${() => this.say('close-bar')}>
+          ${bringWords.close}
         </button>
       </header>
       ${about.map((issue) => html`<p class="about"><b>${bringWords.severity[issue.severity]}.</b> ${issueText(issue)}</p>`)}
@@ -126,7 +125,7 @@ export class LoftBarDesk extends LoftElement {
         placeholder=${bringWords.noChordHere}
         @change=${(event: Event) => void this.setChord(tick, (event.target as HTMLInputElement).value)}
         @keydown=${(event: KeyboardEvent) => void this.onEnter(event, tick)}
-      /><small>${placed?.inferred ? bringWords.proposed : nothing}</small></label
+      />${placed?.inferred ? html`<small>${bringWords.proposed}</small>` : nothing}</label
     >`
   }
 

@@ -171,7 +171,7 @@ export const bringing: BringWords = {
 
   sheet: 'Das Stück, wie es gelesen wurde, Takt für Takt',
   sheetHow: 'Wähl einen Takt, um ihn zu ändern. Die Pfeiltasten gehen von Takt zu Takt.',
-  sheetAsked: 'Punkte stehen über Unsicherem, Klammern um Vorgeschlagenes.',
+  sheetAsked: 'Ein ? steht über Unsicherem, Klammern um Vorgeschlagenes.',
   engraving: 'Die Noten werden gesetzt',
   engraveFailed: (why) => `Die Noten konnten nicht gesetzt werden (${why}). Alles andere auf dieser Seite geht.`,
   barName: (number, section, chords, isProposed, issues) =>

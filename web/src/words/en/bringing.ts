@@ -172,7 +172,7 @@ export const bringing = {
 
   sheet: 'The tune as it was read, bar by bar',
   sheetHow: 'Choose a bar to change it. Arrow keys move between bars.',
-  sheetAsked: 'Dots stand over what is not sure, brackets round what is proposed.',
+  sheetAsked: 'A ? stands over what is not sure, brackets round what is proposed.',
   engraving: 'Engraving the tune',
   engraveFailed: (why: string): string =>
     `The tune could not be engraved (${why}). Everything else on this page works.`,
