@@ -311,8 +311,8 @@ describe('[BA24] how loud chords are', () => {
 
   it("ballads' long chords are struck firmer, and stay under the melody", () => {
     for (const [id, step] of [
-      ['ballad-swing', 8],
-      ['ballad-even', 8],
+      ['ballad-swing', 6],
+      ['ballad-even', 6],
       ['ballad-6-8', 6],
     ] as const) {
       expect(Math.max(...velocities(id, 0.5)), id).toBe(groove(id).dyn + step)

@@ -6,7 +6,7 @@ import { answerNotes } from './comp-answers.js'
 import { type CompContext, type CompStroke, duoOf, spanAt, strokesOfAll } from './comp-strokes.js'
 import type { BarFrame } from './frame.js'
 import { brokenChords, inOctaves, thumbNotes } from './guitar-duo.js'
-import { chordVelocityOf } from './loudness.js'
+import { chordVelocityOf, melodyVelocity } from './loudness.js'
 import { melodyAt, melodyDuring } from './melody-room.js'
 import { spelledNote } from './note-names.js'
 import { underComing, underMelody } from './voicings.js'
@@ -66,8 +66,10 @@ function strokeNotes(frame: BarFrame, stroke: CompStroke, context: CompContext):
   const louder = answersHeld(frame, stroke.startTick) ? 1 : 0
   const level = Math.min(5, Math.max(1, frame.level - softer + louder)) as BarFrame['level']
   const isStrummedAccent = context.style === 'guitar' && stroke.sign === 'X'
-  const velocity =
+  const firm =
     chordVelocityOf(frame.groove, isStrummedAccent ? 'x' : stroke.sign, level) + (isStrummedAccent ? STRUM_ACCENT : 0)
+  // Whatever the band does, the melody is on top.
+  const velocity = frame.bar.melody.length > 0 ? Math.min(firm, melodyVelocity(frame) - 1) : firm
   const melody = melodyAt(frame.bar, stroke.startTick)
   const next = stroke.isTied ? context.frames.bars[frame.index + 1] : undefined
   const overBar = next && melodyAt(next.bar, 0)

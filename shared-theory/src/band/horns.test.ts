@@ -99,6 +99,25 @@ describe('[BA7] lead and horns', () => {
     expect(memberOf(chord('Fmaj7'), 3)).toBe('A')
   })
 
+  it("a pianist's left hand strides from root to fifth, below where the hand has it, and in octaves at level 5", () => {
+    const swing = groove('swing-medium')
+    const bass = (energy: number) => {
+      const notes = notesOf(
+        band(played(lanternSlip(), swing, 'chorus-1'), swing, LINES['solo piano'], energy)[0],
+        'piano',
+      )
+      const low = (tick: number) =>
+        notes.filter(({ voice, startTick }) => voice === 2 && startTick === tick).map(({ midi }) => midi)
+      return [low(0), low(10080)]
+    }
+    // F and C under Fmaj7.
+    expect(bass(0.5)).toEqual([[41], [36]])
+    expect(bass(0.9)).toEqual([
+      [29, 41],
+      [24, 36],
+    ])
+  })
+
   it('a pianist who leads at full energy doubles the melody an octave down', () => {
     const swing = groove('swing-medium')
     const made = band(played(lanternSlip(), swing, 'chorus-1'), swing, LINEUPS['trio'] as readonly PartSpec[], 0.9)

@@ -7,9 +7,8 @@ import { groupStarts, mod, pitchClass } from '../units/index.js'
 import { nearest } from './bass-notes.js'
 import { spelledNote } from './note-names.js'
 import type { BarFrame, ChordSpan } from './frame.js'
-import { chordVelocityOf, velocityOf } from './loudness.js'
+import { chordVelocityOf, melodyVelocity } from './loudness.js'
 
-const MELODY_STEP = 10
 const GROUP_START_STEP = 6
 /** A left hand's bass notes: A1 to C3. Source: common practice. */
 const LEFT_LOW = 33
@@ -30,7 +29,7 @@ export function melodyNotes(frame: BarFrame): PartNote[] {
 }
 
 function melodyNote(frame: BarFrame, note: ArrangedNote, isGroupStart: boolean): PartNote {
-  const velocity = velocityOf(frame.groove.dyn + MELODY_STEP, 'x', frame.level) + (isGroupStart ? GROUP_START_STEP : 0)
+  const velocity = melodyVelocity(frame) + (isGroupStart ? GROUP_START_STEP : 0)
   return {
     startTick: note.startTick,
     durationTicks: note.durationTicks,
@@ -83,7 +82,7 @@ export function leftHand(
     const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
     const midi =
       sign === 'B'
-        ? [nearest(span.bassPc, LEFT_MIDDLE, Math.max(LEFT_LOW, lowestMidi), LEFT_HIGH + 4)]
+        ? [leftBass(frame, span, startTick, Math.max(LEFT_LOW, lowestMidi))]
         : (voicings[span.index] ?? []).filter((note) => note <= lowestMelody - 3).slice(0, 3)
     const to = Math.min(endTick, length, span.endTick - frame.startTick)
     // With everything out the bass stands in octaves.
@@ -98,6 +97,30 @@ export function leftHand(
       voice: 2,
     }))
   })
+}
+
+/** The root; where the groove's bass row has its fifth, that: below the root where the hand has it. */
+function leftBass(frame: BarFrame, span: ChordSpan, startTick: number, low: number): number {
+  const root = nearest(span.bassPc ?? 0, LEFT_MIDDLE, low, LEFT_HIGH + 4)
+  const fifth = memberOf(span.chord, 5)
+  if (fifth === undefined || span.chord.bass !== undefined || span.isPedal || !readsFifth(frame, span, startTick))
+    return root
+  const below = root - mod(root - pitchClass(fifth), 12)
+  return below >= low ? below : below + 12
+}
+
+/** Whether the bass row of the bar, the one in two where there is one, has the chord's fifth at a place. */
+function readsFifth(
+  { groove, barInSection, patternTicks, startTick: barStart }: BarFrame,
+  span: ChordSpan,
+  tick: number,
+): boolean {
+  const rows = groove.bass['two-feel'] ?? groove.bass.one
+  const row = rows?.[barInSection % rows.length] ?? []
+  const position = Math.round((tick * groove.grid) / patternTicks)
+  const token = row.find((each) => each.position <= position && position < each.position + each.length)
+  const isWalked = token?.degree === 'w' && position * 2 === groove.grid
+  return tick > span.startTick - barStart && (isWalked || token?.degree === '5' || token?.degree === '5_')
 }
 
 interface Place {

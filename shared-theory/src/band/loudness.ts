@@ -25,3 +25,17 @@ export function chordVelocityOf(
   const step = sign === 'X' ? ACCENT_STEP : sign === 'o' ? SOFT_CHORD_STEP : 0
   return Math.min(LOUDEST, Math.max(SOFTEST, dyn + chordStep + step + LEVEL_STEPS[level]))
 }
+
+/** So much louder than the band's plain stroke is the melody. */
+const MELODY_STEP = 10
+
+/** A melody note, the accents of group starts aside. */
+export function melodyVelocity({
+  groove,
+  level,
+}: {
+  readonly groove: { readonly dyn: number }
+  readonly level: Level
+}): number {
+  return velocityOf(groove.dyn + MELODY_STEP, 'x', level)
+}

@@ -7,9 +7,10 @@ import {
   type PassPlan,
   TICKS_PER_QUARTER,
 } from '../contract/index.js'
+import { memberOf } from '../chords/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import type { Groove } from '../rhythm/index.js'
-import { mod } from '../units/index.js'
+import { mod, pitchClass } from '../units/index.js'
 import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { withCues } from './cues.js'
@@ -281,9 +282,11 @@ function editsOf(part: PartSpec, context: BandContext): CompContext['edits'] {
   return edits
 }
 
-/** The left hand's bass: the lowest note struck at its place, and the chord's own bass. */
+/** The left hand's bass: the lowest note struck at its place, and the chord's own bass or fifth. */
 function isBassOf(frame: BarFrame, note: PartNote, hand: readonly PartNote[]): boolean {
   const span = frame.chords.findLast(({ startTick }) => startTick - frame.startTick <= note.startTick)
   const isLowest = hand.every((other) => other.startTick !== note.startTick || other.midi >= note.midi)
-  return hand.includes(note) && isLowest && mod(note.midi, 12) === span?.bassPc
+  const fifth = span && memberOf(span.chord, 5)
+  const pc = mod(note.midi, 12)
+  return hand.includes(note) && isLowest && (pc === span?.bassPc || (fifth !== undefined && pc === pitchClass(fifth)))
 }

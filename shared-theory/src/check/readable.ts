@@ -94,10 +94,13 @@ function readBar(given: unknown, complain: Complain): ArrangedBar | undefined {
   const melody = readList(given['melody'], isPitchedNote, (index) =>
     complain(index === undefined ? 'melody' : `melody/${index}`, 'a melody note here cannot be read; enter it again.'),
   )
-  const { dynamic, fermataTick, mark, tempoEndBpm } = given
+  const { dynamic, fermataTick, mark, tempoEndBpm, soloists } = given
+  const isNamed = Array.isArray(soloists) && soloists.every((id) => typeof id === 'string')
   return {
     ...pick({ dynamic, mark }, 'string'),
     ...pick({ fermataTick, tempoEndBpm }, 'number'),
+    // Who improvises is printed: a road map is judged by it.
+    ...(isNamed ? { soloists: soloists as readonly string[] } : {}),
     barIndex: isTick(given['barIndex']) ? given['barIndex'] : 0,
     sectionId: wordOf(given['sectionId']),
     pass: wordOf(given['pass']),

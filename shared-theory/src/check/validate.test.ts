@@ -302,6 +302,15 @@ describe('the twelve faults of the worked examples: own family, own bar, nothing
     expect(found.severity).toBe('error')
   })
 
+  it('[VA11] who improvises is printed, and no reason to doubt the signs', () => {
+    const plain = lanternArrangement()
+    const arrangement = {
+      ...plain,
+      bars: plain.bars.map((bar, index) => (index >= 8 ? { ...bar, soloists: ['trumpet'] } : bar)),
+    }
+    expect(validate(arrangement, { folded: fold(arrangement) }).filter(({ code }) => code === 'VA11')).toEqual([])
+  })
+
   it('[VA12] an opening that leads nowhere', () => {
     const opening = (last: string): Arrangement =>
       arrangementOf(

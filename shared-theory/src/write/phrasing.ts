@@ -308,6 +308,8 @@ function articulationPercent(note: StruckNote, feel: BarFeel, writtenTicks: numb
   if (role === 'bass') return 95
   if (role === 'chords' && !note.isMelody) return 95
   const isQuarter = writtenTicks === TICKS_PER_QUARTER
+  // A samba's melody is short where it moves in quarters, as a cha-cha's is.
+  if (feel.groove.id === 'samba' && isQuarter) return 60
   switch (feel.groove.melody.articulation) {
     case 'legato':
       return 97

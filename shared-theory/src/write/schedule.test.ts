@@ -275,7 +275,7 @@ describe('[SC3] lay-back, anticipation, length', () => {
     expect(seven.filter(({ startTick, playTick }) => playTick < startTick)).toEqual([])
   })
 
-  it('quarters 70 % in swing, 60 % in cha-cha, 90 % in bossa, ballads legato; marks win', () => {
+  it('quarters 70 % in swing, 60 % in cha-cha and samba, 90 % in bossa, ballads legato; marks win', () => {
     const lengthIn = (id: string, articulation?: PartNote['articulation']) => {
       const bars = line('1 | F6 | r:1 A4:1 r:2\n2 | F6 | A4:4', { feel: groove(id).feel, tempoBpm: 120 }).map(
         (bar) => ({
@@ -290,6 +290,7 @@ describe('[SC3] lay-back, anticipation, length', () => {
     }
     expect(lengthIn('swing-medium')).toBe(70)
     expect(lengthIn('cha-cha')).toBe(60)
+    expect(lengthIn('samba')).toBe(60)
     expect(lengthIn('bossa')).toBe(90)
     expect(lengthIn('ballad-swing')).toBe(97)
     expect(lengthIn('ballad-swing', 'staccato')).toBe(50)

@@ -13,7 +13,7 @@ export const BALLAD_EVEN: Groove = {
   feel: 'even',
   ratio: 100,
   dyn: 52,
-  chordStep: 8,
+  chordStep: 6,
   drums: {
     main: drumRows({
       ride: 'x.o.x.o.x.o.x.o.',

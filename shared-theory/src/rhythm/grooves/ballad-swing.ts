@@ -13,7 +13,7 @@ export const BALLAD_SWING: Groove = {
   feel: 'swing',
   ratio: 200,
   dyn: 48,
-  chordStep: 8,
+  chordStep: 6,
   drums: {
     main: drumRows({
       bsweep: 'x-----x-----',

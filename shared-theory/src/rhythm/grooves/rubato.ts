@@ -13,7 +13,7 @@ export const RUBATO: Groove = {
   feel: 'rubato',
   ratio: 100,
   dyn: 56,
-  chordStep: 8,
+  chordStep: 6,
   drums: {
     main: drumRows({
       crash: '....',
