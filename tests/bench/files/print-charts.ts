@@ -2,31 +2,64 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { DEMO_TUNES } from '@chartloft/demo'
-import { type DecisionKind, LINEUPS, type Plan, defaultPlan, proposeOptions, readTune } from '@chartloft/shared-theory'
+import {
+  type DecisionKind,
+  LINEUPS,
+  type PassPlan,
+  type Plan,
+  defaultPlan,
+  proposeOptions,
+  readTune,
+} from '@chartloft/shared-theory'
 import { type House, comeIn, openHouse } from '../../browser/house.js'
 import { ROOT, cleanUp, newBoard, personAt } from '../../server/harness.js'
 import { type PrintedPage, measurePages } from './printed-page.js'
 
 export const OUT = join(ROOT, 'tests/out/charts')
 
-/** Which option of each decision's list: long and short openings, a lift with its own bars, another metre. */
+/** An option by its id, or by its place in the list where any will do. */
 export interface PrintedBoard {
   readonly tune: number
   readonly lineup: string
-  readonly take: { readonly [kind in DecisionKind]: number }
+  readonly take: { readonly [kind in DecisionKind]: string | number }
+  /** What the solos are: once, open to all, unless told. */
+  readonly solos?: readonly Partial<PassPlan>[]
 }
 
-const TAKES: readonly PrintedBoard['take'][] = [
-  { groove: 0, opening: 1, harmony: 1, lift: 2, ending: 0 },
-  { groove: 2, opening: 2, harmony: 0, lift: 1, ending: 2 },
-  { groove: 4, opening: 3, harmony: 2, lift: 0, ending: 1 },
+/** A D.S. al Coda with endings and a lift in it; seven beats; a waltz with two solos named, one with backgrounds. */
+const TAKES: readonly Pick<PrintedBoard, 'take' | 'solos'>[] = [
+  {
+    take: {
+      groove: 'ballad-even',
+      opening: 1,
+      harmony: 1,
+      lift: 'up-3-common-tone',
+      ending: 'delayed-tonic-2-bii',
+    },
+  },
+  { take: { groove: 'seven-4-even', opening: 2, harmony: 0, lift: 'up-1-dominant', ending: 'vamp-8-i-iv' } },
+  {
+    take: {
+      groove: 'jazz-waltz',
+      opening: 3,
+      harmony: 2,
+      lift: 'up-2-sus-dominant',
+      ending: 'chromatic-descent-3-rate-2',
+    },
+    solos: [
+      { soloist: 'trumpet', times: 2 },
+      { soloist: 'piano', backgrounds: true },
+    ],
+  },
 ]
-export const BOARDS: readonly PrintedBoard[] = TAKES.flatMap((take, tune) =>
-  ['quartet-trumpet', 'septet'].map((lineup) => ({ tune, lineup, take })),
+export const BOARDS: readonly PrintedBoard[] = TAKES.flatMap((chosen, tune) =>
+  ['quartet-trumpet', 'septet'].map((lineup) => ({ tune, lineup, ...chosen })),
 )
 
 export interface PrintedChart {
   readonly name: string
+  /** Pages of the PDF, as it counts them. */
+  readonly pdfPages: number
   readonly pages: readonly PrintedPage[]
   readonly pdf: string
 }
@@ -43,15 +76,25 @@ async function printBoard(
   const read = readTune('abc', abc)
   if (!read.ok) throw new Error(read.issues[0]?.message)
   const lineup = LINEUPS[wanted.lineup] as Plan['lineup']
-  const plan = { ...defaultPlan(read.value), lineup }
+  const usual = defaultPlan(read.value)
+  const roadmap = usual.roadmap.flatMap((pass) =>
+    pass.kind === 'solo' && wanted.solos
+      ? wanted.solos.map((solo, index) => ({ ...pass, ...solo, id: `solo-${index + 1}` }))
+      : [pass],
+  )
+  const plan = { ...usual, lineup, roadmap }
   // All before the first request: working them out may outlast a connection kept open.
   const chosen = KINDS.map((kind) => {
     const options = proposeOptions(read.value, kind, plan)
-    return options[wanted.take[kind] % options.length]!
+    const asked = wanted.take[kind]
+    const option = typeof asked === 'number' ? options[asked] : options.find((one) => one.id === asked)
+    if (!option) throw new Error(`${title}: no ${kind} ${asked} among ${options.map((one) => one.id).join(', ')}`)
+    return option
   })
   const board = await newBoard(house.server, title, { format: 'abc', data: abc })
   const leader = await personAt(house.server, board.links.leader, 'Maro')
   await leader.command('setLineup', { lineup, baseSeq: await leader.seq() })
+  if (wanted.solos) await leader.command('setRoadmap', { roadmap, baseSeq: await leader.seq() })
   for (const option of chosen) {
     const slot = { decision: option.kind, ...(option.at ? { at: option.at } : {}) }
     const answer = await leader.command('lock', { slot, option, baseSeq: await leader.seq() })
@@ -62,7 +105,7 @@ async function printBoard(
   // Printing takes longer on a busy machine.
   page.setDefaultTimeout(120_000)
   await page.goto(`${house.server.url}/b/${board.boardId}/charts`)
-  const printed: PrintedChart[] = []
+  const charts: PrintedChart[] = []
   for (const paper of papers) {
     await page.locator('#chart-paper').selectOption(paper)
     for (const chart of ['score', ...lineup.map((part) => part.id)]) {
@@ -74,13 +117,14 @@ async function printBoard(
       const pdf = join(OUT, `${name}.pdf`)
       await page.emulateMedia({ media: 'print' })
       const pages = await page.evaluate(measurePages)
-      await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: false })
+      const printed = await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: false })
+      const pdfPages = (printed.toString('latin1').match(/\/Type\s*\/Page\b/g) ?? []).length
       await page.emulateMedia({ media: null })
-      printed.push({ name, pages, pdf })
+      charts.push({ name, pages, pdf, pdfPages })
     }
   }
   await person.context.close()
-  return printed
+  return charts
 }
 
 export async function printBoards(

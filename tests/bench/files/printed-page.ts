@@ -2,6 +2,10 @@
 
 export interface PrintedLine {
   readonly bars: number
+  /** Signs for several bars of rest among them. */
+  readonly rests: number
+  readonly hasEnding: boolean
+  readonly beginsInRest: boolean
   /** The first bar's number as the engraver counts, and the letters boxed on the line with the bar they stand over, from 0. */
   readonly marks: readonly { readonly text: string; readonly bar: number }[]
   readonly hasBarNumber: boolean
@@ -38,14 +42,14 @@ export function measurePages(): PrintedPage[] {
 
   return [...document.querySelectorAll('.sheet')].map((sheet): PrintedPage => {
     const paper = box(sheet.querySelector('svg') as SVGSVGElement)
-    const systems = [...sheet.querySelectorAll('g.system')]
+    const systems = [...sheet.querySelectorAll('g.line')]
     const collisions: string[] = []
     const outside: string[] = []
     const lines = systems.map((system, index): PrintedLine => {
       const measures = [...system.querySelectorAll('g.measure')]
       const texts = [
         ...system.querySelectorAll(
-          'g.harm, g.reh, .above > text, .above .beat, g.dir, g.tempo, g.dynam, g.ending text',
+          'g.harm, g.reh, .above > text, .above .beat, .changed rect, g.dir, g.tempo, g.dynam, g.ending text',
         ),
       ].filter((text) => words(text) !== '' || text.querySelector('use') !== null)
       const notes = [...system.querySelectorAll('g.notehead, g.rest, g.stem, g.accid, g.beam polygon, g.flag')]
@@ -80,8 +84,11 @@ export function measurePages(): PrintedPage[] {
       })
       return {
         bars: measures.length,
+        rests: system.querySelectorAll('g.multiRest').length,
+        hasEnding: system.querySelector('g.voltaBracket') !== null,
+        beginsInRest: measures[0]?.querySelector('g.note') === null,
         marks,
-        hasBarNumber: system.querySelector('g.mNum') !== null || / bar \d/.test(words(system)),
+        hasBarNumber: system.querySelector('g.mNum') !== null,
       }
     })
     const lastMeasure = systems.at(-1)?.querySelectorAll('g.measure')

@@ -4,6 +4,11 @@ import { it } from 'vitest'
 import { BOARDS, printBoards } from './print-charts.js'
 import { figure } from '../figure.js'
 
+/** The board whose bars have seven beats: two to a line where they are long. */
+const SEVEN = 'ferry-bell'
+/** The section before the letter is one bar. */
+const isOneBar = (marks: readonly { readonly bar: number }[]): boolean => marks.some(({ bar }) => bar === 0)
+
 it('printed charts', async () => {
   const charts = await printBoards(BOARDS)
   const pages = charts.flatMap(({ name, pages: own }) =>
@@ -23,14 +28,82 @@ it('printed charts', async () => {
     target: { exactly: 0 },
     note,
   })
+  const shown = charts.map((chart) => ({ ...chart, lines: chart.pages.flatMap((page) => page.lines) }))
+  const said = (found: readonly string[]): number => {
+    if (found.length > 0) console.log(found.slice(0, 20).join('\n'))
+    return found.length
+  }
+  const none = (what: string, found: readonly string[]): void =>
+    figure({ id: 'UI39', what, value: said(found), unit: '', target: { exactly: 0 }, note })
+  none(
+    'pages of several with a single line',
+    shown.flatMap(({ name, pages: own }) =>
+      own.length > 1 && own.some((page) => page.lines.length < 2) ? [`${name}: a page with one line`] : [],
+    ),
+  )
+  none(
+    'charts with more or fewer pages in the PDF than on the screen (blank ones)',
+    shown.flatMap(({ name, pages: own, pdfPages }) =>
+      own.length === pdfPages ? [] : [`${name}: ${own.length} sheets, ${pdfPages} pages`],
+    ),
+  )
+  none(
+    'letters inside a line, but after rests or a section of one bar',
+    shown.flatMap(({ name, lines: own }) =>
+      own.flatMap(({ marks, rests }) =>
+        marks.flatMap(({ text, bar }) =>
+          bar > 1 || (bar === 1 && rests === 0 && !isOneBar(marks)) ? [`${name}: ${text}`] : [],
+        ),
+      ),
+    ),
+  )
+  none(
+    'lines of fewer than four bars that neither end a section nor have rests or long bars',
+    shown.flatMap(({ name, lines: own }) =>
+      own.flatMap((line, index) => {
+        const next = own[index + 1]
+        const ends = next === undefined || next.marks.some(({ bar }) => bar === 0)
+        const isLong = name.startsWith(SEVEN)
+        return line.bars < 4 && !ends && line.rests === 0 && !isLong ? [`${name}, line ${index + 1}`] : []
+      }),
+    ),
+  )
+  none(
+    'single bars alone on a line, but a long rest or a first pickup',
+    shown.flatMap(({ name, lines: own }) =>
+      own.flatMap((line, index) => (line.bars === 1 && line.rests === 0 ? [`${name}, line ${index + 1}`] : [])),
+    ),
+  )
+  none(
+    'lines after the first without a bar number',
+    shown.flatMap(({ name, lines: own }) =>
+      own.flatMap(({ hasBarNumber }, index) => (index > 0 && !hasBarNumber ? [`${name}, line ${index + 1}`] : [])),
+    ),
+  )
+  none(
+    'charts with a letter used twice',
+    shown.flatMap(({ name, lines: own }) => {
+      const letters = own.flatMap(({ marks }) => marks.map(({ text }) => text))
+      return new Set(letters).size === letters.length ? [] : [name]
+    }),
+  )
+  const turns = shown
+    .filter(({ name }) => !name.includes('-score-'))
+    .flatMap(({ name, pages: own }) =>
+      own.slice(1).map((page, index) => ({
+        name,
+        isGood:
+          own[index]?.endsInRest === true || page.lines[0]?.beginsInRest === true || page.lines[0]?.marks[0]?.bar === 0,
+      })),
+    )
+  const bad = turns.filter(({ isGood }) => !isGood).map(({ name }) => `${name}: turns inside a section`)
   figure({
     id: 'UI39',
-    what: 'pages of several with a single line',
-    value: charts.flatMap(({ pages: own }) => (own.length > 1 ? own.filter((page) => page.lines.length < 2) : []))
-      .length,
-    unit: '',
-    target: { exactly: 0 },
-    note,
+    what: 'page turns of parts at a rest or where a section begins',
+    value: turns.length === 0 ? 100 : (100 * (turns.length - said(bad))) / turns.length,
+    unit: '%',
+    target: { atLeast: 90 },
+    note: `${turns.length} turns`,
   })
   figure({
     id: 'UI39',
