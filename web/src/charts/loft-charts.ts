@@ -29,7 +29,7 @@ interface Made {
 
 /** Per cent of a 7.2 mm staff: parts are read from a stand, the score from a desk. */
 const PART_SCALE = 98
-const SCORE_SCALE = 58
+const scoreScale = (parts: number): number => (parts <= 5 ? 66 : 58)
 
 @customElement('loft-charts')
 export class LoftCharts extends LoftElement {
@@ -78,7 +78,7 @@ export class LoftCharts extends LoftElement {
       })
       const made = this.made(chart)
       const { pages } = await this.engraver.engrave(chart, {
-        ...paperSheet(this.paper, this.chart === SCORE ? SCORE_SCALE : PART_SCALE),
+        ...paperSheet(this.paper, this.chart === SCORE ? scoreScale(plan.lineup.length) : PART_SCALE),
         head: {
           title: this.room.board?.title ?? '',
           part: this.chartName(plan.lineup),

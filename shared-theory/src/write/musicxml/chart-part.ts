@@ -79,6 +79,8 @@ export interface ChartVoice {
   readonly slashed: boolean
   /** Another player's notes, small. */
   readonly isCue?: true
+  /** Its silences are not the player's, who plays on beside it, and stay unseen. */
+  readonly hidesRests?: true
 }
 
 /** A bar in which the part waits and reads what another plays. */
@@ -99,7 +101,7 @@ export function voicesOf(part: ChartPart, bar: ArrangedBar): readonly ChartVoice
       { number: 2, notes: [], slashed: false },
     ]
   }
-  if (part.isDrums) return drumVoices(written, slashed, bar.lengthTicks)
+  if (part.isDrums) return drumVoices(written, slashed, bar)
   if (part.staves === 1) return layers(written, slashed)
   const isUpper = (note: PartNote): boolean => (part.hasHands ? (note.voice ?? 1) === 1 : note.midi >= SPLIT_MIDI)
   const upper = written.filter(isUpper)
@@ -120,15 +122,21 @@ function layers(written: readonly PartNote[], slashed: boolean): readonly ChartV
   }))
 }
 
-/** Hands and feet; a drum's sign lasts until the next stroke of its voice or the end of its beat. */
-function drumVoices(written: readonly PartNote[], slashed: boolean, lengthTicks: number): readonly ChartVoice[] {
-  const hands = written.filter((note) => drumSign(note.midi).voice === 1)
-  const feet = written.filter((note) => drumSign(note.midi).voice === 2)
+/** Hands and feet; a drum's sign lasts until the next stroke of its voice or the end of its beat. A hit that is held is one chord. */
+function drumVoices(written: readonly PartNote[], slashed: boolean, bar: ArrangedBar): readonly ChartVoice[] {
+  const { lengthTicks } = bar
+  const cues = written.filter((note) => note.printed === 'cue')
+  const own = written.filter((note) => note.printed !== 'cue')
+  if (bar.fermataTick !== undefined && own.length > 0 && own.every(({ startTick }) => startTick === 0))
+    return [{ number: 1, notes: own.map((note) => ({ ...note, durationTicks: lengthTicks })), slashed: false }]
+  const hands = own.filter((note) => drumSign(note.midi).voice === 1)
+  const feet = own.filter((note) => drumSign(note.midi).voice === 2)
   const voices: ChartVoice[] = []
   if (hands.length > 0 || feet.length === 0) voices.push({ number: 1, notes: untilNext(hands, lengthTicks), slashed })
   if (feet.length > 0) {
     voices.push({ number: 2, notes: untilNext(feet, lengthTicks), slashed: slashed && voices.length === 0 })
   }
+  if (cues.length > 0) voices.push({ number: 3, notes: cues, slashed: false, isCue: true, hidesRests: true })
   return voices
 }
 

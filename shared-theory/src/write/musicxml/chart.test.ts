@@ -156,3 +156,57 @@ describe('[MX17] rests of a chart', () => {
     expect(measure(writeMusicXml({ ...arrangement, bars }, { part: 'trumpet' }), 1)).toContain('<harmony')
   })
 })
+
+describe('[MX16] what the horns strike behind a solo', () => {
+  const horn = (startTick: number, midi: number): PartNote => ({
+    startTick,
+    durationTicks: 2520,
+    midi,
+    name: midi === 65 ? 'F4' : 'A4',
+    velocity: 80,
+    articulation: 'accent',
+  })
+  const bars = withSextet(passesOf(lanternTune(), 'chorus-1')).map((bar, index) => ({
+    ...bar,
+    ...(index >= 8 && index < 16 ? { soloists: ['trumpet'] } : {}),
+    parts: {
+      ...bar.parts,
+      alto: index === 4 || index === 9 ? [horn(2520, 65), horn(7560, 65)] : [],
+      tenor: index === 4 || index === 9 ? [horn(2520, 69)] : [],
+    },
+  }))
+  const xml = writeMusicXml(arrangementOf(bars), { part: 'drums' })
+  it('stands small above the slashes where they strike together, its silences unseen', () => {
+    const cued = measure(xml, 10)
+    expect(cued.match(/<cue\/>\s*<unpitched/g)).toHaveLength(1)
+    expect(cued.match(/slash<\/notehead>/g)).toHaveLength(4)
+    expect(cued).toMatch(/<note print-object="no">\s*<cue\/>\s*<rest/)
+    expect(cued).toContain('<accent/>')
+  })
+  it('not outside solos, nor in bars without hits', () => {
+    for (const number of [5, 9, 11]) expect(measure(xml, number)).not.toContain('<cue/>')
+  })
+})
+
+describe('[MX17] the last hit', () => {
+  it('is a slash of its length on a comping pianist’s chart, the chord itself in a file', () => {
+    const arrangement = lanternArrangement()
+    const bars = arrangement.bars.map((bar, index) => {
+      if (index < arrangement.bars.length - 1) return bar
+      const chord = [48, 52, 55].map((midi, at): PartNote => ({
+        startTick: 0,
+        durationTicks: bar.lengthTicks,
+        midi,
+        name: ['C3', 'E3', 'G3'][at] as string,
+        velocity: 80,
+      }))
+      return { ...bar, parts: { ...bar.parts, piano: chord } }
+    })
+    const last = bars.length
+    const chart = measure(writeChart({ ...arrangement, bars }, { part: 'piano' }).musicXml, last)
+    expect(chart.match(/<note[ >]/g)).toHaveLength(1)
+    expect(chart).toMatch(/<type>whole<\/type>\s*<notehead>slash</)
+    const file = measure(writeMusicXml({ ...arrangement, bars }, { part: 'piano' }), last)
+    expect(file.match(/<note[ >]/g)).toHaveLength(3)
+  })
+})

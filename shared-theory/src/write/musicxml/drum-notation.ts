@@ -54,6 +54,9 @@ const SIGNS: ReadonlyMap<number, DrumSign> = new Map([
   [81, sign('Open triangle', 'C', 6, 'diamond')],
 ])
 
+/** Where others' rhythm stands: above the staff, plain heads. */
+export const CUE_SIGN: DrumSign = sign('Cue', 'A', 5)
+
 /** The sign of a percussion key; keys outside the table stand in the middle with a cross. */
 export function drumSign(key: number): DrumSign {
   return SIGNS.get(key) ?? sign(`Percussion ${key}`, 'B', 4, 'x')

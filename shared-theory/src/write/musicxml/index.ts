@@ -7,6 +7,7 @@ import { AccidentalKeeper } from './accidentals.js'
 import { foldedCharts, linearCharts } from './chart-bars.js'
 import { type ChartMark, chartMark } from './chart-marks.js'
 import { type ChartPart, chartPart } from './chart-part.js'
+import { withDrumCues } from './drum-cues.js'
 import { withDrumPatterns } from './drum-patterns.js'
 import { withLines, withRestBars } from './line-layout.js'
 import { type ChartBar, type MeasureContext, measureElement } from './measure.js'
@@ -63,7 +64,7 @@ function written(given: Arrangement, options: MusicXmlOptions): EngravedChart {
   const parts = specs.map((spec, index) => chartPart(spec, bars, pitch, index === 0))
   const feelName = feelNames(arrangement.groove)
   const isEngraving = options.engraving === true
-  const lined = parts.map((part) => partCharts(part, charts, options.barsALine, { isScore, isEngraving }))
+  const lined = parts.map((part) => partCharts(part, charts, whole, options.barsALine, { isScore, isEngraving }))
   const score = el(
     'score-partwise',
     { version: '4.0' },
@@ -95,10 +96,15 @@ function written(given: Arrangement, options: MusicXmlOptions): EngravedChart {
 function partCharts(
   part: ChartPart,
   charts: readonly ChartBar[],
+  lineup: readonly PartSpec[],
   barsALine: number | undefined,
   { isScore, isEngraving }: Pick<MeasureContext, 'isScore' | 'isEngraving'>,
 ): readonly ChartBar[] {
-  const shown = part.isDrums ? withDrumPatterns(part.spec.id, charts) : charts
+  const shown = part.isDrums
+    ? withDrumCues(part.spec.id, lineup, withDrumPatterns(part.spec.id, charts))
+    : isEngraving
+      ? withLastHit(part, charts)
+      : charts
   return withLines(isScore ? shown : withRestBars(part, withSoloWords(part.spec.id, shown), isEngraving), barsALine)
 }
 
@@ -156,6 +162,14 @@ function credits(title: string, partName: string): XmlElement[] {
       leaf('credit-words', partName, { justify: 'left', 'font-size': 12 }),
     ),
   ]
+}
+
+/** A pianist who comps on one staff reads the last hit as a slash of its length under the symbol, not a chord on ledger lines. */
+function withLastHit(part: ChartPart, charts: readonly ChartBar[]): readonly ChartBar[] {
+  const isComping = part.spec.role === 'chords' && part.instrument.clef === 'grand' && part.staves === 1
+  return isComping
+    ? charts.map((chart) => (chart.writtenAfter ? chart : { ...chart, isLastHit: true as const }))
+    : charts
 }
 
 function partElement(

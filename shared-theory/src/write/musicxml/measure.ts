@@ -54,6 +54,8 @@ export interface ChartBar {
   readonly isOpen?: true
   /** First of this many bars of rest printed as one. */
   readonly restBars?: number
+  /** The band's last hit, of which a comping player's chart shows only the rhythm. */
+  readonly isLastHit?: true
   /** What this part alone reads above the bar: 'Solo', 'fill'. */
   readonly partWords?: string
 }
@@ -171,6 +173,8 @@ function voiceElements(
     const note = noteElements(event, {
       voice: voice.number,
       ...(voice.staff === undefined ? {} : { staff: voice.staff }),
+      ...(voice.hidesRests ? { hidesRests: true } : {}),
+      ...(chart.isLastHit ? { isRhythm: true } : {}),
       ...(up ? { up } : {}),
       accidentals: keeper,
       ...(part.isDrums ? { drumId: context.drumId } : {}),

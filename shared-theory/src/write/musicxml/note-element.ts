@@ -11,7 +11,7 @@ import {
 } from '../../units/index.js'
 import type { AccidentalKeeper } from './accidentals.js'
 import type { BeamSign } from './beams.js'
-import { drumSign } from './drum-notation.js'
+import { CUE_SIGN, drumSign } from './drum-notation.js'
 import type { VoiceEvent } from './lay-out-voice.js'
 import { type XmlChild, type XmlElement, el, leaf } from './xml.js'
 
@@ -31,6 +31,10 @@ export interface NoteContext {
   readonly isCue: boolean
   readonly isBassClef: boolean
   readonly tupletEdge: { readonly start: boolean; readonly stop: boolean }
+  /** Beside a player who plays on: its rests stay unseen. */
+  readonly hidesRests?: boolean
+  /** Only the rhythm is shown, on one slash: the player voices the chord. */
+  readonly isRhythm?: boolean
   /** The melody note sung or led here, for its words and graces. */
   readonly sung?: MelodyNote
 }
@@ -41,7 +45,9 @@ export function noteElements(event: VoiceEvent, context: NoteContext): XmlElemen
   const graces = event.isFirst ? (context.sung?.grace ?? []) : []
   return [
     ...graces.map((name) => graceElement(name, context)),
-    ...event.notes.map((note, index) => soundingElement(note, index, event, context)),
+    ...(context.isRhythm ? event.notes.slice(0, 1) : event.notes).map((note, index) =>
+      soundingElement(note, index, event, context),
+    ),
   ]
 }
 
@@ -51,7 +57,7 @@ function silentElement(event: VoiceEvent, context: NoteContext): XmlElement {
   return el(
     'note',
     // A slash says "play on": a player program must not sound the line it stands on.
-    isSlash ? { dynamics: 0 } : {},
+    isSlash ? { dynamics: 0 } : context.hidesRests ? { 'print-object': 'no' } : {},
     context.isCue && el('cue'),
     isSlash ? middleLine(context.isBassClef) : el('rest', { measure: isBar && 'yes' }),
     leaf('duration', event.durationTicks),
@@ -74,10 +80,10 @@ function middleLine(isBassClef: boolean): XmlElement {
 function soundingElement(note: PartNote, index: number, event: VoiceEvent, context: NoteContext): XmlElement {
   const tiedIn = !event.isFirst || context.tiedIn.has(note.midi)
   const tiedOn = !event.isLast || note.tiedToNext === true
-  const drum = context.drumId ? drumSign(note.midi) : undefined
-  const pitch = drum ? undefined : writtenPitch(note, context.up)
-  const shown = pitch && context.accidentals.show(pitch, tiedIn)
   const isCue = note.printed === 'cue'
+  const drum = context.drumId ? (isCue ? CUE_SIGN : drumSign(note.midi)) : undefined
+  const pitch = drum || context.isRhythm ? undefined : writtenPitch(note, context.up)
+  const shown = pitch && context.accidentals.show(pitch, tiedIn)
   return el(
     'note',
     {},
@@ -85,14 +91,17 @@ function soundingElement(note: PartNote, index: number, event: VoiceEvent, conte
     index > 0 && el('chord'),
     drum
       ? el('unpitched', {}, leaf('display-step', drum.step), leaf('display-octave', drum.octave))
-      : pitch && pitchElement(pitch),
+      : pitch
+        ? pitchElement(pitch)
+        : middleLine(context.isBassClef),
     leaf('duration', event.durationTicks),
     tiedIn && !isCue && el('tie', { type: 'stop' }),
     tiedOn && !isCue && el('tie', { type: 'start' }),
-    context.drumId && el('instrument', { id: context.drumId(note.midi) }),
+    context.drumId && !isCue && el('instrument', { id: context.drumId(note.midi) }),
     leaf('voice', context.voice),
     valueElements(event, isCue, shown && leaf('accidental', shown.sign, shown.isCourtesy ? { cautionary: 'yes' } : {})),
-    drum?.head && leaf('notehead', drum.head),
+    drum && isCue && leaf('stem', 'up'),
+    context.isRhythm ? leaf('notehead', 'slash') : drum?.head && leaf('notehead', drum.head),
     context.staff !== undefined && leaf('staff', context.staff),
     index === 0 && context.beams.map((sign, level) => leaf('beam', sign, { number: level + 1 })),
     notations([

@@ -77,7 +77,8 @@ export const drumInstrumentId = (partId: string, key: number): string => `${part
 function drumKeys(part: ChartPart, bars: readonly ArrangedBar[]): readonly number[] {
   const keys = new Set<number>()
   for (const bar of bars) {
-    for (const note of printedNotes(bar, part.spec.id)) if (note.printed !== 'slash') keys.add(note.midi)
+    for (const note of printedNotes(bar, part.spec.id))
+      if (note.printed !== 'slash' && note.printed !== 'cue') keys.add(note.midi)
   }
   return keys.size > 0 ? [...keys].sort((a, b) => a - b) : [38]
 }
