@@ -67,6 +67,7 @@ beforeAll(async () => {
     })),
     of('listen', '/listen', '.sbar'),
     of('charts', '/charts', '.sheets[aria-busy=false] .sheet svg'),
+    of('stand', '/stand', '.standview .sheet svg'),
     of('polls', '/polls', 'loft-polls h1'),
     of('people', '/people', 'loft-people h1'),
     of('history', '/history', 'loft-history li'),

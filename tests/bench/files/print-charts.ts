@@ -11,7 +11,7 @@ import {
   proposeOptions,
   readTune,
 } from '@chartloft/shared-theory'
-import { type House, comeIn, openHouse } from '../../browser/house.js'
+import { type House, type Page, comeIn, openHouse } from '../../browser/house.js'
 import { ROOT, cleanUp, newBoard, personAt } from '../../server/harness.js'
 import { type PrintedPage, measurePages } from './printed-page.js'
 
@@ -62,9 +62,26 @@ export interface PrintedChart {
   readonly pdfPages: number
   readonly pages: readonly PrintedPage[]
   readonly pdf: string
+  /** Collisions found after one was made: what measures nothing would find nothing. */
+  readonly seenOnPurpose?: number
 }
 
 const KINDS: readonly DecisionKind[] = ['groove', 'opening', 'harmony', 'lift', 'ending']
+
+/** Puts the first chord symbol on the first note, and counts what is found. */
+async function collisionsMade(page: Page): Promise<number> {
+  await page.evaluate(() => {
+    const line = [...document.querySelectorAll('g.line')].find(
+      (one) => one.querySelector('g.harm') && one.querySelector('g.notehead'),
+    )
+    const [symbol, note] = [line?.querySelector<SVGTextElement>('g.harm text'), line?.querySelector('g.notehead use')]
+    const [x, y] = /translate\((-?\d+), ?(-?\d+)\)/.exec(note?.getAttribute('transform') ?? '')?.slice(1) ?? []
+    if (x) symbol?.setAttribute('x', x)
+    if (y) symbol?.setAttribute('y', y)
+  })
+  const pages = await page.evaluate(measurePages)
+  return pages.flatMap(({ collisions }) => collisions).length
+}
 
 /** Every chart of a board, printed to `tests/out/charts`. */
 async function printBoard(
@@ -120,7 +137,8 @@ async function printBoard(
       const printed = await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: false })
       const pdfPages = (printed.toString('latin1').match(/\/Type\s*\/Page\b/g) ?? []).length
       await page.emulateMedia({ media: null })
-      charts.push({ name, pages, pdf, pdfPages })
+      const seenOnPurpose = charts.length === 0 ? await collisionsMade(page) : undefined
+      charts.push({ name, pages, pdf, pdfPages, ...(seenOnPurpose === undefined ? {} : { seenOnPurpose }) })
     }
   }
   await person.context.close()

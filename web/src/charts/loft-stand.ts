@@ -168,6 +168,7 @@ export class LoftStand extends LoftElement {
     const pages = this.shown?.pages.length ?? 0
     const leaf = this.shown?.leaves[this.page]
     return html`<div class="standview">
+      <h1 class="vh">${words.pages.stand}</h1>
       <div class="leaf" @click=${(event: MouseEvent) => this.onTap(event)}>
         ${
           this.why
