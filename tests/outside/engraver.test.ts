@@ -69,3 +69,24 @@ describe('[UI39] lines of a real chart', () => {
     expect(names.map((name, index) => [name, accidentals[index]])).toEqual(names.map((name) => [name, expected[name]]))
   })
 })
+
+describe('[UI92] one layout for all pages', () => {
+  it('a part is given to the engraver once, whatever its length', () => {
+    let loaded = 0
+    const counting: EngravingToolkit = {
+      setOptions: (options) => toolkit.setOptions(options),
+      loadData: (data) => {
+        loaded++
+        return toolkit.loadData(data)
+      },
+      getMEI: (options) => toolkit.getMEI(options),
+      getPageCount: () => toolkit.getPageCount(),
+      renderToSVG: (page) => toolkit.renderToSVG(page),
+      getLog: () => toolkit.getLog(),
+    }
+    const { musicXml, marks } = writeChart(codaForm(), { part: 'trumpet' })
+    const { systems, shapes } = engraveLines(counting, musicXml, 1860, SCALE)
+    expect(composePages(systems, shapes, { marks, sheet: SHEET }).length).toBeGreaterThan(1)
+    expect(loaded).toBe(1)
+  })
+})

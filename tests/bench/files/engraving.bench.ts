@@ -50,7 +50,7 @@ function pages(toolkit: EngravingToolkit, { musicXml, marks }: EngravedChart): n
   }).length
 }
 
-it('a lead sheet of 64 bars', async () => {
+it('[UI92] a lead sheet of 64 bars', async () => {
   const chart = leadSheet()
   const before = process.cpuUsage()
   const toolkit = new VerovioToolkit(await createEngraver()) as unknown as EngravingToolkit
