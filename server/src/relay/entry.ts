@@ -12,13 +12,18 @@ const asText = (message: Message): object =>
   message.kind === 'update' ? { ...message, bytes: Buffer.from(message.bytes).toString('base64') } : message
 
 export function entryFields({ speaker, count, messages }: Entry): string[] {
-  return ['s', speaker, 'n', String(count), 'm', JSON.stringify(messages.map(asText))]
+  const kinds = [...new Set(messages.map(({ kind }) => kind))].join(' ')
+  return ['s', speaker, 'n', String(count), 'k', kinds, 'm', JSON.stringify(messages.map(asText))]
 }
 
-/** Undefined where it is no entry of ours: another version may write what this one does not know. */
-export function entryOf(fields: readonly string[]): Entry | undefined {
+const NO_BYTES = new Uint8Array(0)
+
+/** Undefined where it is no entry of ours: another version may write what this one does not know. Of one's `own` edits the bytes are known already. */
+export function entryOf(fields: readonly string[], own: string): Entry | undefined {
   const named = new Map<string, string>()
   for (let at = 0; at + 1 < fields.length; at += 2) named.set(fields[at] as string, fields[at + 1] as string)
+  if (named.get('s') === own && named.get('k') === 'update')
+    return { speaker: own, count: Number(named.get('n')), messages: [{ kind: 'update', bytes: NO_BYTES }] }
   try {
     const messages = JSON.parse(named.get('m') ?? '') as readonly (Message & { bytes?: string })[]
     return {

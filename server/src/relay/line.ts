@@ -25,6 +25,7 @@ export class StreamLine implements Line {
   private queue: Message[] = []
   private timer: NodeJS.Timeout | undefined
   private readonly speakers = new Map<string, Speaker>()
+  private readonly own: Speaker = { count: 0, unsaved: [] }
   private hooks: LineHooks | undefined
   private early: (() => void)[] = []
   private awaited: Set<string> | undefined
@@ -48,9 +49,16 @@ export class StreamLine implements Line {
     return this.speakers.keys()
   }
 
-  tell(message: Message): void {
+  /** Nobody else has this room open, as far as is known: whoever opens it says so first. */
+  get isAlone(): boolean {
+    return this.hasArrived && this.awaited?.size === 0 && this.speakers.size === 0
+  }
+
+  tell(message: Message): boolean {
+    if (this.isAlone && message.kind !== 'hello' && message.kind !== 'gone') return false
     this.queue.push(message)
     this.timer ??= setTimeout(() => this.send(), LIMITS.relayTogetherMs)
+    return true
   }
 
   mark(): number {
@@ -74,8 +82,9 @@ export class StreamLine implements Line {
   }
 
   async resume(others: Iterable<string>): Promise<void> {
+    this.awaited = new Set(others)
     await this.hooks?.resumed()
-    this.greet(others)
+    this.greet(this.awaited)
   }
 
   take(id: string, entry: Entry | undefined): void {
@@ -141,8 +150,9 @@ export class StreamLine implements Line {
 
   /** Counts an entry, and remembers where it lies until its edits are in the store. */
   private note(from: string, id: string, { count, messages }: Entry): void {
-    const speaker = this.speakers.get(from) ?? { count: 0, unsaved: [] }
-    this.speakers.set(from, speaker)
+    const isOwn = from === this.speaker
+    const speaker = isOwn ? this.own : (this.speakers.get(from) ?? { count: 0, unsaved: [] })
+    if (!isOwn) this.speakers.set(from, speaker)
     speaker.count = count
     if (messages.some(({ kind }) => kind === 'update')) speaker.unsaved.push({ count, id })
     for (const message of messages)
@@ -155,7 +165,9 @@ export class StreamLine implements Line {
     if (now - this.trimmedAt < LIMITS.relayTrimMs) return
     this.trimmedAt = now
     const old = `${Number(lastId.split('-')[0]) - LIMITS.relayKeepMs}-0`
-    const first = [...this.speakers.values()].flatMap(({ unsaved }) => unsaved.slice(0, 1).map(({ id }) => id))
+    const first = [this.own, ...this.speakers.values()].flatMap(({ unsaved }) =>
+      unsaved.slice(0, 1).map(({ id }) => id),
+    )
     const [before = old] = [old, ...first].toSorted(compareIds)
     this.connection.trim(before)
   }

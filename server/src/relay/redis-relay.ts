@@ -264,7 +264,7 @@ class RedisRelay implements Relay {
     const line = this.lines.get(key.slice(streamOf('').length))
     if (!line) return
     this.heard += entries.length
-    for (const [id, fields] of entries) line.take(id, entryOf(fields))
+    for (const [id, fields] of entries) line.take(id, entryOf(fields, line.speaker))
   }
 
   /** Says that this process lives, and finds those that no longer do. After a gap everybody has time to say so again. */

@@ -23,8 +23,8 @@ export type Message =
   | { readonly kind: 'transport'; readonly transport: TransportFrom }
   /** The store has ledger rows up to `seq`. */
   | { readonly kind: 'ledger'; readonly seq: number }
-  /** What this process told up to its entry `through` is in the store, in rows up to `id`. */
-  | { readonly kind: 'stored'; readonly through: number; readonly id: number }
+  /** What this process told up to its entry `through` is in the store: the last of it in row `id`, where all of that row was told. */
+  | { readonly kind: 'stored'; readonly through: number; readonly id?: number }
   /** Somebody new here, or back after a gap: the others tell what they have and read the store. */
   | { readonly kind: 'hello' }
   | { readonly kind: 'state'; readonly to: string }
@@ -49,7 +49,8 @@ export interface LineHooks {
 /** One room's line to the same room elsewhere. */
 export interface Line {
   readonly speaker: string
-  tell(message: Message): void
+  /** False where nobody else has the room open: then it is not said. */
+  tell(message: Message): boolean
   /** The entry in which whatever was told until now goes. */
   mark(): number
   /** Hears from now on, first what came since the line was opened. */

@@ -46,6 +46,9 @@ export class Elsewhere {
   private wantsMore = false
   /** Rooms elsewhere of which something has not come, and up to which of their entries. */
   private readonly lacking = new Map<string, number>()
+  /** Edits nobody was told of, and how many of them are in the store. */
+  private untold = 0
+  private untoldStored = 0
   private distrustUntil = -Infinity
   private liveTimer: NodeJS.Immediate | undefined
   /** Transport messages go one after the other: each first asks how the clocks stand. */
@@ -62,7 +65,12 @@ export class Elsewhere {
     this.saved = {
       mark: () => {
         const through = this.line.mark()
-        return () => this.line.tell({ kind: 'stored', through, id: this.room.lastSavedId() })
+        const { untold } = this
+        return () => {
+          const isWhole = untold === this.untoldStored
+          this.untoldStored = untold
+          this.line.tell({ kind: 'stored', through, ...(isWhole ? { id: this.room.lastSavedId() } : {}) })
+        }
       },
     }
   }
@@ -87,7 +95,7 @@ export class Elsewhere {
   }
 
   tellUpdate(bytes: Uint8Array): void {
-    this.line.tell({ kind: 'update', bytes })
+    if (!this.line.tell({ kind: 'update', bytes })) this.untold += 1
     this.room.saver.tellWhenSaved(this.saved)
   }
 
@@ -149,8 +157,8 @@ export class Elsewhere {
   }
 
   /** A row whose content was all heard need not be read. While anything is lacking, any row may hold it. */
-  private takeStored(from: string, through: number, id: number): void {
-    if (this.lacking.size === 0 && this.clock() > this.distrustUntil) {
+  private takeStored(from: string, through: number, id: number | undefined): void {
+    if (id !== undefined && this.lacking.size === 0 && this.clock() > this.distrustUntil) {
       this.room.noteSeen(id)
       return
     }
@@ -189,7 +197,10 @@ export class Elsewhere {
         this.room.ledgerMoved(message.seq)
         break
       case 'hello':
-        this.tellState(from)
+        this.room.saver.flush().then(
+          () => this.tellState(from),
+          (error: unknown) => this.room.fault(error),
+        )
         // Whoever is back after a gap has saved what it could not say.
         this.catchUpSoon()
         break
@@ -197,6 +208,9 @@ export class Elsewhere {
         this.room.ended()
         break
       case 'state':
+        // Before they heard of us they told nothing: it is in the store by now.
+        this.catchUpSoon()
+        break
       case 'gone':
         break
     }
