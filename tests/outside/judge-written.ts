@@ -155,11 +155,21 @@ interface PrintedRow {
   readonly text: string
   readonly name: string
   readonly midi: number
+  /** Of the key it stands in. */
+  readonly fifths: number
 }
 
 /** Metres, keys and notes; tied notes joined, since where a long note is split is the engraver's affair. */
 function printed(bars: readonly PrintedBar[]): readonly PrintedRow[] {
-  const notes: { start: number; end: number; name: string; midi: number; tied: boolean; words: string }[] = []
+  const notes: {
+    start: number
+    end: number
+    name: string
+    midi: number
+    fifths: number
+    tied: boolean
+    words: string
+  }[] = []
   const rows: PrintedRow[] = []
   let barStart = 0
   for (const [index, bar] of bars.entries()) {
@@ -168,6 +178,7 @@ function printed(bars: readonly PrintedBar[]): readonly PrintedRow[] {
       text: `bar ${index + 1}: ${metre.beats}/${metre.beatType}, ${lengthTicks}, ${key.key} ${key.mode}`,
       name: '',
       midi: 0,
+      fifths: 0,
     })
     for (const note of bar.melody) {
       const start = barStart + note.startTick
@@ -176,27 +187,36 @@ function printed(bars: readonly PrintedBar[]): readonly PrintedRow[] {
       const tied = note.tiedToNext === true
       const words = [note.lyric ?? '', ...(note.grace ?? []).map((grace) => `{${grace}}`)].join(' ').trim()
       if (open) Object.assign(open, { end, tied })
-      else notes.push({ start, end, name: note.name, midi: note.midi, tied, words })
+      else notes.push({ start, end, name: note.name, midi: note.midi, fifths: key.fifths, tied, words })
     }
     barStart += lengthTicks
   }
   return [
     ...rows,
-    ...notes.map(({ start, end, name, midi, tied, words }) => ({
+    ...notes.map(({ start, end, name, midi, fifths, tied, words }) => ({
       text: `${start}–${end}${tied ? '~' : ''} ${words}`.trim(),
       name,
       midi,
+      fifths,
     })),
   ]
 }
 
 /** Names no player reads are printed plain ([MX13]); of these the sound is compared. */
 const isOddName = (name: string): boolean => /^(?:[A-G](?:bb|##)|[CF]b|[BE]#)/.test(name)
+/** A note of the key under its own name: E flat in B major, a double flat to a B flat instrument and so printed plain, comes back as D sharp. */
+const isOfKey = (name: string, fifths: number): boolean => {
+  const place = 'FCGDAEB'.indexOf(name.charAt(0))
+  const own = fifths > 0 && place < fifths ? '#' : fifths < 0 && 6 - place < -fifths ? 'b' : ''
+  return /^[A-G](#*|b*)/.exec(name)?.[1] === own
+}
 const isSameRow = (wanted: PrintedRow, found: PrintedRow | undefined): boolean =>
   found !== undefined &&
   wanted.text === found.text &&
   wanted.midi === found.midi &&
-  (wanted.name === found.name || isOddName(wanted.name))
+  (wanted.name === found.name ||
+    isOddName(wanted.name) ||
+    (isOfKey(found.name, found.fifths) && !isOfKey(wanted.name, wanted.fifths)))
 
 /** One line of a part: of notes together the highest, cut where the next begins, as a reader of one line sees it; of a keyboard's two staves
  *  the right hand's, by voice or from middle C on. */

@@ -2,16 +2,17 @@
 import { readFileSync, statSync } from 'node:fs'
 import { basename, extname } from 'node:path'
 import { LIMITS, readTune, type Tune } from '@chartloft/shared-theory'
-import { sentenceOf } from '../ledger/requests.js'
 import type { TuneFormat } from '../workers/jobs.js'
 import { UsageError } from './usage.js'
 
 const BY_EXTENSION: { readonly [extension: string]: TuneFormat } = {
   '.abc': 'abc',
+  '.kar': 'midi',
   '.mid': 'midi',
   '.midi': 'midi',
   '.musicxml': 'musicxml',
   '.mxl': 'musicxml',
+  '.rmi': 'midi',
   '.xml': 'musicxml',
 }
 
@@ -19,10 +20,13 @@ const BY_EXTENSION: { readonly [extension: string]: TuneFormat } = {
 export function readTuneFile(path: string): Tune {
   const bytes = readBytes(path, LIMITS.tuneFileBytes)
   const format = BY_EXTENSION[extname(path).toLowerCase()] ?? formatOf(bytes)
-  const isText = format === 'abc' || (format === 'musicxml' && !(bytes[0] === 0x50 && bytes[1] === 0x4b))
-  const read = readTune(format, isText ? bytes.toString('utf8') : new Uint8Array(bytes))
+  // As bytes: the reader tells UTF-8, UTF-16 and Latin-1 apart.
+  const read = readTune(format, new Uint8Array(bytes))
   if (read.ok) return read.value
-  throw new UsageError(`${basename(path)} cannot be read as ${format}: ${sentenceOf(read.issues)}`)
+  // Its sentence names the place.
+  throw new UsageError(
+    `${basename(path)} cannot be read as ${format}: ${read.issues[0]?.message ?? 'nothing is known'}`,
+  )
 }
 
 /** The bytes of a file; UsageError where it is absent, no file or too large. */

@@ -27,7 +27,7 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
       'file',
       `${joined.length} bars are more than the ${LIMITS.tuneBars} that one tune may have.`,
     )
-  const bars = settle(repeatSigns(joined), issues)
+  const bars = settle(repeatSigns(joined, issues), issues)
   const first = must(bars[0], 'a tune has a bar')
   const pickupTicks = bars.length > 1 && first.lengthTicks < barTicks(first.metre) ? first.lengthTicks : 0
   const body: Omit<Tune, 'sections' | 'source'> = {
@@ -74,7 +74,7 @@ function settle(bars: readonly PlayedBar[], issues: IssueList): TuneBar[] {
       melody: bar.notes.map((note, at) =>
         settleNote(bar, note, bar.notes[at + 1] ?? bars[barIndex + 1]?.notes[0], issues, at),
       ),
-      chords: tileChords(bar.chords, bar.length),
+      chords: tileChords(bar, issues),
       writtenBar: bar.writtenBar,
     }
   })
@@ -105,23 +105,37 @@ function settleNote(
 }
 
 /** '%' plays the chords of the bar before again. */
-function repeatSigns(bars: readonly PlayedBar[]): readonly PlayedBar[] {
+function repeatSigns(bars: readonly PlayedBar[], issues: IssueList): readonly PlayedBar[] {
   let before: readonly WrittenChord[] = []
   return bars.map((bar) => {
     const plain = bar.chords.filter((one) => one.chord.symbol !== '%')
-    const chords = plain.length === bar.chords.length || plain.length > 0 ? plain : before
+    if (plain.length > 0 && plain.length < bar.chords.length)
+      tellChord(bar, issues, `a % beside other chords means nothing and was left out`)
+    const chords = plain.length > 0 || bar.chords.length === 0 ? plain : before
     if (chords.length > 0) before = chords
     return { ...bar, chords }
   })
 }
 
-/** Chords last until the next or the bar's end; of two on one spot the later stands. */
-function tileChords(chords: readonly WrittenChord[], length: number): PlacedChord[] {
-  const placed = chords.filter((one, at) => one.startTick < length && chords[at + 1]?.startTick !== one.startTick)
+/** Chords last until the next or the bar's end; of two on one spot the later stands, and that is told. */
+function tileChords(bar: PlayedBar, issues: IssueList): PlacedChord[] {
+  const { chords, length } = bar
+  const placed = chords.filter((one, at) => {
+    const next = chords[at + 1]
+    if (one.startTick >= length)
+      tellChord(bar, issues, `${one.chord.symbol} stands behind the end of the bar and was left out`)
+    else if (next?.startTick === one.startTick && next.chord.symbol !== one.chord.symbol)
+      tellChord(bar, issues, `of ${one.chord.symbol} and ${next.chord.symbol} in one place the later was read`)
+    return one.startTick < length && next?.startTick !== one.startTick
+  })
   return placed.map((one, at) => ({
     startTick: one.startTick,
     durationTicks: (placed[at + 1]?.startTick ?? length) - one.startTick,
     chord: one.chord,
     ...(one.inferred ? { inferred: true as const } : {}),
   }))
+}
+
+function tellChord({ place, path, writtenBar }: PlayedBar, issues: IssueList, what: string): void {
+  issues.addFirst(`chord ${writtenBar} ${what}`, 'RD5', 'note', path, `${place}: ${what}.`)
 }

@@ -41,6 +41,7 @@ export function readMusicXml(source: string | Uint8Array, issues: IssueList): Wr
           issues,
         )
   const composer = composerOf(root)
+  tellHead(root, issues)
   return {
     format: 'musicxml',
     title: textOf(childOf(root, 'work'), 'work-title') || textOf(root, 'movement-title'),
@@ -127,6 +128,28 @@ function withChordsOf(
   const sounding =
     reading.transposeSemitones === 0 ? reading.bars : transposeWritten(reading.bars, reading.transposeSemitones)
   return bars.map((bar, at) => ({ ...bar, chords: sounding[at]?.chords ?? [] }))
+}
+
+/** Names and numbers at the head that a tune does not keep. */
+function tellHead(root: XmlElement, issues: IssueList): void {
+  const others = childrenOf(childOf(root, 'identification'), 'creator').filter(
+    ({ attributes, text }) => text.trim() !== '' && !['composer', undefined].includes(attributes['type']),
+  )
+  const movement = textOf(root, 'movement-title')
+  const kept = textOf(childOf(root, 'work'), 'work-title')
+  const lost = [
+    ...others.map(({ attributes, text }) => `${attributes['type']?.slice(0, 30)} '${text.trim().slice(0, 40)}'`),
+    ...(kept && movement && movement !== kept ? [`the movement's title '${movement.slice(0, 40)}'`] : []),
+    ...['work-number', 'opus'].flatMap((name) => (textOf(childOf(root, 'work'), name) ? [name.replace('-', ' ')] : [])),
+    ...(textOf(root, 'movement-number') ? ['movement number'] : []),
+  ]
+  if (lost.length > 0)
+    issues.add(
+      'RD9',
+      'note',
+      'file',
+      `At the head, left out since a tune has no place for it: ${lost.slice(0, 20).join(', ')}.`,
+    )
 }
 
 function composerOf(root: XmlElement): string {
