@@ -83,6 +83,12 @@ describe('[BR70] a MusicXML file with doubts, by keyboard', () => {
     await page.getByRole('heading', { name: /^Bar 4/ }).waitFor()
     expect(await page.locator('.bardesk .about').first().innerText()).toContain('3 beats in a bar of 4')
 
+    // Whoever has looked ticks it off.
+    await page.getByRole('button', { name: 'Seen to: Bar 4' }).first().press('Enter')
+    await expect.poll(() => said(page)).toBe(`Seen to; ${count - 1} left.`)
+    expect(await page.locator('.doubts li').count()).toBe(count - 1)
+    await bar(page, 4).focus()
+
     // Arrows walk the sheet; Enter opens a bar with the first beat's field ready to type in.
     await page.keyboard.press('Escape')
     expect(await page.locator('.bardesk').count()).toBe(0)

@@ -242,18 +242,29 @@ export class LoftFound extends LoftElement {
     return html`<section class="doubts" aria-labelledby="doubts-h">
       <h2 id="doubts-h" tabindex="-1">${bringWords.issues(issues.length)}</h2>
       <ol>
-        ${shown.map((issue) => {
+        ${shown.map((issue, at) => {
           const place = issue.bar === undefined ? undefined : bringWords.barNumber(barNumberOf(tune, issue.bar))
+          const title =
+            issue.bar === undefined ? bringWords.wholeFile : bringWords.barTitle(barNumberOf(tune, issue.bar))
           return html`<li data-severity=${issue.severity}>
-            <b>${place === undefined ? bringWords.wholeFile : capital(place)}</b>
+            <b>${title}</b>
             <p>${issueText(issue)}</p>
-            ${
-              place === undefined
-                ? nothing
-                : html`<button class="btn bare" @click=${() => this.lookAt(issue.bar ?? 0)}>
-                    ${bringWords.lookAt(place)}
-                  </button>`
-            }
+            <span class="acts">
+              ${
+                place === undefined
+                  ? nothing
+                  : html`<button class="btn bare" @click=${() => this.lookAt(issue.bar ?? 0)}>
+                      ${bringWords.lookAt(place)}
+                    </button>`
+              }
+              <button
+                class="btn bare"
+                aria-label=${bringWords.settle + bringWords.settleOf(title)}
+                @click=${() => void this.settle(at)}
+              >
+                ${bringWords.settle}
+              </button>
+            </span>
           </li>`
         })}
       </ol>
@@ -269,6 +280,15 @@ export class LoftFound extends LoftElement {
           : nothing
       }
     </section>`
+  }
+
+  /** The focus goes to the next one, or to the heading where none is left. */
+  private async settle(at: number): Promise<void> {
+    await this.mend({ kind: 'settle', issue: at })
+    await this.updateComplete
+    const rows = [...this.querySelectorAll<HTMLElement>('.doubts li .acts')]
+    const next = rows[Math.min(at, rows.length - 1)]?.querySelector<HTMLElement>('button:last-of-type')
+    ;(next ?? this.querySelector<HTMLElement>('#doubts-h'))?.focus()
   }
 
   private desk(): TemplateResult | typeof nothing {
@@ -399,6 +419,8 @@ export class LoftFound extends LoftElement {
       }
       case 'propose':
         return said.proposed
+      case 'settle':
+        return said.settled(tune.source.issues.length)
       case 'tempo':
         return said.tempo
       case 'title':
@@ -428,8 +450,6 @@ export class LoftFound extends LoftElement {
     if (read.ok) await this.listener.play(what, read.value.tune, { isMelodyOnly: true })
   }
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** The name the tune itself gives a pitch. */
 function pitchName(tune: Tune, midi: number): string {

@@ -148,7 +148,7 @@ export class LoftSheet extends LoftElement {
         const marks = [
           index === this.chosen ? 'chosen' : '',
           index === this.sounding ? 'now' : '',
-          this.issues.some(({ bar }) => bar === index) ? 'asked' : '',
+          this.issues.some(({ bar }) => bar === index) ? 'unsure' : '',
         ]
         return html`<button
           class="barhit ${marks.join(' ')}"

@@ -63,6 +63,18 @@ describe('[RD40] title and tempo', () => {
   })
 })
 
+describe('[RD40] what was not sure', () => {
+  it('is seen to one by one', () => {
+    const bare = tuneOf(`${HEAD}"Zz"F3|G4|A4|F4|]`)
+    const codes = bare.source.issues.map(({ code }) => code)
+    expect(codes.length).toBeGreaterThan(1)
+    const mended = put(bare, { kind: 'settle', issue: 0 })
+    expect(mended.source.issues.map(({ code }) => code)).toEqual(codes.slice(1))
+    expect(mended.bars).toEqual(bare.bars)
+    expect(refused(bare, { kind: 'settle', issue: 99 })).toMatch(/seen to already/)
+  })
+})
+
 describe('[RD41] another key', () => {
   it('changes signature and spelling, never what sounds', () => {
     // Eight bars of E♭ major written without a signature, as some programs export it.

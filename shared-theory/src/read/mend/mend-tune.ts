@@ -26,6 +26,8 @@ export type TuneMend =
   | { readonly kind: 'chord'; readonly bars: readonly number[]; readonly startTick: number; readonly symbol: string }
   /** Proposed chords become the tune's own: of these bars, or all. */
   | { readonly kind: 'confirm'; readonly bars?: readonly number[] }
+  /** What was not sure is seen to: an index into `source.issues`. */
+  | { readonly kind: 'settle'; readonly issue: number }
   /** Every chord goes and plain ones are proposed. */
   | { readonly kind: 'propose' }
 
@@ -57,6 +59,11 @@ export function mendTune(tune: Tune, mend: TuneMend): Result<Tune> {
       return setChord(tune, mend.bars, mend.startTick, mend.symbol)
     case 'confirm':
       return done(confirmChords(tune, mend.bars))
+    case 'settle': {
+      const issues = tune.source.issues.filter((_found, at) => at !== mend.issue)
+      if (issues.length === tune.source.issues.length) return refuse('issues', 'That is seen to already.')
+      return done({ ...tune, source: { ...tune.source, issues } })
+    }
     case 'propose':
       return done(proposeChords({ ...tune, bars: tune.bars.map((bar) => ({ ...bar, chords: [] })) }))
   }
