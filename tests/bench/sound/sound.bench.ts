@@ -181,7 +181,7 @@ it('what is fetched', () => {
   const engines = existsSync(join(APP, 'assets'))
     ? readdirSync(join(APP, 'assets')).filter((name) => /^audio-.*\.js$/.test(name))
     : []
-  expect(engines.length, 'the pages are built').toBe(1)
+  expect(engines.length, 'the pages are built').toBeGreaterThan(0)
   const engineBytes = engines.reduce(
     (sum, name) => sum + gzipSync(readFileSync(join(APP, 'assets', name)), { level: 9 }).length,
     0,
