@@ -46,6 +46,22 @@ describe('[UI2] the music worker', () => {
     await expect(stopped).rejects.toThrow('out of memory')
   })
 
+  it('what is not wanted any more ends with its worker; the next question starts another', async () => {
+    const workers: FakeWorker[] = []
+    const theory = new Theory(() => {
+      const worker = new FakeWorker()
+      workers.push(worker)
+      return worker
+    })
+    const left = theory.ask('chord', 'Am7')
+    theory.abandon()
+    await expect(left).rejects.toThrow('it was left')
+    expect(workers[0]?.isEnded).toBe(true)
+    const next = theory.ask('chord', 'G7')
+    workers[1]?.tell({ id: 2, ok: true, value: 'read' })
+    expect(await next).toBe('read')
+  })
+
   afterEach(() => vi.useRealTimers())
 
   function several() {

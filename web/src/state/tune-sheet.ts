@@ -5,6 +5,7 @@ import {
   defaultGroups,
   type PartNote,
   type PartSpec,
+  pitchAs,
   type Tune,
   type TuneBar,
   voiceProgression,
@@ -45,7 +46,7 @@ export function heardTune(tune: Tune, { isMelodyOnly }: { readonly isMelodyOnly:
         startTick,
         durationTicks,
         midi,
-        name: voicing?.notes[voice] ?? '',
+        name: pitchAs(midi, voicing?.notes[voice] ?? ''),
         velocity: 52,
       }))
     })
