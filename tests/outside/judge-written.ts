@@ -208,7 +208,7 @@ const isOddName = (name: string): boolean => /^(?:[A-G](?:bb|##)|[CF]b|[BE]#)/.t
 const isOfKey = (name: string, fifths: number): boolean => {
   const place = 'FCGDAEB'.indexOf(name.charAt(0))
   const own = fifths > 0 && place < fifths ? '#' : fifths < 0 && 6 - place < -fifths ? 'b' : ''
-  return /^[A-G](#*|b*)/.exec(name)?.[1] === own
+  return /^[A-G](#+|b+|)/.exec(name)?.[1] === own
 }
 const isSameRow = (wanted: PrintedRow, found: PrintedRow | undefined): boolean =>
   found !== undefined &&
