@@ -1,5 +1,5 @@
 /** Backup and restore: one file out of either database and into either, while the server runs, and nothing is different afterwards. */
-import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, readdirSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type PrivatePostgres, sayMissing, startPostgres } from './databases.js'
@@ -95,6 +95,7 @@ describe('[BK1] backup and restore', () => {
     const { board, leader } = await fullBoard(server)
     const file = join(freshFolder(), 'band.backup')
     expect(await done(['backup', '--data', server.dataDir, '--out', file])).toContain('1 board in')
+    expect(statSync(file).mode & 0o777).toBe(0o600)
     const before = await seenAt(server, leader)
     await edit(leader, 'after the backup')
     const dataDir = join(freshFolder(), 'new')

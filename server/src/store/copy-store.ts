@@ -1,5 +1,5 @@
 /** A whole store from one place into another: a backup is one SQLite file, whatever database it was taken from, and goes back into either. */
-import { renameSync, rmSync, existsSync } from 'node:fs'
+import { chmodSync, existsSync, renameSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import { Kysely, PostgresDialect, SqliteDialect, sql, type Transaction } from 'kysely'
@@ -53,6 +53,8 @@ async function inNewFile<T>(file: string, write: (unfinished: string) => Promise
   removeDatabase(unfinished)
   try {
     const done = await write(unfinished)
+    // What is in it is nobody else's business.
+    chmodSync(unfinished, 0o600)
     renameSync(unfinished, file)
     return done
   } catch (error) {
