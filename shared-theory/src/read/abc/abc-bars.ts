@@ -8,6 +8,7 @@ import { readRoadWords } from '../road-words.js'
 import type { RoadMarks, WrittenBar } from '../written.js'
 import { type AbcEvent, type BarStart, type RawBar, writtenBar } from './abc-bar.js'
 import type { AbcKey } from './abc-key.js'
+import { decorationName } from './abc-decorations.js'
 import { decodeAbcText } from './abc-text.js'
 import type { AbcPitch, AbcToken } from './abc-tokens.js'
 
@@ -402,15 +403,3 @@ function shorter(dots: number): number {
   const part = 2 ** -Math.abs(dots)
   return dots > 0 ? part : 2 - part
 }
-
-/** Musicians' words where the standard's name is a sign. */
-const DECORATION_NAMES: { readonly [name: string]: string } = {
-  '>': 'accent',
-  '^': 'marcato',
-  '+': 'plus (stopped or left hand)',
-  '<(': 'crescendo',
-  '<)': 'crescendo',
-  '>(': 'diminuendo',
-  '>)': 'diminuendo',
-}
-const decorationName = (name: string): string => DECORATION_NAMES[name] ?? name.slice(0, 30).replace(/[()]$/, '')
