@@ -108,15 +108,12 @@ export class LoftBoard extends LoftElement {
             ? html`<li>
                 ${cordSign('locked')}
                 <p>
-                  <b>${words.board.lockedList(locked.map((view) => words.decision(view.slot.decision)))}</b
-                  >${words.board.locked}<br /><span class="soft"
-                    >${locked.map(
-                      (view, index) =>
-                        html`${index > 0 ? ', ' : ''}<a href=${deskPath(this.room.boardId, view.key)}
-                            >${musicText(view.lock?.option.title ?? '')}</a
-                          >`,
-                    )}</span
-                  >
+                  <b>${words.statusTitle('locked')}</b>${locked.map(
+                    (view) =>
+                      html`<br /><a href=${deskPath(this.room.boardId, view.key)}
+                          >${words.decision(view.slot.decision)}: ${musicText(view.lock?.option.title ?? '')}</a
+                        >`,
+                  )}
                 </p>
               </li>`
             : nothing

@@ -2,6 +2,7 @@
 import { ContextProvider } from '@lit/context'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
+import { repeat } from 'lit/directives/repeat.js'
 import { parseSlotKey } from '@chartloft/shared-theory/board'
 import type { BoardState } from '@chartloft/shared-theory'
 import { LoftElement } from '../look/element.js'
@@ -33,6 +34,9 @@ export interface Surroundings {
   readonly boards: KeptBoards
 }
 
+/** Lines of news a screen reader may still be reading. */
+const NEWS_KEPT = 4
+
 type Door = 'opening' | 'open' | 'no-session' | 'gone' | 'unreachable'
 
 @customElement('loft-app')
@@ -40,6 +44,9 @@ export class LoftApp extends LoftElement {
   @state() private route: Route = { kind: 'nowhere' }
   @state() private isStarted = false
   @state() private hasShortcuts = false
+  /** The last news, each a line of its own: two at once must both be read out. */
+  @state() private heard: readonly { readonly id: number; readonly text: string }[] = []
+  private told = 0
   @state() private door: Door = 'opening'
   /** Pages whose code has arrived. */
   @state() private arrived: ReadonlySet<string> = new Set(['board'])
@@ -48,7 +55,6 @@ export class LoftApp extends LoftElement {
   private readonly provider = new ContextProvider(this, { context: roomContext })
   private readonly observe = new Observe(this, () => [
     this.room?.ledger.state,
-    this.room?.news,
     this.room?.trouble,
     this.room?.draft.undoing.undoable,
     this.room?.draft.undoing.redoable,
@@ -120,6 +126,9 @@ export class LoftApp extends LoftElement {
       ...(kept ? { kept } : {}),
     })
     this.provider.setValue(this.room)
+    this.room.news.watch((text) => {
+      this.heard = [...this.heard, { id: ++this.told, text }].slice(-NEWS_KEPT)
+    })
     this.observe.refresh()
     this.door = 'open'
     void this.room.open()
@@ -240,7 +249,13 @@ export class LoftApp extends LoftElement {
           ${this.page()}
         </main>
       </div>
-      <p class="vh" role="status" aria-live="polite">${this.room?.news.value}</p>
+      <div class="vh" role="log" aria-live="polite">
+        ${repeat(
+          this.heard,
+          ({ id }) => id,
+          ({ text }) => html`<p>${text}</p>`,
+        )}
+      </div>
       ${this.hasShortcuts ? html`<loft-shortcuts></loft-shortcuts>` : nothing}
       ${
         this.room && this.door === 'open' && this.room.board?.tune

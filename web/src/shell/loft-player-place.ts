@@ -21,9 +21,12 @@ export class LoftPlayerPlace extends LoftElement {
     this.room?.connection.transport,
     this.room?.form,
     this.room?.playRequest,
+    this.room?.sounding,
   ])
+  private isOn = false
 
   protected override updated(): void {
+    this.announce()
     const wanted = this.room.playRequest.value || this.room.connection.transport.value?.playing
     if (wanted && this.stage === 'waiting') void this.load()
   }
@@ -34,6 +37,15 @@ export class LoftPlayerPlace extends LoftElement {
     await this.load()
     await this.updateComplete
     this.querySelector<HTMLElement>('loft-player .tog')?.focus()
+  }
+
+  /** Play and stop are read out once each, whoever pressed; beats never are. */
+  private announce(): void {
+    const sounding = this.room.sounding.value
+    const isOn = sounding?.isPlaying === true
+    if (isOn === this.isOn) return
+    this.isOn = isOn
+    this.room.news.set(isOn ? words.player.plays((sounding?.barIndex ?? 0) + 1) : words.player.stopped)
   }
 
   private async load(): Promise<void> {

@@ -178,7 +178,6 @@ const SHAPES: { readonly [key: string]: readonly (readonly unknown[])[] } = {
   'board.card': [['⟦letter⟧', 5, 9]],
   'music.spokenNote': [['C']],
   'details.plays': [[['⟦one⟧', '⟦two⟧', '⟦three⟧']]],
-  'board.lockedList': [[['⟦one⟧', '⟦two⟧']]],
   'desk.outOfRange': [[['⟦one⟧', '⟦two⟧']]],
   'polls.stands': [[['⟦one⟧']], [['⟦one⟧', '⟦two⟧']]],
   'polls.thanksFor': [[['⟦one⟧', '⟦two⟧']]],

@@ -32,8 +32,6 @@ export const board = {
   left: (count: number): string =>
     count === 0 ? 'Alles ist entschieden' : `Noch ${counted(count)} ${count === 1 ? 'Sache' : 'Sachen'} offen`,
   decide: (kind: DecisionKind, status: SlotStatus): string => `${DECISIONS[kind]}, ${STATUS[status]}`,
-  lockedList: (names: readonly string[]): string => names.join(', '),
-  locked: ', festgelegt',
   votesSoFar: (voters: number): string =>
     voters === 0 ? 'Noch keine Stimmen' : `bisher ${plural(voters, 'Stimme', 'Stimmen')}`,
   closes: (at: number): string => `Endet ${moment.format(at)}`,

@@ -8,6 +8,8 @@ export const player = {
   stop: 'Stopp',
   loading: 'Die Band kommt gleich',
   join: 'Einsteigen: Die Band spielt',
+  plays: (bar: number): string => `Es spielt ab Takt ${bar}.`,
+  stopped: 'Es hat aufgehört.',
   toStart: 'Zum Anfang',
   together: 'Zusammen',
   alone: 'Allein',

@@ -31,8 +31,6 @@ export const board = {
       ? 'Everything is settled'
       : `${capital(counted(count))} ${count === 1 ? 'thing' : 'things'} left to settle`,
   decide: (kind: DecisionKind, status: SlotStatus): string => `${DECISIONS[kind]}, ${STATUS[status]}`,
-  lockedList: (names: readonly string[]): string => capital(names.map((name) => name.toLowerCase()).join(', ')),
-  locked: ', locked',
   votesSoFar: (voters: number): string => (voters === 0 ? 'No votes yet' : `${plural(voters, 'vote')} so far`),
   closes: (at: number): string => `Closes ${moment.format(at)}`,
   allLocked: 'Print the charts whenever you like.',

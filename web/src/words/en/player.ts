@@ -7,6 +7,8 @@ export const player = {
   stop: 'Stop',
   loading: 'Getting the band ready',
   join: 'Join: the band is playing',
+  plays: (bar: number): string => `It plays from bar ${bar}.`,
+  stopped: 'It has stopped.',
   toStart: 'To the start',
   together: 'Together',
   alone: 'Alone',
