@@ -1,10 +1,8 @@
 /** Bring a tune: a file, what is typed or played, or a demo; what was understood is shown and put right before a board is made of it. */
-import type { FileContents, Issue, TuneBar, ArrangedBar } from '@chartloft/shared-theory'
+import type { FileContents, Issue } from '@chartloft/shared-theory'
 import { html, nothing, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
-import { barList } from '../look/bars.js'
 import { LoftElement } from '../look/element.js'
-import { sayKeyShort, sayMetre } from '../look/say.js'
 import { cordSign } from '../look/signs.js'
 import type { Surroundings } from '../shell/loft-app.js'
 import { tokenIn } from '../shell/route.js'
@@ -14,6 +12,7 @@ import { words } from '../words.js'
 import { bringWords } from '../words-bring.js'
 import { musicText, musicWords } from '../look/music-text.js'
 import { type Brought, firstChoice, type Read } from './brought.js'
+import { firstLines } from './first-lines.js'
 import { HEAD_BYTES, kindOf, MOST_BYTES } from './file-kind.js'
 import './loft-found.js'
 import type { LoftFound } from './loft-found.js'
@@ -400,36 +399,3 @@ function named(reading: TuneReading, { name }: Brought): TuneReading {
 const careful = html`<p class="care">
   <span><b>${words.bring.careTitle}</b> ${words.bring.care}</span>
 </p>`
-
-/** The tune's first section as a chart, up to eight bars. */
-function firstLines({ tune }: TuneReading): TemplateResult | typeof nothing {
-  const section = tune.sections[0]
-  if (!section) return nothing
-  const bars = tune.bars.slice(section.startBar, section.startBar + Math.min(8, section.bars))
-  const pitches = tune.bars.flatMap((bar) => bar.melody.map((note) => note.midi))
-  const range = [pitches.reduce((a, b) => Math.min(a, b), 127), pitches.reduce((a, b) => Math.max(a, b), 0)] as const
-  return html`<header>
-      <span class="letter ${section.letter.length > 2 ? 'word' : ''}">${section.letter}</span>
-      <p class="facts">${words.board.bars(section.bars)} · ${sayKeyShort(tune.key)} · ${sayMetre(tune.metre)}</p>
-    </header>
-    ${barList(
-      bars.map((bar, index) => ({
-        bar: asShown(bar, index),
-        ...(index === bars.length - 1 ? { closes: 'section' as const } : {}),
-      })),
-      { label: `${section.letter}, ${bringWords.chords}`, range },
-    )}`
-}
-
-/** A bar of the tune with the little a chart line asks of an arranged one. */
-const asShown = (bar: TuneBar, index: number): ArrangedBar => ({
-  ...bar,
-  barIndex: index,
-  sectionId: '',
-  pass: '',
-  groups: [bar.metre.beats],
-  tempoBpm: 120,
-  feel: '',
-  parts: {},
-  provenance: { decision: 'tune', rule: '', tuneBar: bar.barIndex },
-})

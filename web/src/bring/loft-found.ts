@@ -4,9 +4,8 @@ import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { Engraver } from '../charts/engraver.js'
 import { musicWords } from '../look/music-text.js'
-import { noteName, withSigns } from '../look/note-names.js'
+import { noteName } from '../look/note-names.js'
 import { LoftElement } from '../look/element.js'
-import { sayKey, sayMetre } from '../look/say.js'
 import { Observe } from '../state/observe.js'
 import type { Theory } from '../state/theory.js'
 import { bringWords } from '../words-bring.js'
@@ -19,6 +18,7 @@ import type { AskMend, LoftBarDesk } from './loft-bar-desk.js'
 import './loft-sheet.js'
 import type { LoftSheet } from './loft-sheet.js'
 import { mended, type MendHistory, startWith, takenBack } from './mend-history.js'
+import { sayMended } from './say-mended.js'
 import { barNumberOf } from './sheet-marks.js'
 import { TuneListener } from './tune-listener.js'
 
@@ -382,50 +382,13 @@ export class LoftFound extends LoftElement {
     const made = this.#queue.then(async () => {
       const answer = await this.theory.ask('mend', this.tune, mend)
       if (!answer.ok) return musicWords(answer.issues[0]?.message ?? '')
-      this.said = this.sayMended(mend, answer.value.tune)
+      this.said = sayMended(mend, this.tune, answer.value.tune)
       this.history = mended(this.history, answer.value, mend.kind)
       void this.findTwins()
       return undefined
     })
     this.#queue = made.catch(() => undefined)
     return made
-  }
-
-  private sayMended(mend: TuneMend, tune: Tune): string {
-    const { said } = bringWords
-    const nameOf = (bar: number): string => bringWords.barNumber(barNumberOf(tune, bar))
-    const letterAt = (bar: number, of = tune): string =>
-      of.sections.find(({ startBar }) => startBar === bar)?.letter ?? ''
-    switch (mend.kind) {
-      case 'key':
-        return said.key(sayKey(tune.key))
-      case 'bar-lines':
-        return said.metre(sayMetre(tune.metre))
-      case 'section':
-        return said.section(letterAt(mend.bar), nameOf(mend.bar))
-      case 'move-section':
-        return said.moved(letterAt(mend.to), nameOf(mend.to))
-      case 'remove-section':
-        return said.removed(letterAt(mend.bar, this.tune))
-      case 'find-form':
-        return said.form(tune.sections.map(({ letter }) => letter).join(' '))
-      case 'chord': {
-        const bars = mend.bars.map(nameOf).join(', ')
-        return mend.symbol.trim() === '' ? said.noChord(bars) : said.chord(withSigns(mend.symbol.trim()), bars)
-      }
-      case 'confirm': {
-        const count = (of: Tune) => of.bars.flatMap(({ chords }) => chords).filter(({ inferred }) => inferred).length
-        return said.confirmed(count(this.tune) - count(tune))
-      }
-      case 'propose':
-        return said.proposed
-      case 'settle':
-        return said.settled(tune.source.issues.length)
-      case 'tempo':
-        return said.tempo
-      case 'title':
-        return said.title
-    }
   }
 
   private listen(what: string, fromBar: number): void {

@@ -13,6 +13,7 @@ import './loft-keyboard.js'
 import './loft-sheet.js'
 import type { KeyPress } from './midi-in.js'
 import { keepTyped, typedDraft } from './typed-draft.js'
+import { LENGTHS, LETTERS, METRES, MODES, TONICS } from './typing-choices.js'
 import {
   type Fault,
   faultsOf,
@@ -27,11 +28,6 @@ import {
 
 const words = bringWords.typing
 const SETTLE_MS = 250
-const TONICS = ['C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#', 'F', 'Bb', 'Eb', 'Ab', 'Db', 'Gb', 'Cb', 'G#', 'D#', 'A#']
-const MODES: readonly Mode[] = ['major', 'minor', 'dorian', 'mixolydian', 'lydian', 'phrygian', 'locrian']
-const METRES = ['4/4', '3/4', '2/4', '2/2', '6/8', '9/8', '12/8', '5/4', '6/4', '7/4', '3/8', '7/8']
-const LENGTHS = ['1/1', '3/4', '1/2', '3/8', '1/4', '3/16', '1/8', '1/16'] as const
-const LETTERS = ['C', 'D', 'E', 'F', 'G', 'A', 'B'] as const
 type Sign = '' | '^' | '_' | '='
 
 @customElement('loft-typing')
