@@ -99,7 +99,7 @@ export class LoftPlayer extends LoftElement {
           ${words.player.settings}
         </button>
         <div class="more" id="player-more" ?hidden=${!this.showsMore}>
-          ${practiceSettings(listening, this.room)} ${this.level()}
+          ${this.level()} ${practiceSettings(listening, this.room)}
         </div>
       </div>
     </section>`
