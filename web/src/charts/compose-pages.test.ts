@@ -70,8 +70,8 @@ describe('[UI39] what stands above a line', () => {
       mark(1, { segno: true, time: { feel: '<Swing>', beat: { unit: 'half', isDotted: true, perMinute: 60 } } }),
       mark(3, { toCoda: true }),
     ])
-    expect(svg).toContain('\uE047')
-    expect(svg).toContain('\uE048')
+    expect(svg).toContain('class="sign segno"')
+    expect(svg).toContain('class="sign coda"')
     expect(svg).toContain('&lt;Swing&gt;')
     expect(svg).toMatch(/<ellipse[^>]*fill="none"[\s\S]*<ellipse[\s\S]*>= 60</)
   })

@@ -97,13 +97,12 @@ function text(words: string, kind: string): Piece {
   }
 }
 
-/** A sign of the music font by its SMuFL code point; `spaces` is how wide it is, in quarters of the font's size. */
-function sign(codePoint: string, spaces: number): Piece {
-  const size = 470
+/** Segno and coda drawn, not set: a printed sign must not hang on a font. `shapes` stand round the middle of the letters' height. */
+function sign(kind: 'segno' | 'coda', width: number, shapes: string): Piece {
   return {
-    width: (spaces * size) / 4,
+    width,
     draw: (x, y) =>
-      `<text class="sign" x="${round(x)}" y="${round(y - 60)}" font-family="Bravura" font-size="${size}px">${codePoint}</text>`,
+      `<g class="sign ${kind}" transform="translate(${round(x + width / 2)}, ${round(y - 150)})">${shapes}</g>`,
   }
 }
 
@@ -129,6 +128,16 @@ function beat({ unit, isDotted, perMinute }: NonNullable<NonNullable<ChartMark['
 
 const round = Math.round
 
-/** Widths: the font's own boxes. */
-const SEGNO = sign('\uE047', 2.2)
-const CODA = sign('\uE048', 3.8)
+const SEGNO = sign(
+  'segno',
+  300,
+  '<path d="M78 -98 C40 -172 -92 -150 -82 -72 C-74 -12 74 -12 82 60 C92 138 -40 160 -78 86" fill="none" stroke-width="48" />' +
+    '<path d="M-112 176 L112 -188" stroke-width="26" />' +
+    '<ellipse cx="-98" cy="36" rx="27" ry="27" /><ellipse cx="98" cy="-48" rx="27" ry="27" />',
+)
+const CODA = sign(
+  'coda',
+  380,
+  '<ellipse cx="0" cy="0" rx="104" ry="138" fill="none" stroke-width="44" />' +
+    '<path d="M0 -206 L0 206" stroke-width="28" /><path d="M-180 0 L180 0" stroke-width="28" />',
+)
