@@ -1,6 +1,6 @@
 /** Chord symbols as MusicXML harmony: kind and degrees for programs, the text a player reads beside them. */
 import type { Chord, NoteName, PlacedChord } from '../../contract/index.js'
-import { type Interval, LETTERS, must, parseNoteName, transposeName } from '../../units/index.js'
+import { type Interval, LETTERS, must, parseNoteName, pitchClass, transposeName } from '../../units/index.js'
 import { type XmlElement, el, leaf } from './xml.js'
 
 /** From sounding to written; `fifths` of the sounding key. */
@@ -63,8 +63,17 @@ function degreeElement({ value, alter, type }: Chord['degrees'][number]): XmlEle
 /** In five flats and more a root printed plain (E7 for F♭7) transposes by its flats: a trumpet reads G♭7, not F♯7. */
 function moved(name: NoteName, { up, fifths }: ChordWriting): NoteName {
   if (!up) return name
-  const there = transposeName(name, up)
+  const there = singled(transposeName(name, up))
   return fifths <= -5 && /^[A-G]#$/.test(there) ? flatOf(there) : there
+}
+
+/** A double accidental gives way to the plain name of the same sound: A for G♯♯. */
+function singled(name: NoteName): NoteName {
+  const sign = /^[A-G](##|bb)$/.exec(name)?.[1]
+  if (sign === undefined) return name
+  const letter = LETTERS[(LETTERS.indexOf(name.charAt(0)) + (sign === '##' ? 1 : 6)) % LETTERS.length] as string
+  const found = [letter, `${letter}#`, `${letter}b`].find((plain) => pitchClass(plain) === pitchClass(name))
+  return must(found, `'${name}' has a plain name`)
 }
 
 const flatOf = (sharp: NoteName): NoteName =>

@@ -89,4 +89,13 @@ describe('[MX13] names made by a transposition', () => {
     expect(xml).toContain('<fifths>-5</fifths>')
     expect(notesOf(xml)).toEqual(['D5 quarter', 'F5 quarter', 'D-15 half'])
   })
+  it('a chord root too: an alto reads A over B sharp, never G double sharp', () => {
+    const alto: PartSpec = { id: 'one', instrument: 'alto-sax', name: 'Alto', role: 'lead' }
+    const bars = [bar(0, [note('B4', 0, 4)], 'A major')].map((one) => ({
+      ...one,
+      chords: [{ startTick: 0, durationTicks: 4 * QUARTER, chord: chord('B#dim') }],
+    }))
+    const xml = written(alto, bars)
+    expect(xml).toMatch(/<root-step>A<\/root-step>\s*<\/root>/)
+  })
 })
