@@ -79,25 +79,26 @@ export interface Stroke {
   readonly kit?: Kit
 }
 
+/** Loudness of single strokes; a snare struck eight times a bar with accents adds up, so that each stands below the cymbals' sum. */
 export const STROKES: readonly Stroke[] = [
   { key: 36, loudness: -25, kit: 'sticks' },
   // Feathered, it is felt and not heard; and who plays jazz or brushes hits no drum as hard.
   { key: 36, loudness: -26.5, kit: 'jazz' },
   { key: 36, loudness: -26.5, kit: 'brushes' },
   { key: 37, loudness: -26 },
-  { key: 38, loudness: -24, kit: 'sticks' },
-  { key: 38, loudness: -27, kit: 'jazz' },
+  { key: 38, loudness: -28, kit: 'sticks' },
+  { key: 38, loudness: -28, kit: 'jazz' },
   { key: 38, loudness: -24, kit: 'brushes' },
   { key: 39, loudness: -26 },
   { key: 40, loudness: -28, kit: 'brushes' },
-  { key: 41, loudness: -24, pan: -0.3 },
+  { key: 41, loudness: -26, pan: -0.3 },
   { key: 42, loudness: -31, pan: 0.3 },
   { key: 44, loudness: -31, pan: 0.3 },
-  { key: 45, loudness: -24, pan: -0.15 },
+  { key: 45, loudness: -26, pan: -0.15 },
   { key: 46, loudness: -29, pan: 0.3 },
-  { key: 47, loudness: -24, pan: 0.05 },
+  { key: 47, loudness: -26, pan: 0.05 },
   { key: 49, loudness: -25, pan: 0.35 },
-  { key: 50, loudness: -24, pan: 0.2 },
+  { key: 50, loudness: -26, pan: 0.2 },
   { key: 51, loudness: -29, pan: -0.35 },
   { key: 53, loudness: -29, pan: -0.35 },
   { key: 54, loudness: -31, pan: 0.2 },
