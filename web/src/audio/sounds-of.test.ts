@@ -27,9 +27,12 @@ describe('[AU16] who plays on which sound', () => {
     expect(nameOf(part('guitar'), 'bossa')?.name).toBe('nylon-guitar')
     expect(nameOf(part('voice-alto', 'lead'))?.name).toBe('voice-aah')
   })
-  it('drums: brushes where one stroke is brushed, jazz drums where it swings, else plain sticks', () => {
+  it('drums: brushes where half of the bars are brushed, jazz drums where it swings, else plain sticks', () => {
     const drums = part('drum-kit', 'drums')
     expect(nameOf(drums, 'x', [bar('swing', 'ride'), bar('swing', 'btap')])?.kit).toBe('brushes')
+    expect(nameOf(drums, 'x', [bar('street', 'btap'), bar('street', 'snare'), bar('street', 'snare')])?.kit).toBe(
+      'sticks',
+    )
     expect(nameOf(drums, 'x', [bar('swing', 'ride'), bar('swing', 'snare'), bar('even', 'snare')])?.kit).toBe('jazz')
     expect(nameOf(drums, 'x', [bar('even', 'snare')])?.kit).toBe('sticks')
   })

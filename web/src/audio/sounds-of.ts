@@ -27,10 +27,12 @@ function soundOfPart(part: PartSpec, { groove, bars }: Pick<Arrangement, 'groove
   return { name: NAMES[id] ?? id }
 }
 
-/** Brushes wherever the part has one stroke of them, as its MIDI file does; jazz drums where most bars swing. */
+/** Brushes where most bars the drummer plays have a stroke of them: a soft first section alone makes no brush kit. Jazz drums where most bars
+ *  swing. */
 function kitOf(partId: string, bars: Arrangement['bars']): Kit {
-  const isBrushed = bars.some(({ parts }) => parts[partId]?.some(({ name }) => BRUSH_STROKES.has(name)))
-  if (isBrushed) return 'brushes'
+  const played = bars.filter(({ parts }) => (parts[partId]?.length ?? 0) > 0)
+  const brushed = played.filter(({ parts }) => parts[partId]?.some(({ name }) => BRUSH_STROKES.has(name)))
+  if (brushed.length > 0 && brushed.length * 2 >= played.length) return 'brushes'
   const swinging = bars.filter(({ feel }) => JAZZ_FEELS.has(feel)).length
   return swinging * 2 > bars.length ? 'jazz' : 'sticks'
 }
