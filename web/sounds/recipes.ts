@@ -81,7 +81,7 @@ export interface Stroke {
 
 /** Loudness of single strokes; a snare struck eight times a bar with accents adds up, so that each stands below the cymbals' sum. */
 export const STROKES: readonly Stroke[] = [
-  { key: 36, loudness: -25, kit: 'sticks' },
+  { key: 36, loudness: -26.5, kit: 'sticks' },
   // Feathered, it is felt and not heard; and who plays jazz or brushes hits no drum as hard.
   { key: 36, loudness: -26.5, kit: 'jazz' },
   { key: 36, loudness: -26.5, kit: 'brushes' },
