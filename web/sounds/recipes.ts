@@ -86,7 +86,7 @@ export const STROKES: readonly Stroke[] = [
   { key: 36, loudness: -26.5, kit: 'jazz' },
   { key: 36, loudness: -26.5, kit: 'brushes' },
   { key: 37, loudness: -26 },
-  { key: 38, loudness: -28, kit: 'sticks' },
+  { key: 38, loudness: -28.5, kit: 'sticks' },
   { key: 38, loudness: -28, kit: 'jazz' },
   { key: 38, loudness: -24, kit: 'brushes' },
   { key: 39, loudness: -26 },
