@@ -25,5 +25,5 @@ describe('[AB5] heavy threads', () => {
     } finally {
       await worker.terminate()
     }
-  })
+  }, 30_000)
 })
