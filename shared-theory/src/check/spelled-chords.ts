@@ -37,7 +37,8 @@ export function chordSpellingFault(
 ): string | undefined {
   if (chord.root === '' || chord.over) return undefined
   const isPreparing = barAfter !== undefined && barAfter.key.key !== bar.key.key
-  const isOfKeyAhead = isPreparing && (scaleOf(barAfter.key.key).includes(chord.root) || leadsAhead(chord, next))
+  const isInKeyAhead = isPreparing && scaleOf(barAfter.key.key).includes(chord.root) && !breaksFifth(chord.root, next)
+  const isOfKeyAhead = isInKeyAhead || (isPreparing && leadsAhead(chord, next))
   const inKey = scaleOf(bar.key.key).find((name) => pitchClass(name) === pitchClass(chord.root))
   if (
     inKey !== undefined &&
@@ -77,6 +78,12 @@ function slidesTo(root: NoteName, next: Chord | undefined): boolean {
 function leadsAhead(chord: Chord, next: Chord | undefined): boolean {
   const [step, letters] = wayTo(chord.root, next)
   return (step === 5 && letters === 3) || (step === 11 && letters === 0 && qualityOf(chord) !== 'dominant')
+}
+
+/** A fifth down to the ear, and not by its letters: D♯m7♭5 before A♭7. */
+function breaksFifth(root: NoteName, next: Chord | undefined): boolean {
+  const [step, letters] = wayTo(root, next)
+  return step === 5 && letters !== 3
 }
 
 function wayTo(root: NoteName, next: Chord | undefined): readonly [semitones: number, letters: number] {

@@ -67,6 +67,7 @@ describe('[VA3] chord symbols by their letters', () => {
     expect(own(ahead(two('A#m7', 'D#7'), 'E major'))).toEqual([])
     expect(own(ahead(two('A#m7', 'A7'), 'D major'))).toEqual([])
     expect(own(ahead(two('A#m7', 'G7'), 'B major'))).toEqual([])
+    expect(own(ahead(two('A#m7', 'Eb7'), 'B major'))).toEqual([fault])
   })
   it('nor a slash bass that is a pedal under several chords', () => {
     const pedal = withChord(withChord(lanternArrangement(), 29, 'Db/Eb'), 30, 'Emaj7/Eb')

@@ -79,8 +79,9 @@ export const MELODY_SHAPES: readonly Shape[] = [
     const over =
       note && bar.chords.find((placed) => placed.startTick <= note.startTick && endOf(placed) > note.startTick)
     const midi = over && wrongPitch(over.chord, random)
-    // Over a clash of the tune's own the note drawn may be the one that stands there.
-    if (place === undefined || midi === undefined || midi % 12 === (note?.midi ?? 0) % 12) return undefined
+    // A pitch the bar has already may be a clash of the tune's own, told before the fault was there.
+    if (place === undefined || midi === undefined || bar.melody.some((own) => own.midi % 12 === midi % 12))
+      return undefined
     return withMelody(bar, place, { midi, name: pitchInKey(midi, bar.key) })
   }),
   barShape('VA2', 'the second chord of a bar wrong', (bar, random) => {

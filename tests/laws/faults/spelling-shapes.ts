@@ -165,6 +165,18 @@ const written = (
 
 const NOTE = /<pitch>\s*<step>([A-G])<\/step>(\s*<alter>-?\d<\/alter>)?\s*<octave>(\d)<\/octave>\s*<\/pitch>/
 
+const NOTE_ELEMENT = /<note(?:\s[^>]*)?>[\s\S]*?<\/note>/g
+/** A measure with its first note of the part's own changed: small notes are another's, and no reader takes them for the line. */
+const changeFirst = (measure: string, change: (note: string) => string): string => {
+  let isDone = false
+  return measure.replace(NOTE_ELEMENT, (note) => {
+    if (isDone || /<cue\/>/.test(note) || !NOTE.test(note)) return note
+    isDone = true
+    return change(note)
+  })
+}
+const isNoted = (measure: string): boolean => changeFirst(measure, () => '') !== measure
+
 /** A damaged note in one measure, its first that no tie leads to. */
 const inMeasure = (
   name: string,
@@ -172,15 +184,13 @@ const inMeasure = (
 ): Shape =>
   shape('VA9', name, (scene, random) =>
     written(scene, random, (measures) => {
-      const places = measures.flatMap((text, index) =>
-        NOTE.test(text) && !/<tie type="stop"/.test(text) ? [index] : [],
-      )
+      const places = measures.flatMap((text, index) => (isNoted(text) && !/<tie type="stop"/.test(text) ? [index] : []))
       const bar = draw(places, random)
       if (bar === undefined) return undefined
-      const text = (measures[bar] as string).replace(
-        NOTE,
-        (_whole, step: string, alter: string | undefined, octave: string) =>
+      const text = changeFirst(measures[bar] as string, (note) =>
+        note.replace(NOTE, (_whole, step: string, alter: string | undefined, octave: string) =>
           change(step, alter ?? '', Number(octave), random),
+        ),
       )
       return { bar, measures: measures.map((own, index) => (index === bar ? text : own)) }
     }),
@@ -189,10 +199,8 @@ const inMeasure = (
 const pitch = (step: string, alter: string, octave: number): string =>
   `<pitch><step>${step}</step>${alter}<octave>${octave}</octave></pitch>`
 
-/** The first bar with notes of the part's own: small notes are another's, and no reader takes them for the line. */
-const firstNoted = (measures: readonly string[]): number =>
-  measures.findIndex((text) => NOTE.test(text.replace(CUE_NOTE, '')))
-const CUE_NOTE = /<note[^>]*>\s*<cue\/>[\s\S]*?<\/note>/g
+/** The first bar with notes of the part's own. */
+const firstNoted = (measures: readonly string[]): number => measures.findIndex(isNoted)
 
 const everywhere = (name: string, change: (text: string, random: Random) => string): Shape =>
   shape('VA9', name, (scene, random) =>
@@ -248,11 +256,16 @@ const VA9: readonly Shape[] = [
   ),
   shape('VA9', 'one written note left out', (scene, random) =>
     written(scene, random, (measures) => {
-      const places = measures.flatMap((text, index) => (NOTE.test(text) && !/<tie type="/.test(text) ? [index] : []))
+      const places = measures.flatMap((text, index) => (isNoted(text) && !/<tie type="/.test(text) ? [index] : []))
       const bar = draw(places, random)
       return bar === undefined
         ? undefined
-        : { bar, measures: measures.map((own, index) => (index === bar ? own.replace(NOTE, '<rest/>') : own)) }
+        : {
+            bar,
+            measures: measures.map((own, index) =>
+              index === bar ? changeFirst(own, (note) => note.replace(NOTE, '<rest/>')) : own,
+            ),
+          }
     }),
   ),
   everywhere('the whole written part an octave off', (text) =>
