@@ -263,7 +263,12 @@ export class Wire {
     const found = this.heard.find(accept)
     if (found) return found
     return new Promise((resolve, reject) => {
-      const timer = setTimeout(() => reject(new Error(`nothing fitting was heard in ${ms} ms`)), ms)
+      const fail = (why: string) => {
+        const notice = this.heard.findLast(({ type }) => type === 20)?.json
+        reject(new Error(`nothing fitting was heard: ${why}${notice ? `; told: ${JSON.stringify(notice)}` : ''}`))
+      }
+      const timer = setTimeout(() => fail(`${ms} ms have passed`), ms)
+      void this.closed.then(({ code, reason }) => fail(`closed with ${code} ${reason}`))
       const listener = () => {
         const message = this.heard.find(accept)
         if (!message) return

@@ -59,8 +59,8 @@ describe('[RL9] a line', () => {
     expect(line.mark()).toBe(1)
     line.tell(UPDATE)
     line.tell({ kind: 'ledger', seq: 3 })
-    expect(line.mark()).toBe(2)
     flush()
+    expect(line.mark()).toBe(2)
     expect(added.map(({ count, messages }) => [count, messages.length])).toEqual([
       [1, 1],
       [2, 2],
@@ -68,6 +68,20 @@ describe('[RL9] a line', () => {
     const entry = added[1] as Entry
     expect(entryOf(entryFields(entry), 'b.1')).toEqual(entry)
     expect(entryOf(['s', 'b.1', 'n', '1', 'm', '{broken'], 'a.1')).toBeUndefined()
+  })
+
+  it('never gathers what is told after a mark with what was told before it: of one entry all is stored or nothing', () => {
+    const { line, added, flush } = lineOf()
+    line.tell(UPDATE)
+    expect(line.mark()).toBe(2)
+    line.tell(UPDATE)
+    line.tell({ kind: 'stored', through: 2, id: 7 })
+    flush()
+    expect(added.map(({ count, messages }) => [count, messages.map(({ kind }) => kind)])).toEqual([
+      [1, ['hello']],
+      [2, ['update']],
+      [3, ['update', 'stored']],
+    ])
   })
 
   it('hears each entry once, in order, and says where one is missing', () => {

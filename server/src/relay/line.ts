@@ -62,7 +62,8 @@ export class StreamLine implements Line {
   }
 
   mark(): number {
-    return this.queue.length > 0 ? this.count + 1 : this.count
+    this.send()
+    return this.count
   }
 
   start(hooks: LineHooks): void {

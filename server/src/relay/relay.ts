@@ -51,7 +51,7 @@ export interface Line {
   readonly speaker: string
   /** False where nobody else has the room open: then it is not said. */
   tell(message: Message): boolean
-  /** The entry in which whatever was told until now goes. */
+  /** Ends the entry that is being gathered: whatever was told until now is in entries up to this one, and nothing told later is. */
   mark(): number
   /** Hears from now on, first what came since the line was opened. */
   start(hooks: LineHooks): void
