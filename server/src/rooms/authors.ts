@@ -3,13 +3,14 @@ import { BadFrame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Author as ToldAuthor, Carried } from '@chartloft/shared-theory/board'
 import type { AuthorRecord, LiveSession } from '../store/store.js'
+import { ABROAD, type Earlier } from './held-back.js'
 
 /** An id with more stretches that others brought in is nobody's honest work. */
 const MOST_CARRIED = 64
 
 interface Author {
   record: AuthorRecord
-  /** Bound since this process opened the room: nothing of theirs can have been lost. */
+  /** Bound by this process since it opened the room: nothing of theirs can have been lost. */
   readonly isFresh: boolean
   isStored: boolean
 }
@@ -23,8 +24,8 @@ export class Authors {
   constructor(
     private readonly boardId: string,
     stored: readonly AuthorRecord[],
-    /** Whether somebody is here through another process; with an id, brought it in there. */
-    private readonly isElsewhere: (userId: string, clientId?: number) => boolean = () => false,
+    /** Whether somebody is connected to another process and brought the id in there. */
+    private readonly isElsewhere: (userId: string, clientId: number) => boolean = () => false,
   ) {
     for (const record of stored) this.hold({ record, isFresh: false, isStored: true })
   }
@@ -110,12 +111,16 @@ export class Authors {
     })
   }
 
-  /** Who is to speak before a peer whose update brings edits of theirs: owners of edits nobody has saved who are just syncing themselves. */
-  waitsFor(peer: Peer, advanced: readonly number[], peers: Iterable<Peer>): readonly Peer[] {
-    return advanced.flatMap((clientId) => {
+  /** Who is to speak before a peer whose update brings edits of theirs: owners of edits nobody has saved who are just syncing themselves, or are
+   *  connected elsewhere. */
+  waitsFor(peer: Peer, advanced: readonly number[], peers: Iterable<Peer>): readonly Earlier[] {
+    return advanced.flatMap((clientId): readonly Earlier[] => {
       const author = this.held.get(clientId)
       if (!author || author.record.userId === peer.session.userId) return []
-      return socketsOf(author, peers).filter((owner) => !hasSpoken(owner, clientId))
+      const owners = socketsOf(author, peers)
+      if (owners.some((owner) => owner.ids.has(clientId))) return owners.filter((owner) => !hasSpoken(owner, clientId))
+      if (this.isElsewhere(author.record.userId, clientId)) return [ABROAD]
+      return owners.filter((owner) => !hasSpoken(owner, clientId))
     })
   }
 
@@ -126,7 +131,7 @@ export class Authors {
       const author = this.held.get(clientId)
       if (!author) {
         this.brought.delete(clientId)
-        this.hold({ record: { ...record, boardId: this.boardId }, isFresh: true, isStored: true })
+        this.hold({ record: { ...record, boardId: this.boardId }, isFresh: false, isStored: true })
         return [clientId]
       }
       const isLonger = (carried?.length ?? 0) > (author.record.carried?.length ?? 0)
@@ -147,11 +152,7 @@ export class Authors {
 
   /** A live owner's id is safe: nobody else can hold edits of it that we lack, unless they were lost before this process began. */
   private isGuarded(author: Author, owners: readonly Peer[]): boolean {
-    const { userId, clientId } = author.record
-    return (
-      owners.some((peer) => author.isFresh || peer.ids.has(clientId)) ||
-      this.isElsewhere(userId, author.isFresh ? undefined : clientId)
-    )
+    return owners.some((peer) => author.isFresh || peer.ids.has(author.record.clientId))
   }
 
   private hold(author: Author): void {

@@ -15,6 +15,8 @@ export interface ElsewhereRoom {
   readonly takePresence: (from: string, entries: readonly PresenceTold[]) => void
   readonly losePresence: (from: string) => void
   readonly takeTransport: (transport: TransportFrom) => void
+  /** Others are connected elsewhere than before. */
+  readonly livesMoved: () => void
   /** Reads in the store what other processes have saved; the id up to which all is here. */
   readonly catchUp: () => Promise<number>
   /** All of a row is here without reading it. */
@@ -122,12 +124,9 @@ export class Elsewhere {
     })
   }
 
-  /** Whether somebody has an open socket elsewhere; with an id, one that brought it in there. */
-  isLive(userId: string, clientId?: number): boolean {
-    return [...this.lives.values()].some((live) => {
-      const ids = live.get(userId)
-      return ids !== undefined && (clientId === undefined || ids.has(clientId))
-    })
+  /** Whether somebody has an open socket elsewhere that brought the id in there. */
+  isLive(userId: string, clientId: number): boolean {
+    return [...this.lives.values()].some((live) => live.get(userId)?.has(clientId) ?? false)
   }
 
   /**
@@ -189,6 +188,7 @@ export class Elsewhere {
           from,
           new Map(Object.entries(message.live).map(([userId, clientIds]) => [userId, new Set(clientIds)])),
         )
+        this.room.livesMoved()
         break
       case 'transport':
         this.takeTransport(message.transport)
@@ -257,6 +257,7 @@ export class Elsewhere {
     // What it told others and not us, they save.
     if (this.lacking.delete(from)) this.distrustUntil = this.clock() + LIMITS.relayDistrustMs
     this.room.losePresence(from)
+    this.room.livesMoved()
     this.cover((one) => one.from === from)
     await this.room.saver.flush()
   }

@@ -1,8 +1,15 @@
-/** Step 2 messages with somebody else's unsaved edits in them, while that somebody is just syncing: whoever made an edit speaks for it first. */
+/** Step 2 messages with somebody else's unsaved edits in them, while that somebody is just syncing here or connected elsewhere: whoever made an edit
+ *  speaks for it first. */
 import { BadFrame } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 
 const MOST_HELD = 8
+
+/** An owner who is connected to another process: what it made is on its way here, or its process has died and will be found dead. */
+export const ABROAD = Symbol('abroad')
+
+/** Who speaks before. */
+export type Earlier = Peer | typeof ABROAD
 
 export class HeldBack {
   private readonly updates = new Map<Peer, Uint8Array[]>()
@@ -29,14 +36,14 @@ export class HeldBack {
   }
 
   /** Those whose turn it is: one nobody has to speak before, or several that wait for each other and for nobody else. */
-  next(waitsFor: (peer: Peer, update: Uint8Array) => readonly Peer[]): readonly Peer[] {
+  next(waitsFor: (peer: Peer, update: Uint8Array) => readonly Earlier[]): readonly Peer[] {
     const waits = new Map(
       [...this.updates].map(([peer, held]) => [peer, held.flatMap((update) => waitsFor(peer, update))] as const),
     )
     for (const [peer, before] of waits) if (before.length === 0) return [peer]
-    let circle = [...waits.keys()]
+    let circle: readonly Peer[] = [...waits.keys()]
     for (;;) {
-      const inside = new Set(circle)
+      const inside = new Set<Earlier>(circle)
       const closed = circle.filter((peer) => waits.get(peer)?.every((other) => inside.has(other)))
       if (closed.length === circle.length) return closed
       circle = closed

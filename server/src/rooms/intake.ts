@@ -122,7 +122,7 @@ export class Intake {
         peer.close(
           CLOSE.tryLater,
           'draining',
-          'Somebody whose edits you carry is still connecting; you will be reconnected.',
+          'Somebody whose edits you carry has not sent them yet; you will be reconnected.',
         )
     })
     this.releaseHeld()
@@ -130,7 +130,8 @@ export class Intake {
 
   /** Takes what was held back for as long as somebody's turn has come. Where owners wait for each other, what each made goes in first and
    *  together; what they carry of one another then says nothing new, or it was not theirs. */
-  private releaseHeld(): void {
+  releaseHeld(): void {
+    if (this.heldBack.isEmpty) return
     for (;;) {
       const ready = this.heldBack.next((peer, update) =>
         this.room.authors.waitsFor(peer, this.room.draft.advancedBy(update), this.room.peers),

@@ -210,6 +210,7 @@ export class Room {
     this.seenId = Math.max(this.seenId, stored.throughId)
     for (const id of this.seenAhead) if (id <= this.seenId) this.seenAhead.delete(id)
     this.noteSeen(this.seenId)
+    this.intake.releaseHeld()
     return this.seenId
   }
 
@@ -322,6 +323,7 @@ export class Room {
       losePresence: (from) => {
         if (this.presence.lose(from)) this.tellPresenceSoon()
       },
+      livesMoved: () => this.intake.releaseHeld(),
       takeTransport: (transport) => {
         if (JSON.stringify(transport) === JSON.stringify(this.transport)) return
         this.transport = transport
@@ -349,7 +351,9 @@ export class Room {
 
   private takeFromElsewhere(bytes: Uint8Array): boolean {
     try {
-      return this.draft.apply(bytes, ELSEWHERE) === 'applied'
+      const isWhole = this.draft.apply(bytes, ELSEWHERE) === 'applied'
+      this.intake.releaseHeld()
+      return isWhole
     } catch (error) {
       this.services.fault(error)
       return false
