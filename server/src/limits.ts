@@ -46,6 +46,10 @@ export const LIMITS = {
   commandQueue: 200,
   ballotsPerSecond: 20,
   ballotsBurst: 100,
+  /** Ballots of one transaction. */
+  ballotsAtOnce: 500,
+  /** How long a cache in front may keep a poll's options: longer than a poll's crowd comes, and gone the day after a board is deleted. */
+  optionsKeptS: 86_400,
   exportsPerMinute: 12,
   exportsBurst: 6,
   ledgerPage: 1000,

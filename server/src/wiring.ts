@@ -74,6 +74,7 @@ export function wire(
     clock,
   )
   const ledgers = new Ledgers(store, clock)
+  const polls = new Polls(store, now)
   const rooms: Rooms = new Rooms(
     {
       store,
@@ -107,6 +108,7 @@ export function wire(
       peer.close(CLOSE.noBoard, 'deleted', 'The leader has deleted this board.')
     rooms.drop(boardId)
     ledgers.drop(boardId)
+    polls.forget()
   }
   const services: Services = {
     config,
@@ -126,7 +128,7 @@ export function wire(
       heard,
       isShared,
     }),
-    polls: new Polls(store, now),
+    polls,
     ballotPace: new Buckets(LIMITS.ballotsPerSecond, LIMITS.ballotsBurst, LIMITS.addressesRemembered),
     coolDown: new CoolDown(config.abusesPerMinute, config.coolDownMs),
     rooms,

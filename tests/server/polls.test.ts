@@ -1,4 +1,6 @@
 /** Votes: one a voter, seen by whom the poll allows, counted right. */
+import { createRequire } from 'node:module'
+import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import {
   type Board,
@@ -6,7 +8,9 @@ import {
   type RunningServer,
   cleanUp,
   newBoard,
+  ROOT,
   personAt,
+  runCommand,
   startServer,
   until,
 } from './harness.js'
@@ -205,5 +209,110 @@ describe('[PO3] closing', () => {
       const last = entries.at(-1)
       return last.command.kind === 'closePoll' && last.command.pollId === pollId && last.by.role === 'server'
     }, 'the ledger says so')
+  })
+})
+
+describe('[PO5] the options under their own address', () => {
+  const at = (path: string, headers: { readonly [name: string]: string } = {}) =>
+    fetch(server.url + path, { headers: { 'accept-encoding': 'identity', ...headers } })
+  const pathOf = async (pollId: string) => (await see(leader, pollId)).body.optionsPath as string
+
+  it('are what the poll tells, for good: kept by any cache where the poll is for everyone', async () => {
+    const options = [
+      { id: 'stay', title: 'No lift', option: NO_LIFT },
+      { id: 'other', title: 'Another', option: { ...NO_LIFT, id: 'again' } },
+    ]
+    const pollId = await open({ options, slot: { decision: 'lift', at: LAST_CHORUS } })
+    const whole = (await see(listener, pollId)).body
+    const { body: state } = await listener.call('GET', `/api/polls/${pollId}/state`)
+    const { options: told, ...rest } = whole
+    expect(state).toEqual(rest)
+    expect(told[0].arrangement.bars.length).toBeGreaterThan(0)
+    // No cookie: whoever was told the address was told of the poll.
+    const page = await at(state.optionsPath)
+    expect(page.status).toBe(200)
+    expect(page.headers.get('cache-control')).toMatch(/^public, max-age=\d+, immutable$/)
+    const tag = page.headers.get('etag') ?? ''
+    expect(state.optionsPath).toContain(tag.replaceAll('"', ''))
+    expect(await page.json()).toEqual({ options: told })
+    const again = await at(state.optionsPath, { 'if-none-match': tag })
+    expect([again.status, await again.text()]).toEqual([304, ''])
+    const zipped = await at(state.optionsPath, { 'accept-encoding': 'gzip' })
+    expect(zipped.headers.get('content-encoding')).toBe('gzip')
+    expect(zipped.headers.get('etag')).not.toBe(tag)
+    expect(Number(zipped.headers.get('content-length'))).toBeLessThan(Number(page.headers.get('content-length')) / 2)
+    expect(await zipped.json()).toEqual({ options: told })
+    const head = await fetch(server.url + state.optionsPath, { method: 'HEAD' })
+    expect([head.status, await head.text()]).toEqual([200, ''])
+    await vote(listener, pollId, ['stay'])
+    expect(await pathOf(pollId)).toBe(state.optionsPath)
+  })
+
+  it('another hash is 404; those of a poll for the band or the invited need a session that sees it', async () => {
+    const everyone = await open()
+    expect((await at((await pathOf(everyone)).replace(/.$/, (last) => (last === 'A' ? 'B' : 'A')))).status).toBe(404)
+    expect((await at((await pathOf(everyone)).replace(everyone, await open()))).status).toBe(404)
+    for (const audience of ['band', 'invited']) {
+      const path = await pathOf(await open({ audience }))
+      expect((await at(path)).status).toBe(401)
+      expect((await listener.call('GET', path)).status).toBe(403)
+      const seen = await member.call('GET', path)
+      expect(seen.status).toBe(200)
+      expect(seen.headers.get('cache-control')).toMatch(/^private, /)
+      expect(seen.body.options.map(({ id }: { id: string }) => id)).toEqual(CHOICES.map(({ id }) => id))
+    }
+  })
+
+  it('are gone with their board', async () => {
+    const gone = await newBoard(server, 'Gone')
+    const chief = await personAt(server, gone.links.leader)
+    const { body } = await chief.command('openPoll', {
+      question: 'Which?',
+      method: 'single',
+      options: CHOICES,
+      audience: 'everyone',
+      tally: 'always',
+    })
+    const { optionsPath } = (await see(chief, body.pollId)).body
+    expect((await at(optionsPath)).status).toBe(200)
+    await chief.call('DELETE', `/api/boards/${gone.boardId}`, { title: 'Gone' })
+    expect((await at(optionsPath)).status).toBe(404)
+  })
+})
+
+describe('[PO6] recount', () => {
+  it('proves the kept tallies of a board while its server runs, tells a wrong one, and mends it', async () => {
+    const own = await startServer()
+    const pier = await newBoard(own, 'Pier')
+    const chief = await personAt(own, pier.links.leader)
+    const { body } = await chief.command('openPoll', {
+      question: 'Which?',
+      method: 'score',
+      options: CHOICES,
+      audience: 'everyone',
+      tally: 'always',
+    })
+    const others = await Promise.all(Array.from({ length: 20 }, () => personAt(own, pier.links.listener)))
+    await Promise.all(
+      others.map((person, index) => vote(person, body.pollId, { one: index % 6, two: 5 - (index % 6) })),
+    )
+    const recount = (...more: string[]) => runCommand(['recount', pier.boardId, '--data', own.dataDir, ...more])
+    const first = await recount()
+    expect([first.code, first.stdout]).toEqual([0, `${body.pollId}: 20 ballots, tally and recount are equal\n`])
+    const Database = createRequire(join(ROOT, 'server/package.json'))('better-sqlite3') as new (path: string) => {
+      exec(sql: string): void
+      close(): void
+    }
+    const byHand = new Database(join(own.dataDir, 'chartloft.sqlite'))
+    byHand.exec(`update tallies set counts = replace(counts, '"voters":20', '"voters":21')`)
+    byHand.close()
+    const second = await recount()
+    expect(second.code).toBe(1)
+    expect(second.stdout).toContain(`${body.pollId}: 20 ballots, but the tally says otherwise`)
+    expect((await recount('--mend')).code).toBe(1)
+    expect((await recount()).code).toBe(0)
+    expect((await see(chief, body.pollId)).body.tally.voters).toBe(20)
+    expect((await runCommand(['recount', 'no-such-board', '--data', own.dataDir])).code).toBe(2)
+    await own.stop()
   })
 })

@@ -20,6 +20,18 @@ async function openThread(dataDir: string): Promise<Store> {
 
 type Sqlite = new (path: string) => { exec(sql: string): void; close(): void }
 
+function byHand(dataDir: string, text: string): void {
+  const Database = createRequire(join(ROOT, 'server/package.json'))('better-sqlite3') as Sqlite
+  const database = new Database(join(dataDir, 'chartloft.sqlite'))
+  database.exec(text)
+  database.close()
+}
+
+const spoiling = (pollId: string, counts: string | undefined): string =>
+  counts === undefined
+    ? `delete from tallies where poll_id = '${pollId}'`
+    : `update tallies set counts = '${counts}' where poll_id = '${pollId}'`
+
 function sqlite(): Engine {
   let dataDir = ''
   let thread: Promise<Store> | undefined
@@ -33,17 +45,14 @@ function sqlite(): Engine {
       return Promise.resolve()
     },
     open: () => (thread ??= openThread(dataDir)),
-    damage: (boardId, where) => {
-      const Database = createRequire(join(ROOT, 'server/package.json'))('better-sqlite3') as Sqlite
-      const byHand = new Database(join(dataDir, 'chartloft.sqlite'))
-      byHand.exec(
+    damage: async (boardId, where) =>
+      byHand(
+        dataDir,
         where === 'snapshot'
           ? `update snapshots set bytes = x'00ff' where board_id = '${boardId}'`
           : `update log set bytes = x'00ff' where boards = '${boardId}'; update tails set bytes = x'00ff' where board_id = '${boardId}'`,
-      )
-      byHand.close()
-      return Promise.resolve()
-    },
+      ),
+    spoilTally: async (pollId, counts) => byHand(dataDir, spoiling(pollId, counts)),
   }
 }
 
@@ -64,10 +73,13 @@ function postgres(): Engine {
       const table = where === 'snapshot' ? 'snapshots' : 'tails'
       await server.query(databaseUrl, `update ${table} set bytes = '\\x00ff' where board_id = $1`, [boardId])
     },
+    async spoilTally(pollId, counts) {
+      await server.query(databaseUrl, spoiling(pollId, counts))
+    },
   }
 }
 
-/** [ST1] [ST2] [ST3] [ST4] [ST5], [DU2], [DU4] and [PO1] stand at their cases in store-conformance.ts. */
+/** [ST1] [ST2] [ST3] [ST4] [ST5] [ST6], [DU2], [DU4], [PO1] and [PO4] stand at their cases in store-conformance.ts. */
 storeConformance(sqlite())
 const isThere = sayMissing('the store’s conformance suite on Postgres', { postgres: true })
 describe.skipIf(!isThere)('with a Postgres of its own', () => storeConformance(postgres()))

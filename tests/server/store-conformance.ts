@@ -14,6 +14,8 @@ export interface Engine {
   readonly open: () => Promise<Store>
   /** Spoils a stored piece of a board's draft: in its tail, or its snapshot. */
   readonly damage: (boardId: string, where: 'tail' | 'snapshot') => Promise<void>
+  /** Writes another tally beside a poll's ballots, or takes it away. */
+  readonly spoilTally: (pollId: string, counts: string | undefined) => Promise<void>
 }
 
 const LINK = {
@@ -58,6 +60,9 @@ const rowOf = (seq: number, commandId = `command-${seq}`, name = 'x'): Accepted 
 })
 const bytesOf = (...values: readonly number[]) => Uint8Array.from(values)
 const piece = (value: number, boardId = 'board') => ({ boardId, bytes: bytesOf(value) })
+/** One ballot by itself. */
+const put = async (store: Store, pollId: string, ballot: BallotRecord, at: number): Promise<boolean | undefined> =>
+  (await store.putBallots([{ pollId, ballot, at }]))[0]
 const ballotOf = (voter: string, choice: string): BallotRecord => ({
   ballotId: `${voter}-${choice}`,
   voter,
@@ -148,7 +153,7 @@ export function storeConformance(engine: Engine): void {
           ],
         )
         await store.putSession({ ...SESSION, boardId: 'hard', linkId: 'hard', name: HARD_TEXT })
-        await store.putBallot('p', { ...ballotOf('v', HARD_TEXT), ballotId: HARD_TEXT }, 1)
+        await put(store, 'p', { ...ballotOf('v', HARD_TEXT), ballotId: HARD_TEXT }, 1)
         await store.appendUpdates([], [{ ...author(1, 'u'), boardId: 'hard', name: HARD_TEXT }])
         expect((await other.board('hard'))?.title).toBe(HARD_TEXT)
         expect((await other.entries('hard', 0, 9))[0]?.command['name']).toBe(HARD_TEXT)
@@ -434,28 +439,28 @@ export function storeConformance(engine: Engine): void {
       it('one ballot a voter, a later one in its place, and none after the end', async () => {
         await addPoll(POLL, 2)
         const raced = Array.from({ length: 24 }, (_, index) =>
-          (index % 2 === 0 ? store : other).putBallot('p', ballotOf('v', `c${index}`), 1),
+          put(index % 2 === 0 ? store : other, 'p', ballotOf('v', `c${index}`), 1),
         )
         expect(await Promise.all(raced)).toEqual(raced.map(() => true))
         expect(await store.ballots('p')).toHaveLength(1)
-        expect(await store.putBallot('p', ballotOf('v', 'last'), 99.5)).toBe(true)
+        expect(await put(store, 'p', ballotOf('v', 'last'), 99.5)).toBe(true)
         expect((await other.ballot('p', 'v'))?.choices).toBe('["last"]')
         expect(await other.ballot('p', 'none')).toBeUndefined()
-        expect(await store.putBallot('p', ballotOf('w', 'a'), 100)).toBe(false)
-        expect(await store.putBallot('none', ballotOf('w', 'a'), 1)).toBe(false)
+        expect(await put(store, 'p', ballotOf('w', 'a'), 100)).toBe(false)
+        expect(await put(store, 'none', ballotOf('w', 'a'), 1)).toBe(false)
         expect(await store.duePolls(99)).toEqual([])
         expect(await store.duePolls(100)).toEqual([{ pollId: 'p', boardId: 'board' }])
         await store.appendEntry('board', rowOf(3), [{ kind: 'closePoll', pollId: 'p' }])
         expect(await store.duePolls(100)).toEqual([])
-        expect(await other.putBallot('p', ballotOf('v', 'b'), 1)).toBe(false)
+        expect(await put(other, 'p', ballotOf('v', 'b'), 1)).toBe(false)
         expect(await store.ballots('p')).toEqual([ballotOf('v', 'last')])
       })
       it('what was taken before the closing counts, what comes with it is taken or refused, and nothing comes in later', async () => {
         await addPoll(POLL, 2)
-        const given: Promise<boolean>[] = []
+        const given: Promise<boolean | undefined>[] = []
         let closing: Promise<void> | undefined
         for (let voter = 0; voter < 60; voter++) {
-          given.push(([store, other][voter % 2] as Store).putBallot('p', ballotOf(`v${voter}`, 'a'), 1))
+          given.push(put([store, other][voter % 2] as Store, 'p', ballotOf(`v${voter}`, 'a'), 1))
           if (voter === 30) closing = other.appendEntry('board', rowOf(3), [{ kind: 'closePoll', pollId: 'p' }])
         }
         await closing
@@ -465,12 +470,94 @@ export function storeConformance(engine: Engine): void {
       })
     })
 
+    describe('[ST6] [PO4] the tally beside the ballots', () => {
+      const tallyOf = async (one: Store) => JSON.parse((await one.tally('p')) ?? 'null') as object
+      const isRecount = async (one: Store) => {
+        const { kept, counted } = (await one.recount('p', false)) ?? {}
+        expect(kept).toBe(counted)
+        expect(await one.tally('p')).toBe(counted)
+      }
+      beforeEach(() => store.appendEntry('board', rowOf(2), [{ kind: 'addPoll', poll: POLL }]))
+
+      it('is nothing at first, moves with every ballot, and is none where there is no poll', async () => {
+        expect(await tallyOf(store)).toEqual({ voters: 0, personal: 0, band: {}, listeners: {} })
+        const given = [
+          ballotOf('v', 'a'),
+          ballotOf('w', 'b'),
+          { ...ballotOf('x', 'b'), band: false, personal: true },
+          ballotOf('v', 'b'),
+        ]
+        expect(await store.putBallots(given.map((ballot) => ({ pollId: 'p', ballot, at: 1 })))).toEqual(
+          given.map(() => true),
+        )
+        expect(await tallyOf(other)).toEqual({ voters: 3, personal: 1, band: { b: 2 }, listeners: { b: 1 } })
+        await put(other, 'p', { ...ballotOf('x', 'a'), choices: '{"a":5,"b":0}' }, 1)
+        expect(await tallyOf(store)).toEqual({ voters: 3, personal: 0, band: { a: 5, b: 2 }, listeners: {} })
+        expect([await store.tally('none'), await store.recount('none', true)]).toEqual([undefined, undefined])
+      })
+      it('of ballots given together each is answered by its own poll and time', async () => {
+        await store.appendEntry('board', rowOf(3), [{ kind: 'addPoll', poll: { ...POLL, pollId: 'q', open: false } }])
+        const given = [
+          { pollId: 'p', ballot: ballotOf('v', 'a'), at: 99 },
+          { pollId: 'q', ballot: ballotOf('v', 'a'), at: 1 },
+          { pollId: 'none', ballot: ballotOf('v', 'a'), at: 1 },
+          { pollId: 'p', ballot: ballotOf('v', 'late'), at: 100 },
+          { pollId: 'p', ballot: ballotOf('w', 'a'), at: 99 },
+        ]
+        expect(await store.putBallots(given)).toEqual([true, false, false, false, true])
+        expect(await tallyOf(store)).toMatchObject({ voters: 2, band: { a: 2 } })
+        expect(await store.putBallots([])).toEqual([])
+      })
+      it('is the recount, whoever raced whom: new voters, changed minds, two processes', async () => {
+        const seed = Number(process.env['SEED'] ?? 11)
+        const draw = drawFrom(seed)
+        const rounds = Array.from({ length: 40 }, (_, round) => {
+          const batch = Array.from({ length: 1 + Math.floor(draw() * 12) }, () => ({
+            pollId: 'p',
+            ballot: ballotOf(`v${Math.floor(draw() * 25)}`, `c${Math.floor(draw() * 4)}`),
+            at: 1,
+          }))
+          return (round % 2 === 0 ? store : other).putBallots(batch)
+        })
+        const taken = (await Promise.all(rounds)).flat()
+        expect(taken.every(Boolean), `seed ${seed}`).toBe(true)
+        await isRecount(store)
+        expect(await tallyOf(other)).toMatchObject({ voters: (await store.ballots('p')).length })
+      })
+      it('a poll of a version that kept none is counted once; one that went wrong is told, mended, and right at the closing', async () => {
+        await put(store, 'p', ballotOf('v', 'a'), 1)
+        await put(store, 'p', ballotOf('w', 'b'), 1)
+        await engine.spoilTally('p', undefined)
+        expect(await tallyOf(other)).toMatchObject({ voters: 2, band: { a: 1, b: 1 } })
+        const wrong = '{"voters":7,"personal":0,"band":{"a":7},"listeners":{}}'
+        await engine.spoilTally('p', wrong)
+        const told = await store.recount('p', false)
+        expect(told?.kept).toBe(wrong)
+        expect(JSON.parse(told?.counted ?? '')).toMatchObject({ voters: 2 })
+        await store.recount('p', true)
+        await isRecount(other)
+        await engine.spoilTally('p', wrong)
+        await store.appendEntry('board', rowOf(3), [{ kind: 'closePoll', pollId: 'p' }])
+        await isRecount(other)
+      })
+      it('a look tells whether it is open and what one has given', async () => {
+        expect(await store.pollStanding('p', 'v')).toEqual({ open: true })
+        await put(other, 'p', ballotOf('v', 'a'), 1)
+        expect(await store.pollStanding('p', 'v')).toEqual({ open: true, mine: ballotOf('v', 'a') })
+        await store.appendEntry('board', rowOf(3), [{ kind: 'closePoll', pollId: 'p' }])
+        expect(await other.pollStanding('p', 'w')).toEqual({ open: false })
+        expect(await store.pollStanding('none', 'v')).toBeUndefined()
+        await store.appendEntry('board', rowOf(4), [{ kind: 'addPoll', poll: { ...POLL, pollId: 'a' } }])
+        expect([await other.pollIds('board'), await other.pollIds('none')]).toEqual([['p', 'a'], []])
+      })
+    })
+
     describe('[ST5] [DU2] a deleted board', () => {
       it('leaves nothing, and its id may be taken anew', async () => {
         await add('quay')
         await store.putSession(SESSION)
         await store.appendEntry('board', rowOf(2), [{ kind: 'addPoll', poll: POLL }])
-        await store.putBallot('p', ballotOf('v', 'a'), 1)
+        await put(store, 'p', ballotOf('v', 'a'), 1)
         const last = (await store.appendUpdates([piece(1), piece(5, 'quay')], [author(9, 'u')]))['board'] ?? 0
         await store.compactDraft('board', bytesOf(1), last)
         await store.appendUpdates([piece(2)], [])
@@ -482,6 +569,8 @@ export function storeConformance(engine: Engine): void {
           await store.linkByTokenHash('hash'),
           await store.session('s'),
           await store.poll('p'),
+          await store.tally('p'),
+          await store.pollStanding('p', 'v'),
           await store.ballot('p', 'v'),
           await store.answerOf('board', 'command-2'),
         ]

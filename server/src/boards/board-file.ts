@@ -38,8 +38,9 @@ export async function writeBoardFile(
     if (page.length < LIMITS.ledgerPage) break
   }
   const tallies = (await store.polls(boardId)).map(async (poll) => {
-    const isShown = mayseeTally(poll, isOpenAt(poll, now), false)
-    return { pollId: poll.pollId, ...(isShown ? { tally: await polls.tally(poll) } : {}) }
+    const { pollId } = poll
+    const opened = mayseeTally(poll, isOpenAt(poll, now), false) ? await polls.find(pollId) : undefined
+    return { pollId, ...(opened ? { tally: await polls.tally(opened, poll) } : {}) }
   })
   return {
     format: 'chartloft-board',

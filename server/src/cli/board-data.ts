@@ -1,4 +1,4 @@
-/** `export`, `import`, `link`, `backup`, `restore`: boards in a data folder or a Postgres database, with or without a running server. */
+/** `export`, `import`, `link`, `recount`, `backup`, `restore`: boards in a data folder or a Postgres database, with or without a running server. */
 import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Role } from '@chartloft/shared-theory/board'
@@ -15,6 +15,7 @@ import { type Place, backUp, restore } from '../store/copy-store.js'
 import { makeFolder } from '../store/make-folder.js'
 import { openPostgres } from '../store/postgres.js'
 import { DATABASE_FILE, openSqlite } from '../store/sqlite.js'
+import { KeptTally } from '../store/kept-tally.js'
 import type { Store } from '../store/store.js'
 import { JOBS } from '../workers/jobs.js'
 import type { RunJob } from '../workers/pool.js'
@@ -71,6 +72,32 @@ export async function newLink(boardId: string, role: Role, place: BoardPlace): P
     })
     const answer = await commands.giveAsServer(boardId, 'issueLink', { role })
     return String(answer['link'])
+  })
+}
+
+/** Every poll of a board counted from its ballots and held against its tally. What does not agree stays as it is, or is put right with `mend`. */
+export async function recountBoard(
+  boardId: string,
+  place: BoardPlace,
+  mend: boolean,
+): Promise<{ readonly lines: readonly string[]; readonly isRight: boolean }> {
+  return withStore(place, false, async (store) => {
+    if (!(await store.board(boardId))) throw noBoard(boardId, place)
+    const lines: string[] = []
+    let isRight = true
+    for (const pollId of await store.pollIds(boardId)) {
+      const found = await store.recount(pollId, mend)
+      if (!found) continue
+      const { voters } = KeptTally.read(found.counted)
+      const isEqual = found.kept === found.counted
+      isRight &&= isEqual
+      lines.push(
+        isEqual
+          ? `${pollId}: ${voters} ballots, tally and recount are equal`
+          : `${pollId}: ${voters} ballots, but the tally says otherwise${mend ? '; it is put right' : ''}: kept ${found.kept}, counted ${found.counted}`,
+      )
+    }
+    return { lines, isRight }
   })
 }
 

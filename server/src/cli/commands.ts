@@ -112,6 +112,21 @@ export const CLI_COMMANDS: { readonly [name: string]: CliCommand } = {
       return 0
     },
   },
+  recount: {
+    operand: 'BOARD_ID',
+    texts: ['data'],
+    flags: ['mend'],
+    async run(words, { stdout, env }) {
+      const { recountBoard } = await import('./board-data.js')
+      const { lines, isRight } = await recountBoard(
+        words.operand(),
+        { dataDir: words.text('data'), env },
+        words.flag('mend'),
+      )
+      for (const line of lines) stdout.write(`${line}\n`)
+      return isRight ? 0 : 1
+    },
+  },
   backup: {
     texts: ['data', 'out'],
     async run(words, { stdout, env }) {

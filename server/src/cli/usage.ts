@@ -19,6 +19,8 @@ export const USAGE = `chartloft: settle an arrangement together, or work one out
   chartloft import FILE.json --data DIR
   chartloft link BOARD_ID --role leader|member|listener --data DIR
       a new link, for whoever holds the server
+  chartloft recount BOARD_ID --data DIR [--mend]
+      counts every ballot of its polls and says whether the tallies agree, while the server runs
   chartloft backup --data DIR --out FILE
       everything in one file, while the server runs; the secret is kept apart
   chartloft restore FILE --data DIR
@@ -26,6 +28,6 @@ export const USAGE = `chartloft: settle an arrangement together, or work one out
 
 Without --data, boards are those of the Postgres database that DATABASE_URL names.
 TUNE is an ABC, MusicXML (.musicxml, .xml, .mxl) or MIDI file. PLACE is passId, passId/sectionId, passId/sectionId:fromBar+bars or last-LETTER.
-Exit code 0: success; 1: the music has errors; 2: wrong use or an unreadable file.
+Exit code 0: success; 1: the music has errors, or a tally was wrong; 2: wrong use or an unreadable file.
 'chartloft propose --help' lists the short names options go by.
 `

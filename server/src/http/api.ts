@@ -12,8 +12,10 @@ import { parseOrRefuse } from '../ledger/requests.js'
 import { LIMITS } from '../limits.js'
 import { ownTurn } from '../rooms/turns.js'
 import type { Services } from '../services.js'
-import type { LiveSession, PollRecord } from '../store/store.js'
-import { readBytes, readJson, sendJson } from './body.js'
+import { type OpenedPoll, requireSight } from '../polls/polls.js'
+import type { LiveSession } from '../store/store.js'
+import { readBytes, readJson, sendJson, sendJsonText } from './body.js'
+import { sendOptions } from './options.js'
 import type { Exchange, Route } from './router.js'
 
 const SessionRequest = z.object({ token: z.string().max(200), name: z.string().max(200).optional() })
@@ -43,9 +45,13 @@ export function apiRoutes(services: Services): readonly Route[] {
     if (session.role !== 'leader') throw new Refusal('forbidden', 'Only the leader can do that.')
     return session
   }
-  const pollOf = async (exchange: Exchange): Promise<{ poll: PollRecord; session: LiveSession }> => {
+  const openedPoll = async (exchange: Exchange): Promise<OpenedPoll> => {
     const poll = await services.polls.find(param(exchange, 'id'))
-    if (!poll) throw new Refusal('not_found', 'There is no such poll.')
+    if (!poll) throw noPoll()
+    return poll
+  }
+  const pollOf = async (exchange: Exchange): Promise<{ poll: OpenedPoll; session: LiveSession }> => {
+    const poll = await openedPoll(exchange)
     return { poll, session: await sessionOf(exchange, poll.boardId) }
   }
   const mayCreate = (exchange: Exchange): void => {
@@ -175,7 +181,31 @@ export function apiRoutes(services: Services): readonly Route[] {
       pattern: '/api/polls/:id',
       async handle(exchange) {
         const { poll, session } = await pollOf(exchange)
-        sendJson(exchange.response, 200, await services.polls.show(poll, session))
+        const shown = await services.polls.show(poll, session)
+        if (!shown) throw noPoll()
+        // With the options as they are kept: large, and read by nobody here.
+        sendJsonText(exchange.response, 200, `${JSON.stringify(shown).slice(0, -1)},"options":${poll.page.options}}`)
+      },
+    },
+    {
+      method: 'GET',
+      pattern: '/api/polls/:id/state',
+      async handle(exchange) {
+        const { poll, session } = await pollOf(exchange)
+        const shown = await services.polls.show(poll, session)
+        if (!shown) throw noPoll()
+        sendJson(exchange.response, 200, shown)
+      },
+    },
+    {
+      method: 'GET',
+      pattern: '/api/polls/:id/options/:hash',
+      async handle(exchange) {
+        const poll = await openedPoll(exchange)
+        const isForAll = poll.audience === 'everyone'
+        if (!isForAll) requireSight(poll, await sessionOf(exchange, poll.boardId))
+        if (param(exchange, 'hash') !== poll.page.hash) throw new Refusal('not_found', 'These are not its options.')
+        await sendOptions(exchange, poll.page, isForAll)
       },
     },
     {
@@ -195,5 +225,7 @@ export function apiRoutes(services: Services): readonly Route[] {
 
 /** What a client learns about itself. */
 const shownSession = ({ boardId, role, userId, name }: LiveSession) => ({ boardId, role, userId, name })
+
+const noPoll = (): Refusal => new Refusal('not_found', 'There is no such poll.')
 
 const param = ({ params }: Exchange, name: string): string => params[name] ?? ''

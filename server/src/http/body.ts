@@ -79,7 +79,15 @@ export function sendJson(
   body: unknown,
   headers: { readonly [name: string]: string } = {},
 ): void {
-  const text = JSON.stringify(body)
+  sendJsonText(response, status, JSON.stringify(body), headers)
+}
+
+export function sendJsonText(
+  response: ServerResponse,
+  status: number,
+  text: string,
+  headers: { readonly [name: string]: string } = {},
+): void {
   response.writeHead(status, {
     'content-type': 'application/json; charset=utf-8',
     'cache-control': 'no-store',

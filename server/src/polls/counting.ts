@@ -1,8 +1,8 @@
-/** Tallies of polls under way. A small poll is counted anew each time it is asked for. Of a large one, which everybody watches while hundreds vote, a
- *  count is good for a moment, so that looking costs no more the more people look. What is told of a closed poll is always a full count. */
+/** Tallies of polls under way. That of a small poll is read each time it is asked for. That of a large one, which everybody watches while hundreds
+ *  vote, is good for a moment, so that looking costs the store no more the more people look. */
 import type { PollTally } from '@chartloft/shared-theory/board'
 
-/** Up to so many voters a count takes no time worth saving. */
+/** Up to so many voters everybody sees each ballot at once. */
 const SMALL = 200
 const GOOD_MS = 1000
 const MOST_HELD = 1000
@@ -17,7 +17,7 @@ export class Counting {
 
   constructor(private readonly now: () => number) {}
 
-  /** The tally, counted now or a moment ago. */
+  /** The tally, read now or a moment ago. */
   async tally(pollId: string, isOpen: boolean, count: () => Promise<PollTally>): Promise<PollTally> {
     const known = this.held.get(pollId)
     if (isOpen && known && this.now() - known.at < GOOD_MS) return known.tally

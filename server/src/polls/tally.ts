@@ -1,7 +1,8 @@
 /** Counting: ballots to a tally, and whether somebody may see it. */
 import { BOARD_LIMITS, type BallotChoices, type PollTally } from '@chartloft/shared-theory/board'
 import { Refusal } from '../errors.js'
-import type { BallotRecord, PollRecord } from '../store/store.js'
+import type { KeptTally } from '../store/kept-tally.js'
+import type { PollRecord } from '../store/store.js'
 
 /** Choices as the poll's method takes them; Refusal 'invalid' says which choice is wrong. */
 export function readChoices(
@@ -34,47 +35,17 @@ export function readChoices(
 }
 
 /** Votes, approvals or summed scores an option; every option has a number. */
-export function countBallots(
-  poll: Pick<PollRecord, 'method' | 'byRole'>,
-  optionIds: readonly string[],
-  ballots: readonly BallotRecord[],
-): PollTally {
-  const counts = countOf(optionIds, ballots)
-  const isCountable = ballots.every((ballot) => ballot.personal)
+export function shownTally(poll: Pick<PollRecord, 'byRole'>, optionIds: readonly string[], kept: KeptTally): PollTally {
+  const { voters, personal, band, listeners } = kept
+  const of = (sum: (id: string) => number) => Object.fromEntries(optionIds.map((id) => [id, sum(id)]))
+  const ofBand = (id: string) => band.get(id) ?? 0
+  const ofListeners = (id: string) => listeners.get(id) ?? 0
   return {
-    voters: ballots.length,
-    counts,
-    counted: isCountable ? 'people' : 'browsers, not people',
-    ...(poll.byRole
-      ? {
-          byRole: {
-            band: countOf(
-              optionIds,
-              ballots.filter((ballot) => ballot.band),
-            ),
-            listeners: countOf(
-              optionIds,
-              ballots.filter((ballot) => !ballot.band),
-            ),
-          },
-        }
-      : {}),
+    voters,
+    counts: of((id) => ofBand(id) + ofListeners(id)),
+    counted: personal === voters ? 'people' : 'browsers, not people',
+    ...(poll.byRole ? { byRole: { band: of(ofBand), listeners: of(ofListeners) } } : {}),
   }
-}
-
-function countOf(
-  optionIds: readonly string[],
-  ballots: readonly BallotRecord[],
-): { readonly [optionId: string]: number } {
-  const counts = new Map(optionIds.map((id) => [id, 0]))
-  for (const ballot of ballots) {
-    const choices = JSON.parse(ballot.choices) as BallotChoices
-    const marks: readonly (readonly [string, number])[] = Array.isArray(choices)
-      ? choices.map((id: string) => [id, 1] as const)
-      : Object.entries(choices)
-    for (const [id, mark] of marks) counts.set(id, (counts.get(id) ?? 0) + mark)
-  }
-  return Object.fromEntries(counts)
 }
 
 /** Whether the poll takes ballots at `now`. */

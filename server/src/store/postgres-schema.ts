@@ -1,6 +1,7 @@
 /** The same tables for Postgres. Where they differ: drafts are appended to each board's own tail at once, since its log is its own affair, and
  *  `drafts` counts a board's updates. What belongs to a draft hangs on that row and not on the board's, so that saving takes one lock only. */
 import { type Kysely, type Migration, sql } from 'kysely'
+import { addTallies } from './schema.js'
 
 const BOARD = 'board_id'
 
@@ -125,4 +126,5 @@ export const POSTGRES_MIGRATIONS: { readonly [name: string]: Migration } = {
       }
     },
   },
+  '002-tallies': { up: addTallies },
 }

@@ -54,9 +54,14 @@ class SharedDatabase extends SqlStore {
     await tx.insertInto('drafts').values({ board_id: boardId, last_id: 0 }).execute()
   }
 
-  /** Shared with other ballots; who closes the poll waits for them, and they for the closing. */
+  /** Other processes' ballots wait, and who closes the poll; they come many at once, so that the wait is short. */
   protected override heldPoll(tx: Transaction<Tables>, pollId: string) {
-    return tx.selectFrom('polls').select(['open', 'closes_at']).where('id', '=', pollId).forShare().executeTakeFirst()
+    return tx
+      .selectFrom('polls')
+      .select(['open', 'closes_at'])
+      .where('id', '=', pollId)
+      .forNoKeyUpdate()
+      .executeTakeFirst()
   }
 
   async deleteBoard(boardId: string): Promise<void> {

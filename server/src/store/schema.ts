@@ -68,6 +68,17 @@ export interface Tables {
     brought_tally: string | null
   }
   ballots: { poll_id: string; voter: string; ballot_id: string; choices: string; band: number; personal: number }
+  /** What the ballots add up to, see kept-tally.ts; none yet where nobody has voted or looked since this table is there. */
+  tallies: { poll_id: string; counts: string }
+}
+
+/** The same table in every database. */
+export async function addTallies(db: Kysely<unknown>): Promise<void> {
+  await db.schema
+    .createTable('tallies')
+    .addColumn('poll_id', 'text', (column) => column.primaryKey().references('polls.id').onDelete('cascade'))
+    .addColumn('counts', 'text', (column) => column.notNull())
+    .execute()
 }
 
 /** Steps only ever get added; a stored board of any earlier version walks through the rest. */
@@ -241,4 +252,5 @@ export const MIGRATIONS: { readonly [name: string]: Migration } = {
       await db.schema.dropTable('updates').execute()
     },
   },
+  '004-tallies': { up: addTallies },
 }

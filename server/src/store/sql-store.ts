@@ -4,6 +4,7 @@ import type { LedgerEntry } from '@chartloft/shared-theory'
 import type { Role } from '@chartloft/shared-theory/board'
 import type { Kysely, RawBuilder, Transaction } from 'kysely'
 import { StoreError } from '../errors.js'
+import { countAll, keptTally, replaceBallots, writeTally, writtenTally } from './ballots.js'
 import { ballotOf, linkOf, pollOf } from './rows.js'
 import type { Tables } from './schema.js'
 import { applyEffects, insertRow } from './transactions.js'
@@ -15,10 +16,13 @@ import type {
   BoardRow,
   DraftUpdate,
   Effect,
+  GivenBallot,
   LinkRecord,
   LiveSession,
   PollRecord,
+  PollStanding,
   Position,
+  Recount,
   SessionRecord,
   Store,
   StoredDraft,
@@ -231,22 +235,67 @@ export abstract class SqlStore implements Store {
     return rows.map((row) => ({ pollId: row.id, boardId: row.board_id }))
   }
 
-  putBallot(pollId: string, ballot: BallotRecord, now: number): Promise<boolean> {
+  async pollIds(boardId: string): Promise<readonly string[]> {
+    const rows = await this.db
+      .selectFrom('polls')
+      .select('id')
+      .where('board_id', '=', boardId)
+      .orderBy(this.pollOrder)
+      .execute()
+    return rows.map(({ id }) => id)
+  }
+
+  async pollStanding(pollId: string, voter: string): Promise<PollStanding | undefined> {
+    const row = await this.db
+      .selectFrom('polls')
+      .leftJoin('ballots', (join) => join.onRef('ballots.poll_id', '=', 'polls.id').on('ballots.voter', '=', voter))
+      .select(['polls.open', 'ballot_id', 'choices', 'band', 'personal'])
+      .where('polls.id', '=', pollId)
+      .executeTakeFirst()
+    if (!row) return undefined
+    const { ballot_id, choices, band, personal } = row
+    const hasVoted = ballot_id !== null && choices !== null && band !== null && personal !== null
+    return {
+      open: row.open !== 0,
+      ...(hasVoted ? { mine: ballotOf({ poll_id: pollId, voter, ballot_id, choices, band, personal }) } : {}),
+    }
+  }
+
+  putBallots(given: readonly GivenBallot[]): Promise<readonly boolean[]> {
+    // In one order for everybody, so that two processes never wait for each other.
+    const pollIds = [...new Set(given.map(({ pollId }) => pollId))].toSorted()
     return this.inTransaction(async (tx) => {
-      const poll = await this.heldPoll(tx, pollId)
-      if (!poll || poll.open === 0 || (poll.closes_at !== null && poll.closes_at <= now)) return false
-      const values = {
-        ballot_id: ballot.ballotId,
-        choices: ballot.choices,
-        band: Number(ballot.band),
-        personal: Number(ballot.personal),
+      const taken = new Set<GivenBallot>()
+      for (const pollId of pollIds) {
+        const poll = await this.heldPoll(tx, pollId)
+        if (!poll || poll.open === 0) continue
+        const last = new Map<string, BallotRecord>()
+        for (const one of given) {
+          if (one.pollId !== pollId || (poll.closes_at !== null && poll.closes_at <= one.at)) continue
+          taken.add(one)
+          last.set(one.ballot.voter, one.ballot)
+        }
+        if (last.size > 0) await replaceBallots(tx, pollId, [...last.values()])
       }
-      await tx
-        .insertInto('ballots')
-        .values({ poll_id: pollId, voter: ballot.voter, ...values })
-        .onConflict((conflict) => conflict.columns(['poll_id', 'voter']).doUpdateSet(values))
-        .execute()
-      return true
+      return given.map((one) => taken.has(one))
+    })
+  }
+
+  async tally(pollId: string): Promise<string | undefined> {
+    const written = await writtenTally(this.db, pollId)
+    if (written !== undefined) return written
+    return this.inTransaction(async (tx) =>
+      (await this.heldPoll(tx, pollId)) ? (await keptTally(tx, pollId)).written() : undefined,
+    )
+  }
+
+  recount(pollId: string, mend: boolean): Promise<Recount | undefined> {
+    return this.inTransaction(async (tx) => {
+      if (!(await this.heldPoll(tx, pollId))) return undefined
+      const kept = (await keptTally(tx, pollId)).written()
+      const counted = await countAll(tx, pollId)
+      if (mend) await writeTally(tx, pollId, counted)
+      return { kept, counted: counted.written() }
     })
   }
 

@@ -54,6 +54,22 @@ export interface BallotRecord {
   readonly band: boolean
   readonly personal: boolean
 }
+/** A ballot on its way in. */
+export interface GivenBallot {
+  readonly pollId: string
+  readonly ballot: BallotRecord
+  /** When it came: a poll with a time takes none after it. */
+  readonly at: number
+}
+export interface PollStanding {
+  readonly open: boolean
+  readonly mine?: BallotRecord
+}
+/** Both as KeptTally writes them. */
+export interface Recount {
+  readonly kept: string
+  readonly counted: string
+}
 export interface DraftUpdate {
   readonly boardId: string
   readonly bytes: Uint8Array
@@ -146,8 +162,16 @@ export interface Store {
   polls(boardId: string): Promise<readonly PollRecord[]>
   /** Open polls whose time has come. */
   duePolls(now: number): Promise<readonly { readonly pollId: string; readonly boardId: string }[]>
-  /** One ballot a voter, a later one in its place; false where the poll is closed. */
-  putBallot(pollId: string, ballot: BallotRecord, now: number): Promise<boolean>
+  /** Ids of a board's polls, in the order they were made. */
+  pollIds(boardId: string): Promise<readonly string[]>
+  /** What changes about a poll, and a voter's own ballot. */
+  pollStanding(pollId: string, voter: string): Promise<PollStanding | undefined>
+  /** One transaction for all: one ballot a voter, a later one in its place, and the tally moved with each. False where the poll is closed. */
+  putBallots(given: readonly GivenBallot[]): Promise<readonly boolean[]>
+  /** What the ballots add up to, as kept beside them; undefined where there is no such poll. */
+  tally(pollId: string): Promise<string | undefined>
+  /** Counts every ballot and holds the kept tally against it, at one moment; with `mend` the count stands from then on. */
+  recount(pollId: string, mend: boolean): Promise<Recount | undefined>
   ballot(pollId: string, voter: string): Promise<BallotRecord | undefined>
   ballots(pollId: string): Promise<readonly BallotRecord[]>
 }

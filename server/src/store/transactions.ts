@@ -1,5 +1,6 @@
 /** What happens inside a transaction: ledger rows, their effects, draft snapshots. */
 import type { Transaction } from 'kysely'
+import { countAll, writeTally } from './ballots.js'
 import { checksum } from './checksum.js'
 import { linkRow, pollRow } from './rows.js'
 import type { Tables } from './schema.js'
@@ -42,6 +43,8 @@ export async function applyEffects(tx: Transaction<Tables>, effects: readonly Ef
         break
       case 'closePoll':
         await tx.updateTable('polls').set({ open: 0 }).where('id', '=', effect.pollId).execute()
+        // The last word on it is a count of all ballots, whatever version of the server has taken them.
+        await writeTally(tx, effect.pollId, await countAll(tx, effect.pollId))
         break
       case 'setDraft':
         await putSnapshot(tx, effect.boardId, effect.bytes, 0)
