@@ -1,5 +1,5 @@
 /** Ballots and the tally kept beside them, inside a transaction that holds the poll's row: whoever holds it is the only one who counts. */
-import type { Kysely, Transaction } from 'kysely'
+import type { Kysely, QueryCreator, Transaction } from 'kysely'
 import { KeptTally } from './kept-tally.js'
 import { ballotOf } from './rows.js'
 import type { Tables } from './schema.js'
@@ -42,42 +42,30 @@ export async function countAll(tx: Transaction<Tables>, pollId: string): Promise
 }
 
 export async function writeTally(tx: Transaction<Tables>, pollId: string, tally: KeptTally): Promise<void> {
+  await tallyInsert(tx, pollId, tally).execute()
+}
+
+export function tallyInsert(db: QueryCreator<Tables>, pollId: string, tally: KeptTally) {
   const counts = tally.written()
-  await tx
+  return db
     .insertInto('tallies')
     .values({ poll_id: pollId, counts })
     .onConflict((conflict) => conflict.column('poll_id').doUpdateSet({ counts }))
-    .execute()
 }
 
-/** Puts ballots, at most one a voter, in place of what these voters had given, and moves the tally. */
-export async function replaceBallots(
-  tx: Transaction<Tables>,
-  pollId: string,
-  ballots: readonly BallotRecord[],
-): Promise<void> {
-  const tally = await keptTally(tx, pollId)
-  const voters = ballots.map(({ voter }) => voter)
-  const before = await tx
-    .selectFrom('ballots')
-    .selectAll()
-    .where('poll_id', '=', pollId)
-    .where('voter', 'in', voters)
-    .execute()
-  for (const row of before) tally.remove(ballotOf(row))
-  for (const ballot of ballots) tally.add(ballot)
-  await tx
+/** Ballots, at most one a voter, in place of what these voters had given. */
+export function ballotInsert(db: QueryCreator<Tables>, pollId: string, ballots: readonly BallotRecord[]) {
+  const rows = ballots.map(({ ballotId, voter, choices, band, personal }) => ({
+    poll_id: pollId,
+    voter,
+    ballot_id: ballotId,
+    choices,
+    band: Number(band),
+    personal: Number(personal),
+  }))
+  return db
     .insertInto('ballots')
-    .values(
-      ballots.map(({ ballotId, voter, choices, band, personal }) => ({
-        poll_id: pollId,
-        voter,
-        ballot_id: ballotId,
-        choices,
-        band: Number(band),
-        personal: Number(personal),
-      })),
-    )
+    .values(rows)
     .onConflict((conflict) =>
       conflict.columns(['poll_id', 'voter']).doUpdateSet((of) => ({
         ballot_id: of.ref('excluded.ballot_id'),
@@ -86,6 +74,26 @@ export async function replaceBallots(
         personal: of.ref('excluded.personal'),
       })),
     )
+}
+
+/** The tally as it is once these ballots, at most one a voter, are in place of what their voters had given. One question, since others wait. */
+export async function tallyWith(
+  tx: Transaction<Tables>,
+  pollId: string,
+  ballots: readonly BallotRecord[],
+): Promise<KeptTally> {
+  const voters = ballots.map(({ voter }) => voter)
+  const rows = await tx
+    .selectFrom('polls')
+    .leftJoin('tallies', 'tallies.poll_id', 'polls.id')
+    .leftJoin('ballots', (join) => join.onRef('ballots.poll_id', '=', 'polls.id').on('ballots.voter', 'in', voters))
+    .select(['tallies.counts', 'ballots.choices', 'ballots.band', 'ballots.personal'])
+    .where('polls.id', '=', pollId)
     .execute()
-  await writeTally(tx, pollId, tally)
+  const counts = rows[0]?.counts
+  const tally = typeof counts === 'string' ? KeptTally.read(counts) : await countAll(tx, pollId)
+  for (const { choices, band, personal } of rows)
+    if (choices !== null) tally.remove({ choices, band: band !== 0, personal: personal !== 0 })
+  for (const ballot of ballots) tally.add(ballot)
+  return tally
 }

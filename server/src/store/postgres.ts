@@ -2,13 +2,15 @@
 import { Kysely, Migrator, PostgresDialect, type Transaction, sql } from 'kysely'
 import { must } from '../must.js'
 import { type Batch, packed } from './batch.js'
+import { ballotInsert, tallyInsert } from './ballots.js'
 import { checksum } from './checksum.js'
+import type { KeptTally } from './kept-tally.js'
 import { openPool } from './postgres-client.js'
 import { POSTGRES_MIGRATIONS } from './postgres-schema.js'
 import type { Tables } from './schema.js'
 import { SqlStore } from './sql-store.js'
 import { codeOf, storeError, withCodes } from './store-errors.js'
-import type { AuthorRecord, DraftUpdate, Position, Store, StoredDraft } from './store.js'
+import type { AuthorRecord, BallotRecord, DraftUpdate, Position, Store, StoredDraft } from './store.js'
 import { storedDraft } from './stored-draft.js'
 import { putSnapshot } from './transactions.js'
 
@@ -62,6 +64,20 @@ class SharedDatabase extends SqlStore {
       .where('id', '=', pollId)
       .forNoKeyUpdate()
       .executeTakeFirst()
+  }
+
+  /** In one question: other processes wait for the end of it. */
+  protected override async writeBallots(
+    tx: Transaction<Tables>,
+    pollId: string,
+    ballots: readonly BallotRecord[],
+    tally: KeptTally,
+  ): Promise<void> {
+    await ballotInsert(
+      tx.with('counted', (db) => tallyInsert(db, pollId, tally)),
+      pollId,
+      ballots,
+    ).execute()
   }
 
   async deleteBoard(boardId: string): Promise<void> {

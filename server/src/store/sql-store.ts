@@ -4,7 +4,8 @@ import type { LedgerEntry } from '@chartloft/shared-theory'
 import type { Role } from '@chartloft/shared-theory/board'
 import type { Kysely, RawBuilder, Transaction } from 'kysely'
 import { StoreError } from '../errors.js'
-import { countAll, keptTally, replaceBallots, writeTally, writtenTally } from './ballots.js'
+import { ballotInsert, countAll, keptTally, tallyInsert, tallyWith, writeTally, writtenTally } from './ballots.js'
+import type { KeptTally } from './kept-tally.js'
 import { ballotOf, linkOf, pollOf } from './rows.js'
 import type { Tables } from './schema.js'
 import { applyEffects, insertRow } from './transactions.js'
@@ -60,6 +61,17 @@ export abstract class SqlStore implements Store {
     pollId: string,
   ): Promise<{ readonly open: number; readonly closes_at: number | null } | undefined> {
     return tx.selectFrom('polls').select(['open', 'closes_at']).where('id', '=', pollId).executeTakeFirst()
+  }
+
+  /** Ballots and what all of the poll then add up to. */
+  protected async writeBallots(
+    tx: Transaction<Tables>,
+    pollId: string,
+    ballots: readonly BallotRecord[],
+    tally: KeptTally,
+  ): Promise<void> {
+    await ballotInsert(tx, pollId, ballots).execute()
+    await tallyInsert(tx, pollId, tally).execute()
   }
 
   async close(): Promise<void> {
@@ -275,7 +287,8 @@ export abstract class SqlStore implements Store {
           taken.add(one)
           last.set(one.ballot.voter, one.ballot)
         }
-        if (last.size > 0) await replaceBallots(tx, pollId, [...last.values()])
+        const ballots = [...last.values()]
+        if (ballots.length > 0) await this.writeBallots(tx, pollId, ballots, await tallyWith(tx, pollId, ballots))
       }
       return given.map((one) => taken.has(one))
     })

@@ -1,4 +1,5 @@
-/** Ten thousand listeners vote, looking at the tally as they do, at the pace this machine keeps: what a ballot takes, and whether all are counted. */
+/** Ten thousand listeners open a poll with music in it, vote and look at the tally, at the pace this machine keeps: what each takes, whether all are
+ *  counted, and, from the processor time measured, what it would be for them all to come within one minute. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { figure } from '../figure.js'
 import { type PrivatePostgres, sayMissing, startPostgres } from '../../server/databases.js'
@@ -12,6 +13,7 @@ import {
   personAt,
   startServer,
 } from '../../server/harness.js'
+import { LAST_CHORUS, NO_LIFT, SONG } from '../../server/music.js'
 import { cpuSeconds, percentile } from '../../server/machines.js'
 import { join } from 'node:path'
 
@@ -23,6 +25,10 @@ const seed = Number(process.env['SEED'] ?? 7)
 
 interface Night {
   readonly perSecond: number
+  /** Opening the page's data: the poll's state, and its options by their address. */
+  readonly openP95: number
+  readonly optionsKb: number
+  readonly openCpuMs: number
   readonly ballotP95: number
   readonly lookP95: number
   /** Processor time of all server processes for a ballot with its share of looks. */
@@ -40,22 +46,36 @@ async function inTurns<T>(items: readonly T[], act: (item: T, index: number) => 
 
 async function pollNight(servers: readonly RunningServer[]): Promise<Night> {
   const [first] = servers as [RunningServer]
-  const board = await newBoard(first, 'Festival')
+  const board = await newBoard(first, 'Festival', SONG)
   const leader = await personAt(first, board.links.leader)
-  const options = ['a', 'b', 'c'].map((id) => ({ id, title: id }))
+  const options = ['a', 'b', 'c'].map((id) => ({ id, title: id, option: { ...NO_LIFT, id } }))
   const opened = await leader.command('openPoll', {
     question: 'Which?',
     method: 'single',
     audience: 'everyone',
     tally: 'always',
     options,
+    slot: { decision: 'lift', at: LAST_CHORUS },
   })
+  expect(opened.status, JSON.stringify(opened.body)).toBe(200)
   const path = `/api/polls/${opened.body.pollId}`
   const draw = drawFrom(seed)
   const voters: Person[] = []
   await inTurns(Array.from({ length: VOTERS }), async (_nobody, index) => {
     voters.push(await personAt(servers[index % servers.length] as RunningServer, board.links.listener))
   })
+  const openings: number[] = []
+  let optionsKb = 0
+  const beforeOpening = await cpuSeconds(servers)
+  await inTurns(voters, async (person) => {
+    const began = performance.now()
+    const { optionsPath } = (await person.call('GET', `${path}/state`)).body
+    const page = await fetch(person.server.url + optionsPath)
+    optionsKb = Number(page.headers.get('content-length')) / 1024
+    await page.arrayBuffer()
+    openings.push(performance.now() - began)
+  })
+  const openCpuMs = (((await cpuSeconds(servers)) - beforeOpening) * 1000) / VOTERS
   const chosen = new Map<Person, string>()
   const [ballots, looks]: [number[], number[]] = [[], []]
   const wrong: string[] = []
@@ -96,6 +116,9 @@ async function pollNight(servers: readonly RunningServer[]): Promise<Night> {
   }
   return {
     perSecond: VOTERS / seconds,
+    openP95: percentile(openings, 0.95),
+    optionsKb,
+    openCpuMs,
     ballotP95: percentile(ballots, 0.95),
     lookP95: percentile(looks, 0.95),
     cpuMs,
@@ -103,9 +126,26 @@ async function pollNight(servers: readonly RunningServer[]): Promise<Night> {
   }
 }
 
-function show(where: string, { perSecond, ballotP95, lookP95, cpuMs, wrong }: Night): void {
+function show(where: string, night: Night): void {
+  const { perSecond, openP95, optionsKb, openCpuMs, ballotP95, lookP95, cpuMs, wrong } = night
   const note = `${VOTERS} listeners, ${AT_ONCE} requests at once, ${perSecond.toFixed(0)} ballots a second, ${cpuMs.toFixed(2)} ms of the servers’ processor time each, seed ${seed}`
   expect(wrong).toEqual([])
+  figure({
+    id: 'PO5',
+    what: `opening the page, p95, ${where}`,
+    value: openP95,
+    unit: 'ms',
+    target: { atMost: 50 },
+    note: `state and options, ${optionsKb.toFixed(1)} KB as sent; ${openCpuMs.toFixed(2)} ms of the servers’ processor time each, nothing cached in front`,
+  })
+  figure({
+    id: 'PO4',
+    what: `of one core, for ten thousand who come within a minute, ${where}`,
+    value: ((openCpuMs + cpuMs) * 10_000) / 60_000 / 0.01,
+    unit: '%',
+    target: { atMost: 100 },
+    note: `on paper: (${openCpuMs.toFixed(2)} ms to open + ${cpuMs.toFixed(2)} ms to vote) × 10,000 ÷ 60 s; with a cache in front the options are asked for once`,
+  })
   figure({
     id: 'PO4',
     what: `ballots lost or counted twice, ${where}`,
