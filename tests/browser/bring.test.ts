@@ -8,7 +8,7 @@ import { type Seat, seat } from './browser.js'
 import { type House, openHouse, type Page } from './house.js'
 import { NET_MENDER } from './net-mender.js'
 import { axeFindings, cutOff, sideways, smallTargets } from './seen.js'
-import { ABC_BOOK, doubtfulMusicXml, waltzMidi } from './tide-files.js'
+import { ABC_BOOK, doubtfulMusicXml, scoreOfParts, waltzMidi } from './tide-files.js'
 
 const SHOTS = join(ROOT, 'tests/out/screens')
 let house: House
@@ -162,8 +162,8 @@ describe('[BR71] a MIDI file without chord symbols', () => {
     await engraved(page)
     const lines = page.getByRole('radiogroup', { name: 'Melody' })
     expect((await lines.locator('li').allInnerTexts()).map((text) => text.replaceAll(/\s+/g, ' '))).toEqual([
-      'Bells glockenspiel, 6 notes, F6 Listen',
-      'Reeds tenor sax, 25 notes, C4 to C5 Listen',
+      'Bells glockenspiel, 6 notes, F6 Look Listen',
+      'Reeds tenor sax, 25 notes, C4 to C5 Look Listen',
     ])
     // The higher line was proposed; the other one is heard first, then chosen.
     expect(await lines.getByRole('radio').first().isChecked()).toBe(true)
@@ -220,6 +220,59 @@ describe('[BR71] a MIDI file without chord symbols', () => {
     await expect.poll(() => said(page)).toBe('G7alt in bar 2, bar 10, bar 26.')
     const tune = await opened(page)
     expect([1, 9, 25].map((index) => symbols(tune)[index])).toEqual(['G7alt', 'G7alt', 'G7alt'])
+  })
+})
+
+describe('[BR76] a score of several parts, with a wrong note in it', () => {
+  it('the part that is the tune is looked at and chosen; a wrong note is mended in its bar and in those like it', async () => {
+    const page = await arrive()
+    await bring(page, 'three.musicxml', scoreOfParts())
+    await engraved(page)
+    const parts = page.getByRole('radiogroup', { name: 'Melody' })
+    // The one with chord symbols was proposed; the silent one is none to choose. Pitches are named as they sound.
+    expect((await parts.locator('li').allInnerTexts()).map((text) => text.replaceAll(/\s+/g, ' '))).toEqual([
+      'Bass 32 notes, D3 to F3, 8 chord symbols Look Listen',
+      'Clarinet in B flat 32 notes, F4 to C5 Look Listen',
+    ])
+    expect(await parts.getByRole('radio').first().isChecked()).toBe(true)
+    await parts.getByRole('button', { name: 'Look at Clarinet in B flat' }).click()
+    const preview = parts.locator('.preview')
+    await preview.locator('.engraved > svg').first().waitFor()
+    expect(await preview.locator('.engraved g.measure').count()).toBe(4)
+    await page.screenshot({ path: join(SHOTS, 'bring-parts.png') })
+    await parts.getByRole('button', { name: 'Hide Clarinet in B flat' }).click()
+    expect(await preview.count()).toBe(0)
+    await parts.getByRole('radio').nth(1).check()
+    await expect.poll(() => said(page)).toBe('Clarinet in B flat is the melody now.')
+    await expect.poll(() => page.locator('.beside .engraved g.measure').count()).toBe(8)
+
+    await bar(page, 2).click()
+    const letters = page.getByLabel('Notes of this bar')
+    await expect.poll(() => letters.inputValue()).toBe('F2 A2 c2 A2')
+    await letters.fill('F2 A2 c2')
+    await letters.press('Enter')
+    await page.getByText('These notes last 3 beats; the bar has 4. Write z where it is silent.').waitFor()
+    expect(await letters.getAttribute('aria-invalid')).toBe('true')
+    await letters.fill('F2 A2 c2 ^G2')
+    await letters.press('Enter')
+    await expect.poll(() => said(page)).toMatch(/^The notes in bar 2.* are written anew\.$/)
+    await expect
+      .poll(() => page.locator('.beside .engraved g.accid use, .beside .engraved g.accid path').count())
+      .toBeGreaterThan(0)
+    await page.screenshot({ path: join(SHOTS, 'bring-notes.png') })
+    await page.getByRole('button', { name: 'Undo: the notes of a bar' }).click()
+    await expect.poll(() => letters.inputValue()).toBe('F2 A2 c2 A2')
+    await letters.fill('F2 A2 c2 _A2')
+    await letters.press('Enter')
+    await expect.poll(() => said(page)).toMatch(/written anew/)
+    expect(await axeFindings(page)).toEqual([])
+    const tune = await opened(page)
+    expect(tune.bars.map(({ melody }) => melody.map(({ name }) => name).join(' ')).slice(0, 3)).toEqual([
+      'F4 A4 C5 A4',
+      'F4 A4 C5 Ab4',
+      'F4 A4 C5 A4',
+    ])
+    expect(symbols(tune).slice(0, 2)).toEqual(['F', 'Bb'])
   })
 })
 

@@ -35,6 +35,42 @@ ${measures.join('\n')}
 </part></score-partwise>`
 }
 
+/** A score of three parts: a bass that stands first and has the chord symbols, a tune for clarinet, a part that is silent. */
+export function scoreOfParts(): string {
+  const note = (step: string, octave: number): string =>
+    `<note><pitch><step>${step}</step><octave>${octave}</octave></pitch><duration>1</duration><type>quarter</type></note>`
+  const attributes = (fifths: number, transpose = ''): string =>
+    `<attributes><divisions>1</divisions><key><fifths>${fifths}</fifths><mode>major</mode></key><time><beats>4</beats><beat-type>4</beat-type></time>${transpose}</attributes>`
+  const bars = (bar: (index: number) => string): string =>
+    Array.from({ length: 8 }, (_, index) => `<measure number="${index + 1}">${bar(index)}</measure>`).join('')
+  const names = ['Bass', 'Clarinet in B flat', 'Bell']
+  const [F, B] = ['F', 'B'].map(
+    (step) =>
+      `<harmony><root><root-step>${step}</root-step>${step === 'B' ? '<root-alter>-1</root-alter>' : ''}</root><kind>major</kind></harmony>`,
+  ) as [string, string]
+  const down = '<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose>'
+  const parts = [
+    bars(
+      (index) =>
+        (index === 0 ? attributes(-1) : '') +
+        (index % 2 === 0 ? F : B) +
+        note(index % 2 === 0 ? 'F' : 'D', 3).repeat(4),
+    ),
+    bars(
+      (index) =>
+        (index === 0 ? attributes(1, down) : '') +
+        NOTES.map(([step, octave]) => note(step === 'F' ? 'G' : step === 'A' ? 'B' : 'D', octave)).join(''),
+    ),
+    bars((index) => (index === 0 ? attributes(-1) : '') + '<note><rest measure="yes"/><duration>4</duration></note>'),
+  ]
+  return `<?xml version="1.0" encoding="UTF-8"?>
+<score-partwise version="4.0"><work><work-title>Ebb Stairs, for three</work-title></work><part-list>${names
+    .map((name, index) => `<score-part id="P${index + 1}"><part-name>${name}</part-name></score-part>`)
+    .join(
+      '',
+    )}</part-list>${parts.map((measures, index) => `<part id="P${index + 1}">${measures}</part>`).join('\n')}</score-partwise>`
+}
+
 const BEAT = 480
 type Played = readonly (readonly [beat: number, beats: number, midi: number])[]
 

@@ -1,9 +1,11 @@
-/** What a file holds to choose from, before one of it is read: the tunes of an ABC file, the lines of a MIDI file. */
+/** What a file holds to choose from, before one of it is read: the tunes of an ABC file, the lines of a MIDI file, the
+ *  parts of a MusicXML score. */
 import type { Result } from '../contract/index.js'
 import { splitAbc } from './abc/abc-tunes.js'
 import { decodeText } from './decode-text.js'
 import { IssueList, Unreadable } from './issue-list.js'
 import { chooseMelody } from './midi/choose-melody.js'
+import { type ListedPart, listParts } from './musicxml/parts.js'
 import { readMidiSong } from './midi/midi-lines.js'
 import { fail, issue } from '../units/index.js'
 
@@ -33,10 +35,12 @@ export interface ListedLine {
 export type FileContents =
   | { readonly kind: 'tunes'; readonly tunes: readonly ListedTune[] }
   | { readonly kind: 'lines'; readonly lines: readonly ListedLine[] }
+  | { readonly kind: 'parts'; readonly parts: readonly ListedPart[] }
 
 /** Tunes of one number stand once, as they are read. Never throws. */
-export function listContents(format: 'abc' | 'midi', source: string | Uint8Array): Result<FileContents> {
+export function listContents(format: 'abc' | 'midi' | 'musicxml', source: string | Uint8Array): Result<FileContents> {
   try {
+    if (format === 'musicxml') return { ok: true, value: { kind: 'parts', parts: listParts(source) } }
     return { ok: true, value: format === 'abc' ? tunesOf(decodeText(source)) : linesOf(source) }
   } catch (error) {
     if (!(error instanceof Unreadable)) throw error

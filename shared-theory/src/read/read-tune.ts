@@ -19,6 +19,8 @@ export interface ReadOptions {
   readonly tuneNumber?: number
   /** The line of a MIDI file that is the melody, an index into what `listContents` names. */
   readonly line?: number
+  /** The part of a MusicXML score that is the melody, an index into what `listContents` names. */
+  readonly part?: number
 }
 
 /**
@@ -60,9 +62,9 @@ function readWritten(
   format: Exclude<TuneFormat, 'tune'>,
   source: string | Uint8Array,
   issues: IssueList,
-  { tuneNumber, line }: ReadOptions,
+  { tuneNumber, line, part }: ReadOptions,
 ): WrittenTune {
   checkSize(source)
   if (format === 'abc') return readAbc(decodeText(source), issues, tuneNumber)
-  return format === 'midi' ? readMidi(source, issues, line) : readMusicXml(source, issues)
+  return format === 'midi' ? readMidi(source, issues, line) : readMusicXml(source, issues, part)
 }

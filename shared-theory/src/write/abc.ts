@@ -1,5 +1,5 @@
 /** The lead line, or one part, as an ABC 2.1 tune: chords, sections, key and metre changes, tuplets, ties, words. */
-import type { ArrangedBar, Arrangement, KeySignature, Mode } from '../contract/index.js'
+import type { ArrangedBar, Arrangement, KeySignature, Mode, TuneBar } from '../contract/index.js'
 import { arrangementShape } from '../tune/index.js'
 import { formatMetre, sameMetre, tonicOf } from '../units/index.js'
 import { type Atom, type Tuplet, atomsOf, melodyLine, partLine } from './abc/atoms.js'
@@ -15,6 +15,7 @@ const MODE_TEXT: { readonly [mode in Mode]: string } = {
   locrian: 'loc',
 }
 const BARS_A_LINE = 4
+const EIGHTH_TICKS = 2520
 /** Texts that an ABC reader would obey; the arrangement is written out, so they must not stand in it. */
 const ROAD_TEXT = /^\W*(to coda|coda|segno|fine|d\.?\s*[cs]\.?)/i
 
@@ -39,6 +40,13 @@ export function writeAbc(given: Arrangement, options: { readonly part?: string }
     `K:${first ? keyText(first.key) : 'C'}`,
   ]
   return `${[...head, ...body(bars, options.part, part?.role === 'drums')].join('\n')}\n`
+}
+
+/** One bar's melody by itself, with its rests, a letter an eighth: what somebody puts right by hand (`mendTune`, 'notes'). */
+export function melodyText({ key, melody, lengthTicks }: Pick<TuneBar, 'key' | 'melody' | 'lengthTicks'>): string {
+  const atoms = atomsOf(melodyLine({ melody }), lengthTicks, [])
+  // The usual triplet needs no figures but its own.
+  return barText({ key, chords: [] }, atoms).replaceAll(/\(3:2:3(?!\d)/g, '(3')
 }
 
 function body(bars: readonly ArrangedBar[], part: string | undefined, isSilent: boolean): string[] {
@@ -84,7 +92,9 @@ function changes(bar: ArrangedBar, before: ArrangedBar | undefined): string {
   return fields.length > 0 ? `${fields.join('')} ` : ''
 }
 
-function barText(bar: ArrangedBar, atoms: readonly Atom[]): string {
+type Marked = Pick<ArrangedBar, 'key' | 'chords' | 'mark' | 'dynamic' | 'fermataTick'>
+
+function barText(bar: Marked, atoms: readonly Atom[]): string {
   const accidentals = new BarAccidentals(bar.key.fifths)
   const mark = bar.mark && !ROAD_TEXT.test(bar.mark) ? `"^${plainText(bar.mark)}"` : ''
   const out: string[] = []
@@ -109,10 +119,19 @@ function barText(bar: ArrangedBar, atoms: readonly Atom[]): string {
   return out.join(' ')
 }
 
+/** Notes of one tuplet: up to where it comes back to the eighths, or as far as its kind goes on. */
 function runLength(atoms: readonly Atom[], from: number, tuplet: Tuplet): number {
   let count = 0
-  for (let at = from; atoms[at]?.tuplet?.actual === tuplet.actual && atoms[at]?.tuplet?.normal === tuplet.normal; at++)
+  let ticks = 0
+  for (
+    let at = from;
+    atoms[at]?.tuplet?.actual === tuplet.actual && atoms[at]?.tuplet?.normal === tuplet.normal;
+    at++
+  ) {
     count++
+    ticks += atoms[at]?.ticks ?? 0
+    if (ticks % EIGHTH_TICKS === 0) break
+  }
   return count
 }
 

@@ -14,7 +14,7 @@ export interface Brought {
 export interface Read {
   readonly brought: Brought
   readonly contents?: FileContents
-  readonly chosen: { readonly tuneNumber?: number; readonly line?: number }
+  readonly chosen: { readonly tuneNumber?: number; readonly line?: number; readonly part?: number }
   readonly reading: TuneReading
 }
 
@@ -23,6 +23,10 @@ export function firstChoice(contents: FileContents | undefined): Read['chosen'] 
   if (contents?.kind === 'lines') {
     const line = contents.lines.findIndex(({ isProposed }) => isProposed)
     return line < 0 ? {} : { line }
+  }
+  if (contents?.kind === 'parts') {
+    const part = contents.parts.findIndex(({ isProposed }) => isProposed)
+    return part < 0 ? {} : { part }
   }
   const [first] = contents?.tunes ?? []
   return first ? { tuneNumber: first.number } : {}

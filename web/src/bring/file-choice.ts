@@ -1,6 +1,6 @@
-/** Which tune of an ABC file, which line of a MIDI file: what each holds, and how it sounds. */
-import type { ListedLine, ListedTune } from '@chartloft/shared-theory'
-import { html, type TemplateResult } from 'lit'
+/** Which tune of an ABC file, which line of a MIDI file, which part of a score: what each holds, how it looks and sounds. */
+import type { ListedLine, ListedPart, ListedTune } from '@chartloft/shared-theory'
+import { html, nothing, type TemplateResult } from 'lit'
 import { noteName } from '../look/note-names.js'
 import { bringWords } from '../words-bring.js'
 import { programName } from './general-midi.js'
@@ -29,61 +29,96 @@ export function tuneChoice(
   </div>`
 }
 
-export interface LineChoice {
-  readonly chosen: number | undefined
-  readonly heard: Heard
-  readonly choose: (line: number) => void
-  readonly listen: (line: number) => void
+/** Something in a file that may be the tune: a line of a MIDI file, a part of a score. */
+export interface Candidate {
+  readonly name: string
+  readonly facts: string
 }
 
-export function lineChoice(
-  lines: readonly ListedLine[],
-  { chosen, heard, choose, listen }: LineChoice,
-): TemplateResult {
+export const linesAsked = (lines: readonly ListedLine[]): readonly Candidate[] =>
+  lines.map(({ name, channel, notes, lowMidi, highMidi, program, together }) => ({
+    name: bringWords.lineOf(name, channel),
+    facts: bringWords.lineFacts(
+      notes,
+      midiName(lowMidi),
+      midiName(highMidi),
+      program === undefined ? undefined : programName(program),
+      together,
+    ),
+  }))
+
+/** Parts of one name are told apart by where they stand in the score. */
+export const partsAsked = (parts: readonly ListedPart[]): readonly Candidate[] =>
+  parts.map(({ name, notes, lowMidi, highMidi, chordSymbols }, at) => ({
+    name: parts.some((other, place) => place !== at && other.name === name) ? `${name} (${at + 1})` : name,
+    facts: bringWords.partFacts(notes, midiName(lowMidi), midiName(highMidi), chordSymbols),
+  }))
+
+export interface MelodyChoice {
+  readonly note: string
+  readonly chosen: number | undefined
+  readonly heard: Heard
+  /** The one whose beginning is shown, and the sheet of it. */
+  readonly shown: { readonly index: number; readonly sheet: TemplateResult } | undefined
+  readonly choose: (index: number) => void
+  readonly listen: (index: number) => void
+  readonly look: (index: number) => void
+}
+
+export function melodyChoice(candidates: readonly Candidate[], asked: MelodyChoice): TemplateResult {
   return html`<div class="lines">
     <dt id="lines-h">${bringWords.line}</dt>
     <dd class="wide">
-      <p class="soft">${bringWords.lineNote(lines.length)}</p>
+      <p class="soft">${asked.note}</p>
       <div role="radiogroup" aria-labelledby="lines-h">
         <ul>
-          ${lines.map((line, index) => {
-            const name = bringWords.lineOf(line.name, line.channel)
-            const isHeard = heard.stage !== 'silent' && heard.what === `line-${index}`
-            return html`<li>
-              <label
-                ><input
-                  type="radio"
-                  name="line"
-                  .checked=${index === chosen}
-                  @change=${() => choose(index)}
-                  aria-describedby="line-${index}"
-                />
-                <b>${name}</b></label
-              >
-              <span class="soft" id="line-${index}"
-                >${bringWords.lineFacts(
-                  line.notes,
-                  midiName(line.lowMidi),
-                  midiName(line.highMidi),
-                  line.program === undefined ? undefined : programName(line.program),
-                  line.together,
-                )}</span
-              >
-              <button
-                class="btn bare"
-                aria-pressed=${isHeard ? 'true' : 'false'}
-                aria-label=${isHeard ? bringWords.stop : bringWords.lineListen(name)}
-                @click=${() => listen(index)}
-              >
-                ${!isHeard ? bringWords.listenShort : heard.stage === 'loading' ? bringWords.gettingReady : bringWords.stop}
-              </button>
-            </li>`
-          })}
+          ${candidates.map((candidate, index) => candidateRow(candidate, index, asked))}
         </ul>
       </div>
     </dd>
   </div>`
 }
+
+function candidateRow({ name, facts }: Candidate, index: number, asked: MelodyChoice): TemplateResult {
+  const { heard, shown } = asked
+  const isHeard = heard.stage !== 'silent' && heard.what === candidateSound(index)
+  const isShown = shown?.index === index
+  return html`<li>
+    <label
+      ><input
+        type="radio"
+        name="line"
+        .checked=${index === asked.chosen}
+        @change=${() => asked.choose(index)}
+        aria-describedby="line-${index}"
+      />
+      <b>${name}</b></label
+    >
+    <span class="soft" id="line-${index}">${facts}</span>
+    <span class="acts">
+      <button
+        class="btn bare"
+        aria-expanded=${isShown ? 'true' : 'false'}
+        aria-label=${isShown ? bringWords.lineHide(name) : bringWords.lineLook(name)}
+        @click=${() => asked.look(index)}
+      >
+        ${isShown ? bringWords.hideShort : bringWords.lookShort}
+      </button>
+      <button
+        class="btn bare"
+        aria-pressed=${isHeard ? 'true' : 'false'}
+        aria-label=${isHeard ? bringWords.stop : bringWords.lineListen(name)}
+        @click=${() => asked.listen(index)}
+      >
+        ${!isHeard ? bringWords.listenShort : heard.stage === 'loading' ? bringWords.gettingReady : bringWords.stop}
+      </button>
+    </span>
+    ${isShown ? html`<div class="preview">${shown.sheet}</div>` : nothing}
+  </li>`
+}
+
+/** What the listener calls a line or part that is heard before it is chosen. */
+export const candidateSound = (index: number): string => `line-${index}`
 
 const FLATS = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'Gb', 'G', 'Ab', 'A', 'Bb', 'B']
 

@@ -5,6 +5,7 @@ import { bringWords } from '../words-bring.js'
 import { bareText } from './issue-text.js'
 import { beatName, beatTicksOf, chordPlaces, countedNote, pickupChoices } from './beats.js'
 import { firstChoice } from './brought.js'
+import { partsAsked } from './file-choice.js'
 import { programName } from './general-midi.js'
 import { mended, startWith, takenBack } from './mend-history.js'
 import { barIndexOf, barNumberOf, sheetMarks, spokenBar } from './sheet-marks.js'
@@ -96,6 +97,10 @@ describe('[UI64] what a file holds', () => {
       { ...line, isProposed: true },
     ]
     expect(firstChoice({ kind: 'lines', lines })).toEqual({ line: 1 })
+    const part = { name: 'Reeds', notes: 3, lowMidi: 60, highMidi: 64, chordSymbols: 1, isProposed: false }
+    expect(firstChoice({ kind: 'parts', parts: [part, { ...part, isProposed: true }] })).toEqual({ part: 1 })
+    expect(partsAsked([part, part]).map(({ name }) => name)).toEqual(['Reeds (1)', 'Reeds (2)'])
+    expect(partsAsked([part])[0]?.facts).toBe('3 notes, C4 to E4, 1 chord symbol')
     expect(firstChoice({ kind: 'tunes', tunes: [{ number: 7, title: '', line: 1 }] })).toEqual({ tuneNumber: 7 })
     expect(firstChoice(undefined)).toEqual({})
   })

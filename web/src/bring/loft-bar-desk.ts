@@ -1,10 +1,11 @@
-/** One bar of the tune, opened: its chords beat by beat, whether a section begins here, and what is not sure about it. */
+/** One bar of the tune, opened: its notes as letters, its chords beat by beat, whether a section begins here, and what is not sure about it. */
 import type { Issue, Tune, TuneBar, TuneMend } from '@chartloft/shared-theory'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { chordSymbol } from '../look/chord-symbol.js'
 import { withSigns } from '../look/note-names.js'
 import { LoftElement } from '../look/element.js'
+import type { Theory } from '../state/theory.js'
 import { bringWords } from '../words-bring.js'
 import { issueText } from './issue-text.js'
 import { beatName, chordPlaces } from './beats.js'
@@ -12,6 +13,9 @@ import { barNumberOf } from './sheet-marks.js'
 
 /** What a bar's desk asks for; the answer is what is wrong with it, undefined where it was done. */
 export type AskMend = (mend: TuneMend) => Promise<string | undefined>
+
+/** What was asked: the chord at a tick, the section, the notes. */
+type Place = number | 'section' | 'notes'
 
 @customElement('loft-bar-desk')
 export class LoftBarDesk extends LoftElement {
@@ -21,15 +25,25 @@ export class LoftBarDesk extends LoftElement {
   /** Other bars with the same music in the same place. */
   @property({ attribute: false }) twins: readonly number[] = []
   @property({ attribute: false }) mend!: AskMend
+  @property({ attribute: false }) theory!: Theory
   @property({ type: Boolean }) isPlaying = false
+  /** The bar's melody as letters. */
+  @state() private letters = ''
   @state() private withTwins = true
-  @state() private wrong: { readonly place: number | 'section'; readonly text: string } | undefined
+  @state() private wrong: { readonly place: Place; readonly text: string } | undefined
 
   protected override willUpdate(changed: PropertyValues): void {
     if (changed.has('bar')) {
       this.wrong = undefined
       this.withTwins = true
     }
+    if (changed.has('bar') || changed.has('tune')) void this.spell()
+  }
+
+  private async spell(): Promise<void> {
+    const { tune, bar } = this
+    const letters = await this.theory.ask('melodyText', tune, bar)
+    if (tune === this.tune && bar === this.bar) this.letters = letters
   }
 
   private get own(): TuneBar {
@@ -51,7 +65,7 @@ export class LoftBarDesk extends LoftElement {
         </button>
       </header>
       ${about.map((issue) => html`<p class="about"><b>${bringWords.severity[issue.severity]}.</b> ${issueText(issue)}</p>`)}
-      ${this.chordFields(own)} ${this.sectionField()}
+      ${this.chordFields(own)} ${this.noteField()} ${this.sectionField()}
       <p class="acts">
         <button class="btn bare" ?disabled=${bar === 0} @click=${() => this.say('choose-bar', bar - 1)}>
           ${bringWords.before}
@@ -79,7 +93,7 @@ export class LoftBarDesk extends LoftElement {
       ?.chords.at(-1)
     const goesOn = own.chords[0]?.startTick !== 0 && before
     return html`<div class="beatrow">${chordPlaces(own).map((tick) => this.chordField(own, tick))}</div>
-      ${wrong && wrong.place !== 'section' ? html`<p class="issue" role="alert" id="bardesk-wrong">${wrong.text}</p>` : nothing}
+      ${typeof wrong?.place === 'number' ? html`<p class="issue" role="alert" id="bardesk-wrong">${wrong.text}</p>` : nothing}
       <p class="under">
         ${
           isProposed
@@ -127,6 +141,32 @@ export class LoftBarDesk extends LoftElement {
         @keydown=${(event: KeyboardEvent) => void this.onEnter(event, tick)}
       />${placed?.inferred ? html`<small>${bringWords.proposed}</small>` : nothing}</label
     >`
+  }
+
+  /** What the file or the reader has wrong is written as letters; the sheet beside shows what became of it. */
+  private noteField(): TemplateResult {
+    const isWrong = this.wrong?.place === 'notes'
+    return html`<label class="notefield"
+        ><span>${bringWords.notes}</span
+        ><input
+          type="text"
+          name="notes"
+          autocapitalize="off"
+          autocomplete="off"
+          autocorrect="off"
+          spellcheck="false"
+          maxlength="2000"
+          placeholder=${bringWords.noNotes}
+          aria-invalid=${isWrong ? 'true' : nothing}
+          aria-describedby=${isWrong ? 'bardesk-notes-wrong' : 'bardesk-notes-how'}
+          .value=${this.letters}
+          @change=${(event: Event) => void this.setNotes((event.target as HTMLInputElement).value)}
+      /></label>
+      ${
+        isWrong
+          ? html`<p class="issue" role="alert" id="bardesk-notes-wrong">${this.wrong?.text}</p>`
+          : html`<small id="bardesk-notes-how">${bringWords.notesHow}</small>`
+      }`
   }
 
   private sectionField(): TemplateResult {
@@ -181,7 +221,11 @@ export class LoftBarDesk extends LoftElement {
     return this.ask({ kind: 'chord', bars: this.meant(), startTick: tick, symbol }, tick)
   }
 
-  private async ask(mend: TuneMend, place: number | 'section'): Promise<boolean> {
+  private async setNotes(text: string): Promise<void> {
+    if (text.trim() !== this.letters) await this.ask({ kind: 'notes', bars: this.meant(), text }, 'notes')
+  }
+
+  private async ask(mend: TuneMend, place: Place): Promise<boolean> {
     const text = await this.mend(mend)
     this.wrong = text === undefined ? undefined : { place, text }
     return text === undefined

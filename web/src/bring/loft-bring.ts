@@ -305,8 +305,9 @@ export class LoftBring extends LoftElement {
       const read = await theory.ask('read', format, content)
       if (asked !== this.#asked) return
       if (!read.ok) return this.notRead(brought, read.issues)
-      const contents =
-        format === 'musicxml' || brought.isOwn ? undefined : await theory.ask('contents', format, content)
+      // A score of one part has nothing to choose from, and its reading says so.
+      const isAlone = format === 'musicxml' && !read.value.issues.some(({ code }) => code === 'RD14')
+      const contents = isAlone || brought.isOwn ? undefined : await theory.ask('contents', format, content)
       if (asked !== this.#asked) return
       const held: FileContents | undefined = contents?.ok ? contents.value : undefined
       const reading = named(read.value, brought)

@@ -1,5 +1,5 @@
 /** What was read, beside the engraved result: every fact, every doubt, and the ways to put them right, before anything is made of it. */
-import type { Issue, ListedLine, Tune, TuneMend } from '@chartloft/shared-theory'
+import type { Issue, Tune, TuneMend } from '@chartloft/shared-theory'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { Engraver } from '../charts/engraver.js'
@@ -12,7 +12,7 @@ import { bringWords } from '../words-bring.js'
 import { issueText } from './issue-text.js'
 import type { Read } from './brought.js'
 import { type Fact, formRow, keyRow, metreRow, tempoRow } from './facts.js'
-import { lineChoice, tuneChoice } from './file-choice.js'
+import { tuneChoice } from './file-choice.js'
 import './loft-bar-desk.js'
 import type { AskMend, LoftBarDesk } from './loft-bar-desk.js'
 import './loft-sheet.js'
@@ -21,6 +21,7 @@ import { mended, type MendHistory, startWith, takenBack } from './mend-history.j
 import { sayMended } from './say-mended.js'
 import { barNumberOf } from './sheet-marks.js'
 import { TuneListener } from './tune-listener.js'
+import { WhichMelody } from './which-melody.js'
 
 const FEW_ISSUES = 6
 const WHOLE = 'whole'
@@ -39,12 +40,19 @@ export class LoftFound extends LoftElement {
   @state() private showsAll = false
   @state() private bar: number | undefined
   @state() private twins: readonly number[] = []
-  private readonly engraver = new Engraver()
-  private listener!: TuneListener
+  private readonly melodies = new WhichMelody(this)
+  readonly engraver = new Engraver()
+  listener!: TuneListener
   /** Corrections one after the other: each is made to what the one before gave. */
   #queue: Promise<unknown> = Promise.resolve()
   /** What is said of the next reading in place of its title. */
   #saidNext = ''
+
+  /** What is said when the next reading is here, in place of its title. */
+  sayNext(text: string): void {
+    this.#saidNext = text
+  }
+
   protected readonly observe = new Observe(this, () => (this.listener ? [this.listener.heard] : []))
 
   override disconnectedCallback(): void {
@@ -171,16 +179,7 @@ export class LoftFound extends LoftElement {
             ? tuneChoice(contents.tunes, this.read.chosen.tuneNumber, (tuneNumber) => void this.choose({ tuneNumber }))
             : nothing
         }
-        ${
-          contents?.kind === 'lines' && contents.lines.length > 1
-            ? lineChoice(contents.lines, {
-                chosen: this.read.chosen.line,
-                heard: this.listener.heard.value,
-                choose: (line) => void this.chooseLine(line, contents.lines),
-                listen: (line) => void this.listenToLine(line),
-              })
-            : nothing
-        }
+        ${this.melodies.row()}
         <div>
           <dt><label for="tune-title">${bringWords.tuneTitle}</label></dt>
           <dd class="wide">
@@ -301,6 +300,7 @@ export class LoftFound extends LoftElement {
       .issues=${this.issues}
       .twins=${this.twins}
       .mend=${this.mend}
+      .theory=${this.theory}
       .isPlaying=${heard.stage !== 'silent' && heard.what !== WHOLE}
       @choose-bar=${(event: CustomEvent<number>) => this.chooseBar(event.detail)}
       @listen-bar=${(event: CustomEvent<number>) => this.listen('bar', event.detail)}
@@ -395,22 +395,6 @@ export class LoftFound extends LoftElement {
     const heard = this.listener.heard.value
     if (heard.stage !== 'silent' && heard.what === what) return this.listener.stop()
     void this.listener.play(what, this.tune, { fromBar })
-  }
-
-  private async chooseLine(line: number, lines: readonly ListedLine[]): Promise<void> {
-    const chosen = lines[line]
-    if (chosen) this.#saidNext = bringWords.said.line(bringWords.lineOf(chosen.name, chosen.channel))
-    await this.choose({ line })
-  }
-
-  /** The line alone, as it would be read, before it is chosen. */
-  private async listenToLine(line: number): Promise<void> {
-    const what = `line-${line}`
-    const heard = this.listener.heard.value
-    if (heard.stage !== 'silent' && heard.what === what) return this.listener.stop()
-    const { brought } = this.read
-    const read = await this.theory.ask('read', brought.format, brought.content, { line })
-    if (read.ok) await this.listener.play(what, read.value.tune, { isMelodyOnly: true })
   }
 }
 

@@ -28,6 +28,8 @@ export function sayMended(mend: TuneMend, before: Tune, tune: Tune): string {
       const bars = mend.bars.map(nameOf).join(', ')
       return mend.symbol.trim() === '' ? said.noChord(bars) : said.chord(withSigns(mend.symbol.trim()), bars)
     }
+    case 'notes':
+      return said.notes(mend.bars.map(nameOf).join(', '))
     case 'confirm': {
       const count = (of: Tune) => of.bars.flatMap(({ chords }) => chords).filter(({ inferred }) => inferred).length
       return said.confirmed(count(before) - count(tune))

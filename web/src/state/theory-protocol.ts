@@ -70,11 +70,13 @@ export interface Playable {
 
 export interface Calls {
   read(format: FileFormat, data: string | Uint8Array, options?: ReadOptions): Result<TuneReading>
-  /** Tunes of an ABC file, lines of a MIDI file. */
-  contents(format: 'abc' | 'midi', data: string | Uint8Array): Result<FileContents>
+  /** Tunes of an ABC file, lines of a MIDI file, parts of a MusicXML score. */
+  contents(format: FileFormat, data: string | Uint8Array): Result<FileContents>
   mend(tune: Tune, mend: TuneMend): Result<TuneReading>
   /** Other bars with the same music in the same place of a section of that name. */
   twins(tune: Tune, bar: number): readonly number[]
+  /** A bar's melody as letters, to be put right. */
+  melodyText(tune: Tune, bar: number): string
   /** One staff with chord symbols, for our engraver. */
   sheet(tune: Tune): string
   hear(

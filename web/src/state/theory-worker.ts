@@ -13,6 +13,7 @@ import {
   keysForRange,
   listContents,
   melodyRange,
+  melodyText,
   mendTune,
   parseChord,
   type Plan,
@@ -51,6 +52,10 @@ const calls: Calls = {
     return { ok: true, value: reading(mended.value), ...(mended.issues ? { issues: mended.issues } : {}) }
   },
   twins: (tune, bar) => twinBars(tune, bar),
+  melodyText(tune, bar) {
+    const own = tune.bars[bar]
+    return own ? melodyText(own) : ''
+  },
   sheet: (tune) => writeMusicXml(sheetOf(tune), { engraving: true }),
   hear(tune, how) {
     const arrangement = heardTune(tune, how)

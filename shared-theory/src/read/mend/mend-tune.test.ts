@@ -266,3 +266,43 @@ describe('[RD44] chords', () => {
     expect(twinBars(twice, 2)).toEqual([])
   })
 })
+
+describe('[RD48] the notes of a bar', () => {
+  const tune = tuneOf(
+    'X:1\nM:4/4\nL:1/4\nK:G\nP:A\n"G"G A B c|"D"d2 F2-|F4|G4|P:A\nG A B c|d4|d4|G4|]\nw: one two three four\n',
+  )
+  it('are written anew, in the key of the bar; chords stay, words stay under what begins where it did', () => {
+    const made = put(tune, { kind: 'notes', bars: [0, 4], text: 'G F z2 (3BcB c2 |' })
+    expect(bars(made).slice(0, 1)).toEqual([
+      'G4/0.5 F#4/0.5 B4/0.3333333333333333 C5/0.3333333333333333 B4/0.3333333333333333 C5/1 G@0',
+    ])
+    expect(made.bars[4]?.melody.map(({ name }) => name)).toEqual(['G4', 'F#4', 'B4', 'C5', 'B4', 'C5'])
+  })
+  it('an empty bar is a silent one', () => {
+    expect(put(tune, { kind: 'notes', bars: [3], text: '  ' }).bars[3]?.melody).toEqual([])
+  })
+  it('a tie into another note goes, one that still meets stays', () => {
+    const met = put(tune, { kind: 'notes', bars: [1], text: 'd2 e2 F4-' })
+    expect(met.bars[1]?.melody.at(-1)?.tiedToNext).toBe(true)
+    expect(put(tune, { kind: 'notes', bars: [2], text: 'E8' }).bars[1]?.melody.at(-1)?.tiedToNext).toBeUndefined()
+  })
+  it.each([
+    ['G2 A2 B2', 'These notes last 3 beats; the bar has 4. Write z where it is silent.'],
+    ['G2 A2 B2 c4', 'These notes last 5 beats; the bar has 4. Make some shorter.'],
+    ['G4 | A4', "Sign 4: '|' is a bar line; these are the notes of one bar."],
+    ['"Em7"G8', `Sign 1: '"Em7"' is no note; chords are written in the fields of their beats.`],
+    ['G4 H4', "Sign 4: 'H' is no note. Letters C to B and c to b are notes, z is a rest."],
+    ['[GB]8', "Sign 1: '[GB]' is several notes at once; a melody has one."],
+    [
+      'G4 A4-',
+      'The tie after A4 leads to no A4 at the beginning of the next bar; take the - out, or write that bar first.',
+    ],
+    ["c'''''''8", 'The note is beyond any instrument and was read as a rest; check its octave marks.'],
+  ])('%s is refused', (text, why) => {
+    expect(refused(tune, { kind: 'notes', bars: [0], text })).toBe(why)
+  })
+  it('a bar that is not there, or another length than the one meant, is refused', () => {
+    expect(refused(tune, { kind: 'notes', bars: [99], text: 'G8' })).toBe('There is no such bar in the tune.')
+    expect(refused(tune, { kind: 'notes', bars: [], text: 'G8' })).toBe('There is no such bar in the tune.')
+  })
+})

@@ -1,4 +1,4 @@
-/** One correction to a tune that was read: title, tempo, key, bar lines, section marks, chords. Each gives a whole tune again. */
+/** One correction to a tune that was read: title, tempo, key, bar lines, section marks, chords, notes. Each gives a whole tune again. */
 import type { Metre, Mode, NoteName, Result, Tune } from '../../contract/index.js'
 import { proposeChords } from '../../fit/index.js'
 import { sectionsOf } from '../../tune/index.js'
@@ -6,6 +6,7 @@ import { fail, issue } from '../../units/index.js'
 import { confirmChords, setChord } from './mend-chords.js'
 import { setBarLines } from './mend-bar-lines.js'
 import { setKey } from './mend-key.js'
+import { setNotes } from './mend-notes.js'
 import { moveSection, nameSection, removeSection } from './mend-sections.js'
 
 /** Bars are indices into `Tune.bars`, ticks count within their bar. */
@@ -24,6 +25,8 @@ export type TuneMend =
   | { readonly kind: 'find-form' }
   /** An empty symbol takes the chord away. Several bars where the same bar is played more than once. */
   | { readonly kind: 'chord'; readonly bars: readonly number[]; readonly startTick: number; readonly symbol: string }
+  /** A bar's notes as ABC, in its key, a letter an eighth; the first bar is the one that was written, the others are like it. */
+  | { readonly kind: 'notes'; readonly bars: readonly number[]; readonly text: string }
   /** Proposed chords become the tune's own: of these bars, or all. */
   | { readonly kind: 'confirm'; readonly bars?: readonly number[] }
   /** What was not sure is seen to: an index into `source.issues`. */
@@ -57,6 +60,8 @@ export function mendTune(tune: Tune, mend: TuneMend): Result<Tune> {
       return done({ ...tune, sections: sectionsOf(tune, []) })
     case 'chord':
       return setChord(tune, mend.bars, mend.startTick, mend.symbol)
+    case 'notes':
+      return setNotes(tune, mend.bars, mend.text)
     case 'confirm':
       return done(confirmChords(tune, mend.bars))
     case 'settle': {

@@ -1,7 +1,7 @@
 import { zipSync, strToU8 } from 'fflate'
 import { describe, expect, it } from 'vitest'
 import type { Issue, Tune } from '../../contract/index.js'
-import { readTune } from '../index.js'
+import { listContents, readTune } from '../index.js'
 
 const note = (step: string, octave: number, duration: number, rest = ''): string =>
   `<note><pitch><step>${step[0]}</step>${step[1] === 'b' ? '<alter>-1</alter>' : step[1] === '#' ? '<alter>1</alter>' : ''}<octave>${octave}</octave></pitch><duration>${duration}</duration>${rest}</note>`
@@ -87,6 +87,39 @@ describe('parts, voices, transposition', () => {
     expect(names(tune)).toBe('A4')
     expect(issues).toMatchObject([{ code: 'RD14' }])
     expect(issues[0]?.message).toContain("'Lead'")
+  })
+  it('[RD46] parts are listed by name with notes, sounding range and chord symbols; the one asked for is read', () => {
+    const transposed = ATTRIBUTES.replace(
+      '</attributes>',
+      '<transpose><chromatic>-2</chromatic></transpose></attributes>',
+    )
+    const three = score('')
+      .replace(
+        '</part-list>',
+        '<score-part id="P2"><part-name>Reeds</part-name></score-part><score-part id="P3"><part-name>Guide</part-name></score-part></part-list>',
+      )
+      .replace(
+        '<part id="P1"></part>',
+        `<part id="P1">${measure(1, ATTRIBUTES + harmony('F', 'major') + note('C', 5, 4) + note('A', 4, 4))}</part>
+        <part id="P2">${measure(1, transposed + note('D', 5, 4) + note('D', 4, 4))}</part>
+        <part id="P3">${measure(1, ATTRIBUTES + harmony('F', 'major'))}</part>`,
+      )
+    const listed = listContents('musicxml', three)
+    expect(listed).toEqual({
+      ok: true,
+      value: {
+        kind: 'parts',
+        parts: [
+          { name: 'Voice', notes: 2, lowMidi: 69, highMidi: 72, chordSymbols: 1, isProposed: true },
+          { name: 'Reeds', notes: 2, lowMidi: 60, highMidi: 72, chordSymbols: 0, isProposed: false },
+        ],
+      },
+    })
+    const second = readTune('musicxml', three, { part: 1 })
+    expect(second.ok && [names(second.value), second.value.bars[0]?.chords[0]?.chord.symbol]).toEqual(['C5 C4', 'F'])
+    const none = readTune('musicxml', three, { part: 2 })
+    expect(none.ok ? '' : none.issues[0]?.message).toBe('This score has 2 parts with notes; part 3 is not in it.')
+    expect(listContents('musicxml', '<score-partwise>').ok).toBe(false)
   })
   it('[RD14] chord symbols that stand in another part are taken from it', () => {
     const two = score('').replace(

@@ -38,7 +38,7 @@ const GUESSED: readonly Tuplet[] = [
   { actual: 7, normal: 4 },
 ]
 
-export function melodyLine(bar: ArrangedBar): LineNote[] {
+export function melodyLine(bar: Pick<ArrangedBar, 'melody'>): LineNote[] {
   return bar.melody.map((note) => ({
     startTick: note.startTick,
     durationTicks: note.durationTicks,

@@ -89,6 +89,19 @@ export const bringing: BringWords = {
     ]
       .filter((fact) => fact)
       .join(', '),
+  partNote: (count) => `Welche der ${count} Stimmen der Partitur ist die Melodie?`,
+  partFacts: (notes, low, high, chordSymbols) =>
+    [
+      plural(notes, 'Ton', 'Töne'),
+      low === high ? low : `${low} bis ${high}`,
+      chordSymbols > 0 ? plural(chordSymbols, 'Akkordsymbol', 'Akkordsymbole') : '',
+    ]
+      .filter((fact) => fact)
+      .join(', '),
+  lookShort: 'Ansehen',
+  lineLook: (name) => `${name} ansehen`,
+  hideShort: 'Zuklappen',
+  lineHide: (name) => `${name} zuklappen`,
   listenShort: 'Anhören',
   lineListen: (name) => `${name} anhören`,
   key: 'Tonart',
@@ -193,6 +206,10 @@ export const bringing: BringWords = {
   confirmBar: 'Diese bestätigen',
   noChordHere: 'weiter',
   carried: 'geht vom Takt davor weiter',
+  notes: 'Töne dieses Takts',
+  noNotes: 'still',
+  notesHow:
+    'Ein Buchstabe ist ein Achtel: c2 ein Viertel, c/2 ein Sechzehntel, ^c Kreuz, _e b, =b Auflösung, z eine Pause, c- übergebunden; C ist das eingestrichene C, c die Oktave darüber, B das deutsche H.',
   twins: (bars) => `Auch in ${bars.length === 1 ? 'Takt' : 'den Takten'} ${listed(bars.map(String))}, dieselbe Musik`,
   sectionHere: 'Hier beginnt ein Abschnitt',
   sectionHereName: 'Sein Name',
@@ -209,6 +226,7 @@ export const bringing: BringWords = {
     form: (pattern) => `Form: ${pattern}.`,
     chord: (chord, bar) => `${chord}, ${bar}.`,
     noChord: (bar) => `Akkord entfernt: ${bar}.`,
+    notes: (bar) => `Die Töne in ${bar} sind neu geschrieben.`,
     confirmed: (count) => `${plural(count, 'Akkord', 'Akkorde')} bestätigt.`,
     proposed: 'Akkorde wurden vorgeschlagen.',
     settled: (left) => (left === 0 ? 'Es bleibt nichts zum Ansehen.' : `Erledigt; noch ${left}.`),
@@ -229,6 +247,7 @@ export const bringing: BringWords = {
     'find-form': 'die Form',
     settle: 'was erledigt war',
     chord: 'ein Akkord',
+    notes: 'die Töne eines Takts',
     confirm: 'bestätigte Akkorde',
     propose: 'vorgeschlagene Akkorde',
   },

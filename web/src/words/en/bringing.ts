@@ -87,6 +87,19 @@ export const bringing = {
     ]
       .filter((fact) => fact)
       .join(', '),
+  partNote: (count: number): string => `Which of the score’s ${count} parts is the tune?`,
+  partFacts: (notes: number, low: string, high: string, chordSymbols: number): string =>
+    [
+      plural(notes, 'note'),
+      low === high ? low : `${low} to ${high}`,
+      chordSymbols > 0 ? plural(chordSymbols, 'chord symbol') : '',
+    ]
+      .filter((fact) => fact)
+      .join(', '),
+  lookShort: 'Look',
+  lineLook: (name: string): string => `Look at ${name}`,
+  hideShort: 'Hide',
+  lineHide: (name: string): string => `Hide ${name}`,
   listenShort: 'Listen',
   lineListen: (name: string): string => `Listen to ${name}`,
   key: 'Key',
@@ -195,6 +208,10 @@ export const bringing = {
   confirmBar: 'Confirm these',
   noChordHere: 'goes on',
   carried: 'goes on from the bar before',
+  notes: 'Notes of this bar',
+  noNotes: 'silent',
+  notesHow:
+    'A letter is an eighth: c2 a quarter, c/2 a sixteenth, ^c sharp, _e flat, =b natural, z a rest, c- tied on; C is middle C, c an octave above.',
   twins: (bars: readonly number[]): string =>
     `Also in ${bars.length === 1 ? 'bar' : 'bars'} ${listed(bars.map(String))}, the same music`,
   sectionHere: 'A section begins here',
@@ -212,6 +229,7 @@ export const bringing = {
     form: (pattern: string): string => `Form: ${pattern}.`,
     chord: (chord: string, bar: string): string => `${chord} in ${bar}.`,
     noChord: (bar: string): string => `The chord in ${bar} is gone.`,
+    notes: (bar: string): string => `The notes in ${bar} are written anew.`,
     confirmed: (count: number): string => `${plural(count, 'chord')} confirmed.`,
     proposed: 'Chords were proposed.',
     settled: (left: number): string => (left === 0 ? 'Nothing is left to look at.' : `Seen to; ${left} left.`),
@@ -232,6 +250,7 @@ export const bringing = {
     'find-form': 'the form',
     settle: 'what was seen to',
     chord: 'a chord',
+    notes: 'the notes of a bar',
     confirm: 'confirming chords',
     propose: 'proposing chords',
   },
