@@ -92,6 +92,8 @@ function withPair(frame: BarFrame, notes: PartNote[], slots: readonly WalkSlot[]
   const before = notes.at(-2)
   const slot = slots.at(-1)
   if (!approach || !before || !slot?.isLastBefore || notes.length !== slots.length) return undefined
+  // A chord that begins on this beat has its root first.
+  if (slot.begins) return undefined
   if (approach.durationTicks !== 5040 || slot.span.chord.bass !== undefined) return undefined
   const name = memberOf(slot.span.chord, 5)
   if (name === undefined) return undefined

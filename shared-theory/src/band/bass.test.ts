@@ -36,6 +36,32 @@ describe('[BA3] walking lines', () => {
     }
   })
 
+  it('a chord that begins on the last beat has its root there, never the fifth of a pair first', () => {
+    const text = Array.from({ length: 16 }, (_, index) => `${index + 1} | Am7b5 D7b9@2 | C5:2 F#4:1`).join('\n')
+    for (const seed of [1, 2, 3, 4]) {
+      const bars = band(rows(text, { len: 3, key: 'G minor', feel: 'swing' }), groove('jazz-waltz'), QUARTET, 0.7, seed)
+      for (const bar of bars.slice(0, -1)) {
+        const onThree = notesOf(bar, 'bass').find(({ startTick }) => startTick === 10080)
+        expect(mod(onThree?.midi ?? 0, 12)).toBe(2)
+      }
+    }
+  })
+
+  it('no perfect fifth under a half-diminished chord, not even on the way to the next', () => {
+    const text = Array.from({ length: 16 }, (_, index) => `${index + 1} | Am7b5 D7b9@2 | C5:2 F#4:2`).join('\n')
+    for (const seed of [1, 2, 3, 4, 5, 6]) {
+      const bars = band(
+        rows(text, { len: 4, key: 'G minor', feel: 'swing' }),
+        groove('swing-medium'),
+        QUARTET,
+        0.5,
+        seed,
+      )
+      for (const bar of bars.slice(0, -1))
+        for (const { midi, startTick } of notesOf(bar, 'bass')) if (startTick < 10080) expect(mod(midi, 12)).not.toBe(4)
+    }
+  })
+
   it('the root on beat one of every new chord; beat three is a chord tone', () => {
     let strong = 0
     let chordTones = 0
@@ -219,6 +245,15 @@ describe('[BA4] bass and chords', () => {
     expect(line('samba').map(({ startTick }) => startTick / 1260)).toEqual([0, 3, 4, 7, 8, 11, 12, 15])
     expect(line('cha-cha').map(({ startTick }) => startTick / 2520)).toEqual([0, 3, 6])
     expect(mod(line('cha-cha')[1]?.midi ?? 0, 12)).toBe(7)
+  })
+
+  it('a pedal of two bars is one: its opening has no other note', () => {
+    const bars = rows('1 | Bb7/F |\n2 | F7sus |\n3 | Bb7 | F4:4', { len: 4, key: 'Bb major', feel: 'swing' }).map(
+      (bar, index) => (index < 2 ? { ...bar, provenance: { ...bar.provenance, rule: 'OP3' } } : bar),
+    )
+    for (const of of ['shuffle', 'swing-medium', 'bossa', 'ballad-even'])
+      for (const bar of band(bars, groove(of), QUARTET, 0.5).slice(0, 2))
+        expect(new Set(notesOf(bar, 'bass').map(({ midi }) => mod(midi, 12))), `${of}`).toEqual(new Set([5]))
   })
 
   it('a pedal lies where its lower octave is there too', () => {

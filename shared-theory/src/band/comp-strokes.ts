@@ -11,7 +11,8 @@ import { attacksOf, melodyAt, windowsOf } from './melody-room.js'
 const EIGHTH = TICKS_PER_QUARTER / 2
 const LONGEST_ANTICIPATION = 3 * EIGHTH
 
-export type CompStyle = 'cells' | 'pads' | 'guitar'
+/** `left`: the left hand under the player's own melody. */
+export type CompStyle = 'cells' | 'pads' | 'guitar' | 'left'
 export type VoicingEdit = Extract<HandEdit, { kind: 'voicing' }>
 
 export interface CompContext {
@@ -47,24 +48,27 @@ export function strokesOfAll(context: CompContext): readonly (readonly CompStrok
   const strokes: CompStroke[][] = bars.map(() => [])
   let lastCell = -1
   let cellBefore = -1
+  const heard = new Set<ChordSpan>()
   for (let index = 0; index < bars.length; index++) {
     const frame = bars[index] as BarFrame
+    for (const { span } of strokes[index - 1] ?? []) heard.add(span)
     if (frame.isPickup || frame.isDrumsAlone) continue
     if (frame.isLast) {
       strokes[index] = lastHit(frame, context)
       continue
     }
     if (context.style === 'pads') strokes[index] = padStrokes(frame)
-    else if (context.style === 'guitar') strokes[index] = guitarStrokes(frame, context)
+    else if (context.style === 'guitar') strokes[index] = guitarStrokes(frame, context, heard)
+    else if (context.style === 'left') strokes[index] = leftStrokes(frame, context, heard)
     else if (context.isHit(frame) && frame.barInSection % 4 !== 3) strokes[index] = hitStrokes(frame, context)
     else if (frame.barInSection % 2 === 0 || index === 0) {
       const chosen = context.hasDrums ? chosenCell(frame, bars[index + 1], lastCell, cellBefore) : 0
       cellBefore = lastCell
       lastCell = chosen
-      strokes[index] = cellBar(frame, lastCell, 0, context)
+      strokes[index] = cellBar(frame, lastCell, 0, context, heard)
     } else {
       if (lastCell < 0) lastCell = 0
-      strokes[index] = cellBar(frame, lastCell, 1, context)
+      strokes[index] = cellBar(frame, lastCell, 1, context, heard)
     }
   }
   bars.forEach((frame, index) => {
@@ -87,14 +91,22 @@ export function duoOf({ groove, bar }: BarFrame, { style, hasDrums }: CompContex
 /** Low strings and arpeggios go on under a moving melody; other strokes give way to it. */
 const GOES_ON: ReadonlySet<DuoGuitar['way']> = new Set(['up', 'up-down', 'low-strings', 'damped'])
 
-function guitarStrokes(frame: BarFrame, context: CompContext): CompStroke[] {
+function guitarStrokes(frame: BarFrame, context: CompContext, heard: ReadonlySet<ChordSpan>): CompStroke[] {
   const duo = duoOf(frame, context)
   const { groove } = frame
   const isAccents = groove.duoGuitar.cellsAbove !== undefined && !duo && !context.hasDrums
   const at = frame.barInSection % 2 === 1 ? 1 : 0
   const row = isAccents ? groove.comp[1]?.[at] : (duo?.rows?.[at] ?? groove.guitar)
   const strokes = rowStrokes(frame, row ?? groove.guitar, context)
-  return duo && GOES_ON.has(duo.way) ? besideMelody(frame, strokes, context) : roomed(frame, strokes, context)
+  return duo && GOES_ON.has(duo.way) ? besideMelody(frame, strokes, context) : roomed(frame, strokes, context, heard)
+}
+
+/** Cells in turn by the place in the section, so that a part is printed alike each time; at level 1 chords where they begin. */
+function leftStrokes(frame: BarFrame, context: CompContext, heard: ReadonlySet<ChordSpan>): CompStroke[] {
+  if (frame.level === 1) return padStrokes(frame, 1)
+  const usable = usableCells(frame)
+  const cell = usable[Math.floor(frame.barInSection / 2) % usable.length] ?? 0
+  return cellBar(frame, cell, frame.barInSection % 2 === 1 ? 1 : 0, context, heard).map(untied)
 }
 
 /** Strokes on the melody's attacks or an eighth away from them. */
@@ -183,11 +195,17 @@ function usableCells(frame: BarFrame): readonly number[] {
   return level >= 4 ? known : known.slice(0, level)
 }
 
-function cellBar(frame: BarFrame, cell: number, at: 0 | 1, context: CompContext): CompStroke[] {
+function cellBar(
+  frame: BarFrame,
+  cell: number,
+  at: 0 | 1,
+  context: CompContext,
+  heard: ReadonlySet<ChordSpan>,
+): CompStroke[] {
   const row = frame.groove.comp[cell]?.[at] ?? frame.groove.comp[0]?.[0] ?? ''
   const strokes = rowStrokes(frame, row, context)
   const kept = frame.level === 1 ? strokes.filter((_, index) => index % 2 === 0) : strokes
-  return roomed(frame, kept, context)
+  return roomed(frame, kept, context, heard)
 }
 
 function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStroke[] {
@@ -233,6 +251,8 @@ function anticipated(
 ): Pick<CompStroke, 'span' | 'isTied'> | undefined {
   const next = context.frames.spans[span.index + 1]
   const following = context.frames.bars[frame.index + 1]
+  // Under one's own melody the hand waits for the bar line.
+  if (context.style === 'left' && next && next.barIndex > frame.index) return undefined
   if (!next || following?.isLast || following?.isDrumsAlone || following?.bar.feel !== frame.bar.feel) return undefined
   const own = pitchClassesOf(next.chord)
   const isForeign = (midi: number) => !own.includes(mod(midi, 12))
@@ -264,7 +284,12 @@ function splitAtChanges(frame: BarFrame, stroke: CompStroke): CompStroke[] {
 }
 
 /** What the melody leaves room for, and every chord of two beats or more heard at least once. */
-function roomed(frame: BarFrame, strokes: readonly CompStroke[], context: CompContext): CompStroke[] {
+function roomed(
+  frame: BarFrame,
+  strokes: readonly CompStroke[],
+  context: CompContext,
+  heard: ReadonlySet<ChordSpan>,
+): CompStroke[] {
   const attacks = attacksOf(frame.bar, context.frames.bars[frame.index - 1]?.bar)
   const half = frame.patternTicks / 2
   const apart = besideMelody(frame, strokes, context)
@@ -276,7 +301,7 @@ function roomed(frame: BarFrame, strokes: readonly CompStroke[], context: CompCo
     const fewest = farthestFrom(attacks, here, most)
     return busy >= 3 ? fewest.map((stroke) => ({ ...stroke, sign: 'o' })) : fewest
   })
-  return withEveryChord(frame, kept)
+  return withEveryChord(frame, kept, heard)
 }
 
 /** The strokes that stand exactly on attacks or farthest from them. */
@@ -288,13 +313,14 @@ function farthestFrom(attacks: readonly number[], strokes: readonly CompStroke[]
   return strokes.filter((stroke) => kept.has(stroke))
 }
 
-function withEveryChord(frame: BarFrame, strokes: readonly CompStroke[]): CompStroke[] {
+/** A chord that was struck before its bar has been heard. */
+function withEveryChord(frame: BarFrame, strokes: readonly CompStroke[], heard: ReadonlySet<ChordSpan>): CompStroke[] {
   const added: CompStroke[] = []
   for (const span of frame.chords) {
     const from = span.startTick - frame.startTick
     const to = span.endTick - frame.startTick
     if (to - from < 2 * TICKS_PER_QUARTER) continue
-    if (strokes.some((stroke) => stroke.span === span)) continue
+    if (heard.has(span) || strokes.some((stroke) => stroke.span === span)) continue
     const isFree = (tick: number) => strokes.every((stroke) => stroke.startTick !== tick)
     const startTick = isFree(from + TICKS_PER_QUARTER) ? from + TICKS_PER_QUARTER : from
     added.push({
@@ -319,8 +345,8 @@ function cutOverlaps(strokes: readonly CompStroke[]): CompStroke[] {
     })
 }
 
-function padStrokes(frame: BarFrame): CompStroke[] {
-  if (frame.level === 1) return []
+function padStrokes(frame: BarFrame, from: number = 2): CompStroke[] {
+  if (frame.level < from) return []
   return frame.chords.map((span) => ({
     startTick: span.startTick - frame.startTick,
     endTick: span.endTick - frame.startTick,

@@ -150,6 +150,20 @@ describe('[BA5] comping', () => {
     }
   })
 
+  it('[BA5] a chord that was anticipated needs no stroke to be heard', () => {
+    const shuffle = groove('shuffle')
+    const text = Array.from({ length: 16 }, (_, index) => `${index + 1} | ${index % 2 ? 'Ab7' : 'Bb7'} |`).join('\n')
+    const bars = band(rows(text, { len: 4, key: 'Bb major', feel: 'swing' }), shuffle, QUARTET, 0.3).slice(0, 15)
+    const anticipated = bars.filter((_, index) =>
+      notesOf(bars[index - 1], 'piano').some(({ tiedToNext }) => tiedToNext),
+    )
+    expect(anticipated.length).toBeGreaterThan(3)
+    const softOnTwo = anticipated.filter((bar) =>
+      notesOf(bar, 'piano').some(({ startTick, velocity }) => startTick === 5040 && velocity < 50),
+    )
+    expect(softOnTwo.map(({ barIndex }) => barIndex)).toEqual([])
+  })
+
   it('[BA5] what is held makes room for melody notes that come while it sounds', () => {
     // The ninth of Am7 and of Cm7 a minor ninth below C and E♭.
     const text = '1 | Am7 | A4:1 C5:3\n2 | Cm7 | G4:2 Eb5:2\n3 | Am7 | E5:2 C5:2\n4 | Cm7 | Eb5:4'

@@ -10,7 +10,8 @@ export type FillForm = 'full' | 'whole' | 'half' | 'none'
  *  last section also at level 1 and in shorter sections. At level 5, and before the energy leaps, it takes the whole bar. */
 export function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm {
   const { level, barInSection, sectionBars, groove } = frame
-  if (groove.feel === 'rubato' || !(barInSection === sectionBars - 1 || endsBluesPhrase(frame))) return 'none'
+  if (groove.feel === 'rubato' || !(barInSection === sectionBars - 1 || endsBluesPhrase(frame) || endsOwnPhrase(frame)))
+    return 'none'
   const next = frames[frame.index + 1]
   if (!next || next.bar.feel === 'rubato' || frame.bar.lengthTicks < frame.patternTicks) return 'none'
   if ((level === 1 || sectionBars < 4) && !isMarked(frame, next, frames)) return 'none'
@@ -25,6 +26,10 @@ export function fillForm(frame: BarFrame, frames: readonly BarFrame[]): FillForm
 /** A blues of twelve bars has its phrases in fours: the shuffle says so. */
 const endsBluesPhrase = ({ groove, sectionBars, barInSection }: BarFrame): boolean =>
   groove.id === 'shuffle' && sectionBars === 12 && barInSection % 4 === 3
+
+/** A drummer alone before the tune says where four bars end. */
+const endsOwnPhrase = ({ isDrumsAlone, isSolo, barInSection }: BarFrame): boolean =>
+  isDrumsAlone && !isSolo && barInSection % 4 === 3
 
 /** Before the solos and before the last section there is always one. */
 function isMarked(frame: BarFrame, next: BarFrame, frames: readonly BarFrame[]): boolean {

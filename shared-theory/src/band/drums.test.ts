@@ -2,7 +2,7 @@
 import { describe, expect, it, vi } from 'vitest'
 import { groove, QUARTET, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
-import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
+import { ferryBell, lanternSlip } from '../../../tests/fixtures/worked-rows.js'
 import type { ArrangedBar, PassPlan } from '../contract/index.js'
 import { GROOVES } from '../rhythm/index.js'
 import { realiseBand } from './index.js'
@@ -64,6 +64,33 @@ describe('[BA6] drums', () => {
     expect(notesOf(made[4], 'piano')).toEqual([])
     expect(notesOf(made[4], 'drums').length).toBeGreaterThan(4)
     expect(notesOf(made[8], 'bass').length).toBeGreaterThan(0)
+  })
+
+  it('before the tune a drummer alone varies the time in pairs and says where four bars end', () => {
+    const swing = groove('swing-medium')
+    const bars = passesOf(lanternSlip(), 'chorus-1').map((bar, index) =>
+      index < 8
+        ? { ...bar, pass: 'opening', sectionId: 'opening', melody: [], provenance: { ...bar.provenance, rule: 'OP9' } }
+        : bar,
+    )
+    const made = band(bars, swing, QUARTET, 0.5)
+    expect(notesOf(made[0], 'bass')).toEqual([])
+    expect(strokes(made[0], 'ride').length).toBe(6)
+    expect(strokes(made[0], 'snare')).toEqual([])
+    expect(strokes(made[2], 'snare')).toEqual([7560])
+    for (const at of [3, 7]) expect(strokes(made[at], 'snare').length, `bar ${at}`).toBeGreaterThan(2)
+  })
+
+  it('nobody takes up brushes in an ending that fades away', () => {
+    const waltz = groove('jazz-waltz')
+    const bars = played(ferryBell(), waltz, 'chorus-1').map((bar, index, all) =>
+      index >= all.length - 4
+        ? { ...bar, pass: 'ending', sectionId: 'ending', provenance: { ...bar.provenance, rule: 'EN3' } }
+        : bar,
+    )
+    const made = band(bars, waltz, QUARTET, 0.5).slice(-3)
+    expect(made.flatMap((bar) => strokes(bar, 'bsweep'))).toEqual([])
+    expect(strokes(made[1], 'ride').length).toBeGreaterThan(0)
   })
 
   it('at level 5 the fill takes the whole bar, feet going on; where the melody moves it keeps to the half', () => {

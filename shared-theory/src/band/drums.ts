@@ -94,7 +94,8 @@ function basePattern(frame: BarFrame): DrumPattern {
   const { level, barInSection: k, groove } = frame
   const isLatePair = k % 4 >= 2
   const light: DrumPattern = groove.drums.two ? 'two' : 'main'
-  if (frame.isDrumsAlone) return isLatePair ? 'var1' : 'var2'
+  // In a trade it is their solo; before the tune they set the time.
+  if (frame.isDrumsAlone) return isLatePair ? 'var1' : frame.isSolo ? 'var2' : 'main'
   switch (level) {
     case 1:
     case 2:
@@ -116,9 +117,11 @@ function rowsOf(frame: BarFrame, pattern: DrumPattern): readonly DrumRow[] {
 }
 
 /** Rows that come in, or take another's place, by level. */
-function thickened({ groove, level }: BarFrame, own: readonly DrumRow[]): readonly DrumRow[] {
+function thickened({ groove, level, bar }: BarFrame, own: readonly DrumRow[]): readonly DrumRow[] {
   return (groove.thickened ?? []).reduce((all, { levels: [from, to], rows: added, instead }) => {
     if (level < from || level > to) return all
+    // Nobody takes up brushes for the last two bars.
+    if (bar.pass === 'ending' && added.some(({ row }) => row === 'bsweep')) return all
     const kept = all.filter(({ row }) => !instead?.includes(row))
     return [...kept, ...added.filter(({ row }) => kept.every((each) => each.row !== row))]
   }, own)

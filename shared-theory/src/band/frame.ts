@@ -46,7 +46,7 @@ export interface BarFrame {
   readonly leaderId?: string
   /** A singer has it: lowest and highest MIDI of what they sing in this section. */
   readonly sung?: Extent
-  /** Trading: everybody but the drums lays out. */
+  /** Trading, or an opening of drums: everybody else lays out. */
   readonly isDrumsAlone: boolean
 }
 
@@ -62,6 +62,10 @@ export interface Frames {
   /** By section played (`sectionOrdinal`). */
   readonly extents: ReadonlyMap<number, Extent>
 }
+
+/** The rule of an opening of drums alone, and those of a dominant pedal. */
+const DRUMS_ALONE = 'OP9'
+const PEDALS: ReadonlySet<string> = new Set(['OP3', 'EN7'])
 
 export const sings = (part: PartSpec): boolean => part.role === 'voice' || instrumentOf(part).family === 'voice'
 
@@ -119,7 +123,8 @@ export function framesOf(
       isSolo,
       ...(leaderId === undefined ? {} : { leaderId }),
       isDrumsAlone:
-        trading !== undefined && trading > 0 && Math.floor((index - passStart) / Math.floor(trading || 1)) % 2 === 1,
+        bar.provenance.rule === DRUMS_ALONE ||
+        (trading !== undefined && trading > 0 && Math.floor((index - passStart) / Math.floor(trading || 1)) % 2 === 1),
     })
     startTick += bar.lengthTicks
   })
@@ -163,12 +168,16 @@ function spansOf(bars: readonly ArrangedBar[]): readonly ChordSpan[] {
     }
     at += bar.lengthTicks
   })
-  const pedal = pedalSpans(plain)
+  const pedal = pedalSpans(plain, (span) => PEDALS.has(bars[span.barIndex]?.provenance.rule ?? ''))
   return plain.map((span) => ({ ...span, isPedal: pedal.has(span.index) }))
 }
 
-/** Runs of three or more spans on one bass under at least two different chords, most of them over a foreign bass. */
-function pedalSpans(spans: readonly Omit<ChordSpan, 'isPedal'>[]): ReadonlySet<number> {
+/** Runs of three or more spans on one bass under at least two different chords, most of them over a foreign bass; of two where a decision
+ *  made the pedal. */
+function pedalSpans(
+  spans: readonly Omit<ChordSpan, 'isPedal'>[],
+  isMade: (span: Omit<ChordSpan, 'isPedal'>) => boolean,
+): ReadonlySet<number> {
   const pedal = new Set<number>()
   let start = 0
   for (let index = 1; index <= spans.length; index++) {
@@ -176,7 +185,8 @@ function pedalSpans(spans: readonly Omit<ChordSpan, 'isPedal'>[]): ReadonlySet<n
     const run = spans.slice(start, index)
     const slashed = run.filter(({ chord }) => chord.bass !== undefined && chord.bass !== chord.root).length
     const symbols = new Set(run.map(({ chord }) => chord.symbol))
-    if (run.length >= 3 && symbols.size >= 2 && slashed * 2 > run.length) for (const span of run) pedal.add(span.index)
+    const isLong = run.length >= 3 ? slashed * 2 > run.length : run.length === 2 && slashed > 0 && run.every(isMade)
+    if (isLong && symbols.size >= 2) for (const span of run) pedal.add(span.index)
     start = index
   }
   return pedal

@@ -2,7 +2,7 @@
 import { describe, expect, it, vi } from 'vitest'
 import { groove, LINES, ROADMAP, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
 import { rows } from '../../../tests/fixtures/rows.js'
-import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
+import { ferryBell, lanternSlip } from '../../../tests/fixtures/worked-rows.js'
 import { chord, memberOf } from '../chords/index.js'
 import type { ArrangedBar, PartSpec } from '../contract/index.js'
 import { LINEUPS } from '../instruments/index.js'
@@ -127,6 +127,69 @@ describe('[BA7] lead and horns', () => {
           ({ midi, startTick }) => startTick === sung.startTick && midi === sung.midi - 12,
         ),
       ).toBe(true)
+  })
+})
+
+describe('[BA25] a pianist who leads a trio', () => {
+  const trio = LINEUPS['trio'] as readonly PartSpec[]
+  const solo = LINES['solo piano'] as readonly PartSpec[]
+  const hand = (bar: ArrangedBar | undefined, voice: number | undefined) =>
+    notesOf(bar, 'piano').filter((note) => note.voice === voice)
+
+  it('the left hand comps in the cells of the groove, not on the same beats in every bar', () => {
+    for (const [id, tune] of [
+      ['swing-medium', lanternSlip()],
+      ['jazz-waltz', ferryBell()],
+    ] as const) {
+      const made = band(played(tune, groove(id), 'chorus-1'), groove(id), trio, 0.5).slice(0, 8)
+      const places = made.map((bar) => [...new Set(hand(bar, 2).map(({ startTick }) => startTick))].join())
+      expect(new Set(places).size, `${id}: ${places.join(' | ')}`).toBeGreaterThan(3)
+    }
+  })
+
+  it('alike in sections that are alike', () => {
+    const swing = groove('swing-medium')
+    const made = band(played(lanternSlip(), swing, 'chorus-1'), swing, trio, 0.5)
+    const places = (bar: ArrangedBar | undefined) => hand(bar, 2).map(({ startTick }) => startTick)
+    for (const at of [0, 1, 2, 3]) expect(places(made[8 + at])).toEqual(places(made[at]))
+  })
+
+  it('hands do not cross: what fills under the melody lies above the left hand', () => {
+    for (const lineup of [trio, solo])
+      for (const id of ['swing-medium', 'bossa', 'ballad-swing', 'jazz-waltz'])
+        for (const energy of [0.3, 0.5, 0.9])
+          for (const bar of band(played(lanternSlip(), groove(id), 'chorus-1'), groove(id), lineup, energy))
+            for (const low of hand(bar, 2))
+              for (const high of hand(bar, undefined)) {
+                const isTogether =
+                  high.startTick < low.startTick + low.durationTicks &&
+                  low.startTick < high.startTick + high.durationTicks
+                if (isTogether) expect(high.midi, `${id} bar ${bar.barIndex}`).toBeGreaterThan(low.midi)
+              }
+  })
+
+  it('where the tune rests both hands comp, and alone the left has the bass', () => {
+    const swing = groove('swing-medium')
+    const bars = played(lanternSlip(), swing, 'chorus-1').map((bar) => ({ ...bar, melody: [] }))
+    const inTrio = band(bars, swing, trio, 0.5).slice(0, 8)
+    expect(inTrio.every((bar) => hand(bar, 2).length === 0)).toBe(true)
+    expect(inTrio.some((bar) => hand(bar, undefined).length >= 4)).toBe(true)
+    const alone = band(bars, swing, solo, 0.5)[0]
+    expect(hand(alone, 2).map(({ midi }) => midi)).toEqual([41, 36])
+    expect(hand(alone, undefined).length).toBeGreaterThan(2)
+  })
+
+  it('a button is short in both hands', () => {
+    const swing = groove('swing-medium')
+    for (const lineup of [trio, solo]) {
+      const bars = played(lanternSlip(), swing, 'chorus-1').map((bar, index, all) =>
+        index === all.length - 1
+          ? { ...bar, melody: bar.melody.map((note) => ({ ...note, durationTicks: 5040 })) }
+          : bar,
+      )
+      const last = realiseBand(bars, { lineup, roadmap: [], groove: swing, seed: 1, stop: 'button' }).at(-1)
+      expect(Math.max(...notesOf(last, 'piano').map(({ durationTicks }) => durationTicks))).toBe(5040)
+    }
   })
 })
 

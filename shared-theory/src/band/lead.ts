@@ -6,7 +6,8 @@ import { strokesOf } from '../rhythm/index.js'
 import { groupStarts, mod, pitchClass } from '../units/index.js'
 import { nearest } from './bass-notes.js'
 import { spelledNote } from './note-names.js'
-import type { BarFrame, ChordSpan } from './frame.js'
+import type { CompStroke } from './comp-strokes.js'
+import type { BarFrame, ChordSpan, Stop } from './frame.js'
 import { chordVelocityOf, melodyVelocity } from './loudness.js'
 
 const GROUP_START_STEP = 6
@@ -72,18 +73,25 @@ export function leftHand(
   voicings: readonly (readonly number[])[],
   hasBass: boolean,
   lowestMidi: number,
+  stop: Stop,
 ): PartNote[] {
   const length = frame.bar.lengthTicks
   if (frame.isPickup || frame.isDrumsAlone) return []
-  const row = frame.isLast || frame.level === 1 ? atChordStarts(frame) : rowPlaces(frame)
+  const starts = frame.isLast || frame.level === 1
+  // After a button both hands let go together.
+  const isShort = frame.isLast && stop === 'button'
+  const row = isShort
+    ? atChordStarts(frame).slice(0, 2).map(shortened)
+    : starts
+      ? atChordStarts(frame)
+      : rowPlaces(frame)
   return row.flatMap(({ startTick, endTick, sign }) => {
     const span = spanAt(frame, startTick)
     if (!span || span.bassPc === undefined || startTick >= length || (sign === 'B' && hasBass)) return []
-    const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
     const midi =
       sign === 'B'
         ? [leftBass(frame, span, startTick, Math.max(LEFT_LOW, lowestMidi))]
-        : (voicings[span.index] ?? []).filter((note) => note <= lowestMelody - 3).slice(0, 3)
+        : [...underOwnMelody(frame, voicings[span.index] ?? [])]
     const to = Math.min(endTick, length, span.endTick - frame.startTick)
     // With everything out the bass stands in octaves.
     const below = (midi[0] ?? 0) - 12
@@ -97,6 +105,38 @@ export function leftHand(
       voice: 2,
     }))
   })
+}
+
+const shortened = (place: Place): Place => ({
+  ...place,
+  endTick: Math.min(place.endTick, place.startTick + TICKS_PER_QUARTER),
+})
+
+/** What of a voicing the left hand takes: three notes at most, clear below the melody; below its octave where that is played and leaves two. */
+function underOwnMelody(frame: BarFrame, voicing: readonly number[]): readonly number[] {
+  const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
+  const under = voicing.filter((note) => note <= lowestMelody - 3).slice(0, 3)
+  const underOctave = under.filter((note) => note < lowestMelody - 12)
+  return frame.level === 5 && underOctave.length >= 2 ? underOctave : under
+}
+
+/** The left hand of a pianist who has a bass player: the groove's comping cells. Second voice. */
+export function leftCells(
+  frame: BarFrame,
+  strokes: readonly CompStroke[],
+  voicings: readonly (readonly number[])[],
+): PartNote[] {
+  return strokes.flatMap(({ startTick, endTick, span, isTriplet }) =>
+    underOwnMelody(frame, voicings[span.index] ?? []).map((midi) => ({
+      startTick,
+      durationTicks: endTick - startTick,
+      midi,
+      name: spelledNote(midi, span),
+      velocity: chordVelocityOf(frame.groove, 'o', frame.level) + LEFT_CHORD,
+      voice: 2,
+      ...(isTriplet ? { tuplet: { actual: 3, normal: 2 } } : {}),
+    })),
+  )
 }
 
 /** The root; where the groove's bass row has its fifth, that: below the root where the hand has it. */

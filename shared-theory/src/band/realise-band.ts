@@ -14,15 +14,16 @@ import { mod, pitchClass } from '../units/index.js'
 import { playBass } from './bass.js'
 import { type CompContext, playChords } from './comping.js'
 import { withCues } from './cues.js'
+import { strokesOfAll } from './comp-strokes.js'
 import { type DrumBar, playDrums } from './drums.js'
 import { type BarFrame, type Frames, type Stop, framesOf } from './frame.js'
 import type { Level } from './levels.js'
 import { inOneHand } from './guitar-hand.js'
 import { type HornTask, playHorns } from './horns.js'
-import { fillUnderMelody, leftHand, melodyNotes } from './lead.js'
+import { fillUnderMelody, leftCells, leftHand, melodyNotes } from './lead.js'
 import { attacksOf, windowsOf } from './melody-room.js'
 import { soloistsOf } from './soloists.js'
-import { aboveBass, togetherOf } from './two-hands.js'
+import { aboveBass, togetherOf, uncrossed } from './two-hands.js'
 import { guitarVoicingsOf, voicingsOf } from './voicings.js'
 
 export interface BandContext {
@@ -148,50 +149,75 @@ const isGuitarDuo = (lineup: readonly PartSpec[]): boolean =>
 
 /** A chord player: cells or pads; the melody with its own accompaniment where nobody else leads; roots where there is no bass. */
 function chordBars(part: PartSpec, session: Session): PartBars {
-  const { context, frames, hasBass, chordPlayers, stop } = session
+  const { frames, hasBass, chordPlayers } = session
   const isGuitar = instrumentOf(part).family === 'guitar'
   const isFirst = part.id === chordPlayers[0]?.id
-  const comped = playChords({
-    frames,
-    voicings: isGuitar ? guitarVoicingsOf(frames) : session.voicings(),
-    style: isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads',
-    isAlone: chordPlayers.length === 1,
-    hasDrums: session.drums !== undefined,
-    stop,
-    edits: editsOf(part, context),
-    isHit: session.isHit,
-  })
+  const comped = playChords(compOf(part, isFirst ? (isGuitar ? 'guitar' : 'cells') : 'pads', session))
   return frames.bars.map((frame, index) => {
     const chords = comped[index] ?? []
     if (frame.leaderId === part.id && frame.bar.melody.length > 0) {
       const gaps = isGuitar && hasBass ? inGaps(frame, chords) : undefined
       return ownMelody(part, frame, session, gaps)
     }
-    if (hasBass) {
-      const clear = frame.isLast ? chords : aboveBass(chords, session.bass()[index] ?? [])
-      return isGuitar ? handsOf(part, clear, isKeptIn(clear)) : clear
-    }
-    if (!isFirst) return chords
-    const low = leftHand(frame, [], false, instrumentOf(part).range[0])
-    const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
-    return handsOf(part, [...untied, ...low], (note) => isBassOf(frame, note, low))
+    return isFirst || hasBass ? accompaniment(part, frame, chords, session) : chords
   })
+}
+
+function compOf(part: PartSpec, style: CompContext['style'], session: Session): CompContext {
+  const { context, frames, chordPlayers, stop } = session
+  const isGuitar = instrumentOf(part).family === 'guitar'
+  return {
+    frames,
+    voicings: isGuitar ? guitarVoicingsOf(frames) : session.voicings(),
+    style,
+    isAlone: chordPlayers.length <= 1,
+    hasDrums: session.drums !== undefined,
+    stop,
+    edits: editsOf(part, context),
+    isHit: session.isHit,
+  }
+}
+
+/** Chords under nobody's melody or another's: clear of the bass player, over one's own bass notes where there is none. */
+function accompaniment(part: PartSpec, frame: BarFrame, chords: readonly PartNote[], session: Session): PartNote[] {
+  if (session.hasBass) {
+    const clear = frame.isLast ? [...chords] : aboveBass(chords, session.bass()[frame.index] ?? [])
+    return instrumentOf(part).family === 'guitar' ? handsOf(part, clear, isKeptIn(clear)) : clear
+  }
+  const low = leftHand(frame, [], false, instrumentOf(part).range[0], session.stop)
+  const untied = chords.map(({ tiedToNext: _tie, ...note }) => note)
+  return handsOf(part, [...untied, ...low], (note) => isBassOf(frame, note, low))
 }
 
 /** A line player: the melody where it is theirs, nothing under their own solo, else what the backgrounds give them. */
 function lineBars(part: PartSpec, session: Session): PartBars {
-  const { frames, hasBass, chordPlayers, voicings, backgrounds } = session
+  const { context, frames, hasBass, chordPlayers, backgrounds } = session
   const isAlone = accompanies(part) && chordPlayers.length === 0
+  const isGuitar = instrumentOf(part).family === 'guitar'
+  const comped = isAlone ? playChords(compOf(part, isGuitar ? 'guitar' : 'cells', session)) : []
+  // With a bass player the left hand of whoever leads plays chords as a pianist in a band does.
+  const cells = isAlone && hasBass && !isGuitar ? strokesOfAll(compOf(part, 'left', session)) : undefined
   return frames.bars.map((frame, index) => {
-    if (frame.leaderId === part.id && frame.bar.melody.length > 0)
-      return isAlone ? ownMelody(part, frame, session) : melodyNotes(frame)
-    if (isAlone) {
-      const low = leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
-      return handsOf(part, low, (note) => isBassOf(frame, note, low))
+    if (frame.leaderId === part.id && frame.bar.melody.length > 0) {
+      if (!isAlone) return melodyNotes(frame)
+      const isCells = cells !== undefined && frame.groove.feel !== 'rubato'
+      return ownMelody(
+        part,
+        frame,
+        session,
+        isCells ? leftCells(frame, cells[index] ?? [], session.voicings()) : undefined,
+      )
     }
-    if (frame.isSolo && frame.plan?.soloist === part.id) return []
+    if (isAlone) return accompaniment(part, frame, comped[index] ?? [], session)
+    if (playsAlone(frame, part, context.lineup)) return []
     return backgrounds.get(part.id)?.[index] ?? []
   })
+}
+
+/** Whether a player's is the only solo of a bar: nothing else is theirs to play. */
+function playsAlone(frame: BarFrame, part: PartSpec, lineup: readonly PartSpec[]): boolean {
+  if (frame.isSolo) return frame.plan?.soloist === part.id
+  return soloistsOf(frame, lineup).includes(part.id)
 }
 
 /** Whether an instrument can play chords under its own melody. */
@@ -254,15 +280,16 @@ function inGaps(frame: BarFrame, chords: readonly PartNote[]): PartNote[] {
 function ownMelody(
   part: PartSpec,
   frame: BarFrame,
-  { voicings, hasBass }: Session,
-  gaps?: readonly PartNote[],
+  { voicings, hasBass, stop }: Session,
+  own?: readonly PartNote[],
 ): PartNote[] {
   const sung = new Set(frame.bar.melody.map(({ startTick, midi }) => `${startTick}/${midi}`))
-  const low = gaps ?? leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0])
+  const low = own ?? leftHand(frame, voicings(), hasBass, instrumentOf(part).range[0], stop)
   const isGuitar = instrumentOf(part).family === 'guitar'
+  const line = fillUnderMelody(frame)
   return handsOf(
     part,
-    [...fillUnderMelody(frame), ...low],
+    [...(isGuitar ? line : uncrossed(line, low, (note) => sung.has(`${note.startTick}/${note.midi}`))), ...low],
     (note) => sung.has(`${note.startTick}/${note.midi}`) || (!isGuitar && isBassOf(frame, note, low)),
   )
 }

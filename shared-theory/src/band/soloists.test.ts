@@ -3,6 +3,7 @@ import { compile } from '../compile/index.js'
 import { defaultPlan } from '../compile/index.js'
 import type { PassPlan } from '../contract/index.js'
 import { LINEUPS } from '../instruments/index.js'
+import { proposeOptions } from '../propose/index.js'
 import { must } from '../units/index.js'
 import { lanternTune } from '../../../tests/fixtures/lantern-band.js'
 
@@ -32,4 +33,22 @@ describe('[BA14] who may improvise stands in the bar', () => {
       'tenor-sax',
     ])
   })
+  it('a vamp at the end has a last solo: the lead, in a trio the pianist, beside a singer who does not sing', () => {
+    const start = defaultPlan(lanternTune())
+    const vamp = proposeOptions(start.tune, 'ending', start).find(({ recipe }) => recipe === 'vamp')
+    for (const [name, soloist] of [
+      ['quintet', 'trumpet'],
+      ['trio', 'piano'],
+      ['quartet-voice', 'piano'],
+    ] as const) {
+      const plan = { ...start, lineup: must(LINEUPS[name], name) }
+      const { bars } = compile({ ...plan, chosen: [{ kind: 'ending', option: must(vamp, 'a vamp') }] }).arrangement
+      const round = bars.filter(({ provenance, melody }) => provenance.rule === 'EN5' && melody.length === 0)
+      expect(round.length).toBeGreaterThan(2)
+      for (const bar of round) {
+        expect(bar.soloists).toEqual([soloist])
+        if (name === 'quintet') expect(bar.parts['trumpet']).toEqual([])
+      }
+    }
+  }, 30_000)
 })

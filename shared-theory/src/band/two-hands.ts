@@ -11,6 +11,15 @@ export function togetherOf(notes: readonly PartNote[], isKept: (note: PartNote) 
   return kept.sort((a, b) => a.startTick - b.startTick || (a.voice ?? 1) - (b.voice ?? 1) || a.midi - b.midi)
 }
 
+/** The right hand's chord tones that lie above everything the left hand holds meanwhile; the melody always. Hands do not cross for a filling. */
+export function uncrossed(
+  right: readonly PartNote[],
+  left: readonly PartNote[],
+  isMelody: (note: PartNote) => boolean,
+): PartNote[] {
+  return right.filter((note) => isMelody(note) || left.every((low) => !overlaps(note, low) || low.midi < note.midi))
+}
+
 const overlaps = (a: PartNote, b: PartNote): boolean =>
   a.startTick < b.startTick + b.durationTicks && b.startTick < a.startTick + a.durationTicks
 

@@ -79,6 +79,7 @@ const COSTS = {
   notRoot: 20,
   highAStep: 5,
   sameKindRunning: 90,
+  plainFifth: 60,
   missedAim: 25,
   varietyMost: 14,
 } as const
@@ -157,10 +158,19 @@ function candidatesOf(
 ): readonly Candidate[] {
   const { low, high } = options
   if (slot.begins) return beginnings(slot, tones, path, low, high)
-  if (slot.isLastBefore?.bassPc !== undefined) return approachesTo(slot.isLastBefore.bassPc, path, low, high)
+  if (slot.isLastBefore?.bassPc !== undefined) {
+    const ways = approachesTo(slot.isLastBefore.bassPc, path, low, high)
+    return ways.map((way) => unlessPlainFifth(way, slot.span, tones))
+  }
   const inside = lineNotes(slot, tones, path, low, high)
   // The chord stays: the next bar begins elsewhere, and this note only must not be the root it may begin with.
   return after?.bassPc === undefined ? inside : inside.map((candidate) => avoidingRoot(candidate, after))
+}
+
+/** A chord with a flat fifth does not hear its perfect one, not even as a whole step on the way: E under A half-diminished before D7. */
+function unlessPlainFifth(way: Candidate, { bassPc = 0 }: ChordSpan, { own }: ChordTones): Candidate {
+  const isPlainFifth = mod(way.midi - bassPc, 12) === 7 && own.has(mod(bassPc + 6, 12)) && !own.has(mod(bassPc + 7, 12))
+  return isPlainFifth && way.kind === 'step' ? { ...way, cost: way.cost + COSTS.plainFifth } : way
 }
 
 function avoidingRoot(candidate: Candidate, after: ChordSpan): Candidate {

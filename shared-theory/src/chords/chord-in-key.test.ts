@@ -92,6 +92,9 @@ describe('questions to a chord', () => {
     expect(spellOver(6, chord('C7'), F)).toBe('F#')
     expect(spellOver(8, chord('C7'), F)).toBe('Ab')
     expect(spellOver(6, chord('Gm7'), Gm)).toBe('F#')
+    // A ninth foreign to the key is the chord's: C♯ over B∆ in B♭, not D♭ beside D♯ and A♯.
+    expect(spellOver(1, chord('Bmaj7'), { fifths: -2, mode: 'major' })).toBe('C#')
+    expect(spellOver(8, chord('Gbmaj7'), F)).toBe('Ab')
     expect(spellOver(6, chord('N.C.'), F)).toBe(spellOver(18, chord('N.C.'), F))
   })
 

@@ -107,12 +107,14 @@ function uniqueBySound(names: readonly NoteName[], root: NoteName): readonly Not
   return [...bySound.entries()].sort(([a], [b]) => a - b).map(([, name]) => name)
 }
 
+/** Tensions over chords that are no dominants, spelled from the root where the key has no name of its own. Source: common practice. */
+const PLAIN_TENSIONS = toneSetOf(['9M', '11A', '13M'])
 /** Tensions a quality names beside its own tones, nearest first. Source: common practice. */
 const DOMINANT_TENSIONS = toneSetOf(['9m', '9M', '9A', '11A', '13m', '13M'])
 
 /**
- * How a pitch class is spelled over a chord in a key: chord tones by interval from the root; over a dominant its tensions ♭9 9 ♯9 ♯11
- * ♭13 13 too, where the key has no name of its own for that sound; else by the key.
+ * How a pitch class is spelled over a chord in a key: chord tones by interval from the root; over a dominant its tensions ♭9 9 ♯11
+ * ♭13 13 too, over others 9 ♯11 13, where the key has no name of its own for that sound; else by the key.
  */
 export function spellOver(pc: number, chord: Chord, key: KeySignature): NoteName {
   const sound = mod(pc, 12)
@@ -123,8 +125,9 @@ export function spellOver(pc: number, chord: Chord, key: KeySignature): NoteName
   }
   const inKey = keyNotes(key).find((note) => pcOf(note) === sound)
   if (inKey !== undefined) return inKey
-  if (chord.root !== '' && qualityOf(chord) === 'dominant') {
-    const tension = listTones(DOMINANT_TENSIONS).find(
+  if (chord.root !== '') {
+    const tensions = qualityOf(chord) === 'dominant' ? DOMINANT_TENSIONS : PLAIN_TENSIONS
+    const tension = listTones(tensions).find(
       (tone) => mod(tone.semitones + pcOf(chord.root), 12) === sound && tone.interval !== '9A',
     )
     const name = tension && toneName(chord.root, tension)

@@ -38,6 +38,45 @@ describe('voicings', () => {
     expect(pcs('G7alt')).toEqual(new Set([11, 3, 5, 10]))
   })
 
+  it('[VO4] three voices keep what the symbol names: the flat fifth of a half-diminished, a ninth, an altered fifth', () => {
+    for (const [symbol, named] of [
+      ['Am7b5', 3],
+      ['D7b9', 3],
+      ['G7#9', 10],
+      ['G7b13', 3],
+      ['C7#5', 8],
+    ] as const)
+      for (const range of [
+        [48, 68],
+        [52, 72],
+        [55, 76],
+      ] as const)
+        for (const { midi } of voiced(`Cmaj7 ${symbol}`, { style: 'rootless', voices: 3, range }).slice(1))
+          expect(
+            midi.map((note) => note % 12),
+            `${symbol} ${midi.join(' ')}`,
+          ).toContain(named)
+  })
+
+  it('[VO4] a ♯9 lies above the third, not a half step under it; a ♭9 not below F3, where the range has room', () => {
+    for (const style of ['rootless', 'close', 'spread', 'drop2', 'any'] as const)
+      for (const voices of [3, 4])
+        for (const range of [
+          [48, 74],
+          [48, 72],
+        ] as const) {
+          const [sharp, flat] = voiced('G7#9 G7b9', { style, voices, range }).map(({ midi }) => midi)
+          expect(
+            sharp?.some((note, voice) => note % 12 === 10 && sharp[voice + 1] === note + 1),
+            `${style} ${String(sharp)}`,
+          ).toBe(false)
+          expect(
+            flat?.some((note) => note % 12 === 8 && note < 53),
+            `${style} ${String(flat)}`,
+          ).toBe(false)
+        }
+  })
+
   it('[VO5] total movement is the least of every path through the candidates', () => {
     const next = seeded(11)
     const symbols = ['Cmaj7', 'F7', 'Bm7b5', 'E7b9', 'Am7', 'D13', 'G7sus', 'Db7#11', 'Cm6', 'Abdim7', 'C', 'Ebmaj9']

@@ -31,6 +31,10 @@ export function candidatesOf(chord: Chord, frame: VoicingFrame): readonly (reado
   const stacks = stacksOf(chord, frame)
   const inRange = stacks.filter((midi) => fitsRanges(midi, frame))
   const flatNinthRoot = chord.intervals.includes('9m') ? pcOf(chord.root) : undefined
+  const clear = (midi: readonly number[]) =>
+    keepsLowLimits(midi) && !hasMinorNinth(midi, flatNinthRoot) && keepsTensionsClear(midi, chord)
+  const best = inRange.filter(clear)
+  if (best.length > 0) return unique(best)
   const clean = inRange.filter((midi) => keepsLowLimits(midi) && !hasMinorNinth(midi, flatNinthRoot))
   if (clean.length > 0) return unique(clean)
   const anyStack = everyStack(chordTones(chord, frame.voices), frame)
@@ -44,6 +48,23 @@ export function candidatesOf(chord: Chord, frame: VoicingFrame): readonly (reado
 export function isCleanStack(midi: readonly number[], chord: Chord): boolean {
   const flatNinthRoot = chord.intervals.includes('9m') ? pcOf(chord.root) : undefined
   return keepsLowLimits(midi) && !hasMinorNinth(midi, flatNinthRoot)
+}
+
+/** Lowest ♭9: a minor ninth has its lower note, the root of the bass, no lower than E2 (Lowell & Pullig 2003). */
+const LOWEST_FLAT_NINTH = 53
+
+/** A ♭9 not in the bass player's register, and no ♯9 a half step under the third, where it blurs both. Source: common practice. */
+function keepsTensionsClear(midi: readonly number[], chord: Chord): boolean {
+  if (chord.root === '' || chord.over) return true
+  const root = pcOf(chord.root)
+  const { tones } = contentOf(chord)
+  const isFlatNinth = (tones & T.flatNinth) !== 0
+  const isSharpNinth = (tones & T.sharpNinth) !== 0 && (tones & T.third) !== 0
+  return midi.every((note, voice) => {
+    const above = mod(note - root, 12)
+    if (isFlatNinth && above === 1) return note >= LOWEST_FLAT_NINTH
+    return !(isSharpNinth && above === 3 && midi[voice + 1] === note + 1)
+  })
 }
 
 function unique(stacks: readonly (readonly number[])[]): readonly (readonly number[])[] {
@@ -200,12 +221,33 @@ function stackFrom(order: readonly number[], low: number, high: number): readonl
 /** Forms A 3-5-7-9 and B 7-9-3-5; a dominant takes its 13 for the 5. Source: common practice. */
 function rootlessStacks(chord: Chord, voices: number, low: number, high: number): readonly (readonly number[])[] {
   const [third, fifth, seventh, ninth] = rootlessTones(chord).map((tone) => pcOf(toneName(chord.root, tone)))
-  const a = [third, fifth, seventh, ninth].filter((pc) => pc !== undefined)
-  const b = [seventh, ninth, third, fifth].filter((pc) => pc !== undefined)
-  return [a, b].flatMap((form) => {
+  return rootlessForms(
+    chord,
+    voices,
+    [third, fifth, seventh, ninth].filter((pc) => pc !== undefined),
+  ).flatMap((form) => {
     const order = Array.from({ length: voices }, (_, index) => form[index % form.length] as number)
     return stackFrom(order, low, high)
   })
+}
+
+/** Form B sets a ♯9 above the third, not a half step below it. Three voices keep what the symbol names: a ninth beside third and seventh, else
+ *  the altered fifth. Source: common practice. */
+function rootlessForms(chord: Chord, voices: number, own: readonly number[]): readonly (readonly number[])[] {
+  const [third = 0, fifth = 0, seventh = 0, ninth = 0] = own
+  const { tones } = contentOf(chord)
+  const isSharpNinth = (tones & T.sharpNinth) !== 0 && (tones & T.third) !== 0
+  if (voices === 3 && tones & (T.flatNinth | T.sharpNinth))
+    return [[third, seventh, ninth], isSharpNinth ? [seventh, third, ninth] : [seventh, ninth, third]]
+  if (voices === 3 && tones & (T.flatFifth | T.sharpFifth | T.flatThirteenth))
+    return [
+      [third, fifth, seventh],
+      [seventh, third, fifth],
+    ]
+  return [
+    [third, fifth, seventh, ninth],
+    isSharpNinth ? [seventh, third, fifth, ninth] : [seventh, ninth, third, fifth],
+  ]
 }
 
 const tone = (interval: string): Tone => listTones(toneSetOf([interval]))[0] as Tone

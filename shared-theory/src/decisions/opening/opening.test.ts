@@ -216,6 +216,16 @@ describe('[OP5] free first sections', () => {
   })
 })
 
+describe('[OP7] the way round', () => {
+  it('two bars name what turns; in minor the tonic is not the same four notes as vi∅', () => {
+    const says = (trial: Trial, bars: number) =>
+      trial.offers('turnaround').find(({ params }) => params['bars'] === bars)?.reason[0]?.text
+    expect(says(slack, 2)).toBe('B♭7 G7(♭9), then ii and V of B♭7')
+    expect(says(slack, 4)).toBe('ii–V, then back to ii and V of B♭7')
+    expect(chordsOf(openingOf(ferry, 'turnaround', { bars: 2 }))).toBe('Gm7 Em7b5@2 | Am7b5 D7b9@2')
+  })
+})
+
 describe('[OP9] drums alone, [OP10] the falling bass', () => {
   it('drums have no chord and no melody', () => {
     const made = openingOf(lantern, 'drums-alone', { bars: 4 })

@@ -15,7 +15,8 @@ const TURNS: { readonly [colour in Colour]: readonly [Degree, Degree] } = {
     [9, '7b9'],
   ],
   minor: [
-    [0, 'm6'],
+    // Not m6: that is the same four notes as vi∅.
+    [0, 'm7'],
     [9, 'm7b5'],
   ],
   blues: [
@@ -140,13 +141,20 @@ export const turnaround: OpeningIdea = {
           rule: 'OP7',
           text: line4
             ? `${line4.name}, the last of them before ${door.goal ? shown(door.goal) : 'bar 1'}`
-            : `ii–V, then back to ii and V of ${door.goal ? shown(door.goal) : 'the key'}`,
+            : `${wayRound(line, first)}ii and V of ${door.goal ? shown(door.goal) : 'the key'}`,
         },
         { rule: 'OP11', text: 'metre, groove and tempo of bar 1 from the start' },
       ],
       suits: (count === 4 ? 0.68 : 0.55) - (line4 ? 0.06 : 0),
     }
   },
+}
+
+/** What comes before the last bar's ii–V. */
+function wayRound(line: readonly string[], first: number): string {
+  if (line.length === 1) return ''
+  if (first === 0) return 'ii–V, then back to '
+  return `${line.slice(0, -1).join(', ')}, then `
 }
 
 /** A line as it is; before a first chord away from home its last bar leads there. */
