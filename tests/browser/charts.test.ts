@@ -90,6 +90,79 @@ describe('[UI90] changes since one’s own last print', () => {
   })
 })
 
+describe('[UI93] score and all parts in one print', () => {
+  it('every chart in the band’s order, each on pages of its own, on the paper chosen; all count as printed', async () => {
+    const { page } = leader
+    await page.goto(`${board}/charts`)
+    await sheets(page)
+    await page.evaluate(() =>
+      Object.assign(globalThis, { prints: 0, print: () => (globalThis as unknown as { prints: number }).prints++ }),
+    )
+    await page.getByLabel('Paper').selectOption('letter')
+    await page.locator('.sheets[aria-busy=false] .sheet[data-paper=letter]').first().waitFor({ timeout: 120_000 })
+    const names = await page.locator('#chart-chart option').allTextContents()
+    expect(names.length).toBeGreaterThan(3)
+    await page.getByRole('button', { name: 'Print score and all parts' }).click()
+    await expect.poll(() => page.evaluate('prints'), { timeout: 120_000 }).toBe(1)
+    // The screen shows the one chart still; the printer gets all, each from its first page to its last.
+    expect(await page.locator('.everychart').isVisible()).toBe(false)
+    const captions = (await page.locator('.everychart figcaption').allTextContents()).map((text) =>
+      text.replaceAll(/\s+/g, ' '),
+    )
+    const told = captions.map((text) => / · (.+?) · .+ · version \d+ · Page (\d+) of (\d+)/.exec(text)?.slice(1) ?? [])
+    expect(told).toEqual(
+      names.flatMap((name) => {
+        const last = Number(told.find(([one]) => one === name)?.[2])
+        return Array.from({ length: last }, (_, at) => [name, String(at + 1), String(last)])
+      }),
+    )
+    await page.emulateMedia({ media: 'print' })
+    expect(await page.locator('.sheets').isVisible()).toBe(false)
+    expect(await page.locator('.choose').isVisible()).toBe(false)
+    const pdf = (await page.pdf({ path: 'tests/out/screens/whole-band.pdf', preferCSSPageSize: true })).toString(
+      'latin1',
+    )
+    await page.emulateMedia({ media: null })
+    expect(pdf.match(/\/Type\s*\/Page\b/g)).toHaveLength(captions.length)
+    // Letter is 612 × 792 points; every page is one.
+    const boxes = [...pdf.matchAll(/\/MediaBox\s*\[([^\]]+)\]/g)].map(([, box]) =>
+      (box as string)
+        .trim()
+        .split(/\s+/)
+        .map((side) => Math.round(Number(side)))
+        .join(' '),
+    )
+    expect(new Set(boxes)).toEqual(new Set(['0 0 612 792']))
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')))
+    await expect.poll(() => page.locator('.everychart').count()).toBe(0)
+    // Each part is paper this person has.
+    await page.getByLabel('Chart', { exact: true }).selectOption({ index: 2 })
+    await page.getByText('Nothing has changed since you last printed').waitFor({ timeout: 60_000 })
+  })
+  it('can be left on the way', async () => {
+    const { page } = leader
+    await page.goto(`${board}/charts`)
+    await sheets(page)
+    await page.evaluate(() => {
+      const { room } = document.querySelector('loft-app') as unknown as {
+        room: { theory: { ask: (call: string, ...args: unknown[]) => Promise<unknown> } }
+      }
+      const ask = room.theory.ask.bind(room.theory)
+      room.theory.ask = async (call, ...args) => {
+        if (call === 'chart') await new Promise((resolve) => setTimeout(resolve, 2000))
+        return ask(call, ...args)
+      }
+      Object.assign(globalThis, { prints: 0, print: () => (globalThis as unknown as { prints: number }).prints++ })
+    })
+    await page.getByRole('button', { name: 'Print score and all parts' }).click()
+    await page.getByText(/^\s*Engraving Score, 1 of \d/).waitFor()
+    await page.getByRole('button', { name: 'Cancel' }).click()
+    await page.waitForTimeout(2500)
+    expect(await page.evaluate('prints')).toBe(0)
+    expect(await page.locator('.everychart, .printing progress').count()).toBe(0)
+  })
+})
+
 describe('[UI91] the chart on the stand', () => {
   const leafOf = (page: Page) => page.locator('.standview .sheet').getAttribute('data-page')
   const isAt = (page: Page, wanted: number) => expect.poll(() => leafOf(page), { timeout: 60_000 }).toBe(String(wanted))

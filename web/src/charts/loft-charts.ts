@@ -1,4 +1,4 @@
-/** The charts page: choose score or part, see the engraved pages, print them, take the files home. */
+/** The charts page: choose score or part, see the engraved pages, print them one by one or all, take the files home. */
 import { consume } from '@lit/context'
 import type { EngravedChart, PartSpec } from '@chartloft/shared-theory'
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
@@ -12,6 +12,7 @@ import { cleanSvg } from './clean-svg.js'
 import { downloads, SCORE } from './downloads.js'
 import { Engraver, type Paper, paperSheet } from './engraver.js'
 import { barsOfChart, changesSince, type Print, type PrintChanges, printOf, runsOf } from './printed-bars.js'
+import { type Printable, PrintAll } from './print-all.js'
 import { roadMapLine, roadMapSteps, type SoloistOf } from './road-map.js'
 
 type Pages =
@@ -27,6 +28,8 @@ interface Made {
   readonly changes?: PrintChanges
 }
 
+type Pitch = 'written' | 'concert'
+
 /** Per cent of a 7.2 mm staff: parts are read from a stand, the score from a desk. */
 const PART_SCALE = 98
 const scoreScale = (parts: number): number => (parts <= 5 ? 66 : 58)
@@ -35,13 +38,13 @@ const scoreScale = (parts: number): number => (parts <= 5 ? 66 : 58)
 export class LoftCharts extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
   @state() private chart = SCORE
-  /** A score is read at sounding pitch, a part as its player reads it, until somebody asks otherwise. */
-  @state() private pitch: 'written' | 'concert' = 'concert'
+  @state() private pitch: Pitch = usualPitch(SCORE)
   @state() private isFolded = true
   @state() private paper: Paper = 'a4'
   @state() private pages: Pages = { stage: 'working' }
   @state() private showsChanges = true
   private readonly engraver = new Engraver()
+  private readonly all = new PrintAll(this)
   #asked = ''
   protected readonly observe = new Observe(this, () => (this.room ? [this.room.form, this.room.ledger.state] : []))
 
@@ -66,44 +69,53 @@ export class LoftCharts extends LoftElement {
   }
 
   private async engrave(wanted: string): Promise<void> {
-    const plan = this.room.plan.value
-    if (!plan) return
+    if (!this.room.plan.value) return
     // What is there stays readable while the next is made, unless it is another chart.
-    if (this.pages.stage !== 'here' || this.pages.made.chart !== this.printKey) this.pages = { stage: 'working' }
+    if (this.pages.stage !== 'here' || this.pages.made.chart !== this.keyOf(this.chart, this.pitch))
+      this.pages = { stage: 'working' }
     try {
-      const chart = await this.room.theory.ask('chart', plan, {
-        ...(this.chart === SCORE ? {} : { part: this.chart }),
-        pitch: this.pitch,
-        folded: this.isFolded,
-      })
-      const made = this.made(chart)
-      const { pages } = await this.engraver.engrave(chart, {
-        ...paperSheet(this.paper, this.chart === SCORE ? scoreScale(plan.lineup.length) : PART_SCALE),
-        head: {
-          title: this.room.board?.title ?? '',
-          part: this.chartName(plan.lineup),
-          roadMap: roadMapSteps(this.room.form.value?.bars ?? [], this.soloistOf),
-        },
-        changed: this.showsChanges ? (made.changes?.changed ?? []) : [],
-      })
-      if (wanted !== this.#asked) return
-      this.pages = { stage: 'here', sheets: pages.flatMap(({ svg }) => cleanSvg(svg) ?? []), made }
+      const made = await this.sheetsOf(this.chart, this.pitch)
+      if (wanted === this.#asked) this.pages = { stage: 'here', ...made }
     } catch (error) {
       if (wanted !== this.#asked || !this.isConnected) return
       this.pages = { stage: 'failed', why: error instanceof Error ? error.message : String(error) }
     }
   }
 
-  /** Names a chart among what was printed: a part in another pitch, or written out, is another sheet of paper. */
-  private get printKey(): string {
-    return [this.chart, this.pitch, this.isFolded ? 'folded' : 'linear'].join(' ')
+  private async sheetsOf(
+    asked: string,
+    pitch: Pitch,
+  ): Promise<{ readonly sheets: readonly SVGSVGElement[]; readonly made: Made }> {
+    const plan = this.room.plan.value
+    if (!plan) throw new Error(words.listen.none)
+    const chart = await this.room.theory.ask('chart', plan, {
+      ...(asked === SCORE ? {} : { part: asked }),
+      pitch,
+      folded: this.isFolded,
+    })
+    const made = this.made(chart, this.keyOf(asked, pitch))
+    const { pages } = await this.engraver.engrave(chart, {
+      ...paperSheet(this.paper, asked === SCORE ? scoreScale(plan.lineup.length) : PART_SCALE),
+      head: {
+        title: this.room.board?.title ?? '',
+        part: nameOf(asked, plan.lineup),
+        roadMap: roadMapSteps(this.room.form.value?.bars ?? [], this.soloistOf),
+      },
+      changed: this.showsChanges ? (made.changes?.changed ?? []) : [],
+    })
+    return { sheets: pages.flatMap(({ svg }) => cleanSvg(svg) ?? []), made }
   }
 
-  private made(chart: EngravedChart): Made {
+  /** Names a chart among what was printed: a part in another pitch, or written out, is another sheet of paper. */
+  private keyOf(chart: string, pitch: Pitch): string {
+    return [chart, pitch, this.isFolded ? 'folded' : 'linear'].join(' ')
+  }
+
+  private made(chart: EngravedChart, key: string): Made {
     const bars = barsOfChart(chart)
-    const print = printOf(this.room.notes.read('prints', {}), this.printKey)
-    if (!print) return { chart: this.printKey, bars }
-    return { chart: this.printKey, bars, print, changes: changesSince(print, bars, chart.marks) }
+    const print = printOf(this.room.notes.read('prints', {}), key)
+    if (!print) return { chart: key, bars }
+    return { chart: key, bars, print, changes: changesSince(print, bars, chart.marks) }
   }
 
   private readonly soloistOf: SoloistOf = (passId) => {
@@ -111,17 +123,32 @@ export class LoftCharts extends LoftElement {
     return this.room.board?.lineup.find(({ id }) => id === soloist)?.name
   }
 
-  /** Prints what is on the page, and remembers it as what this person has on paper. */
+  /** Prints what is on the page. */
   private async print(): Promise<void> {
     const { pages } = this
     if (pages.stage !== 'here') return
-    const version = this.room.board?.seq ?? 0
     print()
-    const prints = this.room.notes.read<object>('prints', {})
-    this.room.notes.write('prints', {
-      ...prints,
-      [pages.made.chart]: { at: Date.now(), version, bars: pages.made.bars },
-    })
+    await this.printed([{ key: pages.made.chart, bars: pages.made.bars }])
+  }
+
+  /** Score at sounding pitch and every part as its player reads it, on the paper and in the form chosen. */
+  get everyChart(): readonly { readonly id: string; readonly name: string }[] {
+    const lineup = this.room.board?.lineup ?? []
+    return [SCORE, ...lineup.map(({ id }) => id)].map((id) => ({ id, name: nameOf(id, lineup) }))
+  }
+
+  async printable(chart: string): Promise<Printable> {
+    const { sheets, made } = await this.sheetsOf(chart, usualPitch(chart))
+    const name = nameOf(chart, this.room.board?.lineup ?? [])
+    return { key: made.chart, bars: made.bars, sheets: this.figures(sheets, made, name) }
+  }
+
+  /** Remembered as what this person has on paper. */
+  async printed(charts: readonly Pick<Printable, 'key' | 'bars'>[]): Promise<void> {
+    const version = this.room.board?.seq ?? 0
+    const at = Date.now()
+    const prints = charts.map(({ key, bars }) => [key, { at, version, bars }] as const)
+    this.room.notes.write('prints', { ...this.room.notes.read<object>('prints', {}), ...Object.fromEntries(prints) })
     if (this.room.isLeader) await this.room.command('markPrinted', {}).catch((error: unknown) => this.room.say(error))
   }
 
@@ -143,15 +170,16 @@ export class LoftCharts extends LoftElement {
           </p>
         </div>
       </div>
-      ${this.choices(state.lineup)} ${this.sinceLastPrint()}
+      ${this.choices(state.lineup)} ${this.all.status()} ${this.sinceLastPrint()}
       <div class="charts">
         <section
           class="sheets"
-          aria-label=${this.chartName(state.lineup)}
+          aria-label=${nameOf(this.chart, state.lineup)}
           aria-busy=${this.pages.stage === 'working' ? 'true' : 'false'}
         >
           ${this.sheets(state.lineup)}
         </section>
+        ${this.all.pages()}
         <aside class="take">
           <h2>${words.charts.take}</h2>
           ${downloads(this.room, state.lineup, { chart: this.chart, pitch: this.pitch })}
@@ -175,7 +203,7 @@ export class LoftCharts extends LoftElement {
           ['written', words.charts.written],
           ['concert', words.charts.concert],
         ],
-        (value) => (this.pitch = value as 'written' | 'concert'),
+        (value) => (this.pitch = value as Pitch),
       )}
       ${select(
         'form',
@@ -199,6 +227,7 @@ export class LoftCharts extends LoftElement {
       )}
       <a class="btn" href=${boardPath(this.room.boardId, 'stand')}>${words.charts.stand.open}</a>
       <button class="btn main" type="button" @click=${() => void this.print()}>${words.charts.print}</button>
+      ${this.all.button()}
     </form>`
   }
 
@@ -237,35 +266,36 @@ export class LoftCharts extends LoftElement {
     if (pages.stage === 'working')
       return html`<p class="busy" role="status"><progress aria-hidden="true"></progress>${words.charts.engraving}</p>`
     if (pages.stage === 'failed') return html`<p class="trouble" role="alert">${words.charts.failed(pages.why)}</p>`
-    const footer = words.charts.footer(
-      this.room.board?.title ?? '',
-      this.chartName(lineup),
-      Date.now(),
-      this.room.board?.seq ?? 0,
-    )
-    const { print, changes } = pages.made
+    return html`${this.figures(pages.sheets, pages.made, nameOf(this.chart, lineup))}`
+  }
+
+  private figures(sheets: readonly SVGSVGElement[], made: Made, name: string): readonly TemplateResult[] {
+    const footer = words.charts.footer(this.room.board?.title ?? '', name, Date.now(), this.room.board?.seq ?? 0)
+    const { print, changes } = made
     const since = this.showsChanges && print && changes && changes.changed.length > 0
-    return html`${pages.sheets.map(
+    return sheets.map(
       (sheet, index) =>
         html`<figure class="sheet" data-paper=${this.paper} data-page=${index + 1}>
           ${sheet}
           <figcaption>
             ${since ? html`<span class="ruled">${words.charts.ruled(print.at)}</span>` : nothing} ${footer} ·
-            ${words.charts.pageOf(index + 1, pages.sheets.length)}
+            ${words.charts.pageOf(index + 1, sheets.length)}
           </figcaption>
         </figure>`,
-    )}`
+    )
   }
 
   private choose(chart: string): void {
     this.chart = chart
-    this.pitch = chart === SCORE ? 'concert' : 'written'
-  }
-
-  private chartName(lineup: readonly PartSpec[]): string {
-    return lineup.find((part) => part.id === this.chart)?.name ?? words.charts.score
+    this.pitch = usualPitch(chart)
   }
 }
+
+/** A score is read at sounding pitch, a part as its player reads it, until somebody asks otherwise. */
+const usualPitch = (chart: string): Pitch => (chart === SCORE ? 'concert' : 'written')
+
+const nameOf = (chart: string, lineup: readonly PartSpec[]): string =>
+  lineup.find((part) => part.id === chart)?.name ?? words.charts.score
 
 function select(
   id: string,

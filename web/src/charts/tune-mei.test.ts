@@ -36,7 +36,10 @@ describe('[UI61] bars to a line', () => {
   const bars = (count: number, notes: number, begins: readonly number[] = [0]) =>
     Array.from({ length: count }, (_, index) => ({ notes, chords: 1, begins: begins.includes(index) }))
   it('four where every line has room, else two; sections begin lines', () => {
-    expect([...lineStartsFor(bars(10, 4, [0, 5]), 2200)]).toEqual([0, 4, 5, 9])
+    expect([...lineStartsFor(bars(10, 4, [0, 5]), 2200)]).toEqual([0, 3, 5, 8])
+    // Six are three and three, ten four, three and three.
+    expect([...lineStartsFor(bars(16, 4, [0, 6]), 2200)]).toEqual([0, 3, 6, 10, 13])
+    expect([...lineStartsFor(bars(7, 4), 2200)]).toEqual([0, 4])
     expect([...lineStartsFor(bars(6, 4), 980)]).toEqual([0, 2, 4])
   })
   it('one where two have none, in that section only', () => {

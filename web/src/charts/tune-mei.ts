@@ -72,7 +72,9 @@ export function lineStartsFor(bars: readonly BarSize[], widthUnits: number): Rea
   return new Set(
     sections.flatMap((section) => {
       const perLine = fits(section.bars, usual, widthUnits) ? usual : 1
-      return placesOf(section.bars).flatMap((place, at) => (startsLine(place, at, perLine) ? [section.from + at] : []))
+      return placesOf(section.bars).flatMap((place, at) =>
+        startsLine(place, at, perLine, section.bars) ? [section.from + at] : [],
+      )
     }),
   )
 }
@@ -81,14 +83,20 @@ export function lineStartsFor(bars: readonly BarSize[], widthUnits: number): Rea
 const placesOf = (section: readonly BarSize[]): readonly number[] =>
   section.map((_bar, at) => at - (section[0]?.isPickup ? 1 : 0))
 
-const startsLine = (place: number, at: number, perLine: number): boolean =>
-  at === 0 || (place > 0 && place % perLine === 0)
+function startsLine(place: number, at: number, perLine: number, section: readonly BarSize[]): boolean {
+  if (at === 0) return true
+  const full = placesOf(section).filter((one) => one >= 0).length
+  // The last six bars are three and three, the last five three and two: what is left over would be set twice as wide.
+  const over = full % 4
+  const even = perLine === 4 && full > 4 && (over === 1 || over === 2) ? full - 4 - over : Number.POSITIVE_INFINITY
+  return place > even ? (place - even) % 3 === 0 : place > 0 && place % perLine === 0
+}
 
 function fits(section: readonly BarSize[], perLine: number, widthUnits: number): boolean {
   const places = placesOf(section)
   let units = 0
   return section.every(({ notes, chords, isPickup }, at) => {
-    if (startsLine(places[at] ?? 0, at, perLine)) units = UNITS.head
+    if (startsLine(places[at] ?? 0, at, perLine, section)) units = UNITS.head
     units += Math.max(isPickup ? 0 : UNITS.bar, notes * UNITS.note, chords * UNITS.chord)
     return units <= widthUnits
   })

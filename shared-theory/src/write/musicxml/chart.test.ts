@@ -77,6 +77,21 @@ describe('[MX14] bars to a line', () => {
     const five = bars.map((bar, index) => ({ ...bar, sectionId: index < 5 ? 'A1' : 'A2' }))
     expect(lines(writeMusicXml(arrangementOf(five), { part: 'piano' }))).toEqual([5, 4, 4])
   })
+  it('six bars at the end of a section are three and three, wherever it is', () => {
+    const bars = withSextet(passesOf(lanternTune(), 'chorus-1').slice(0, 24))
+    const named = (sizes: readonly number[]) => {
+      const ids = sizes.flatMap((size, at) => Array.from({ length: size }, () => `A${at + 1}`))
+      return lines(
+        writeMusicXml(
+          arrangementOf(bars.slice(0, ids.length).map((bar, at) => ({ ...bar, sectionId: ids[at] ?? '' }))),
+          { part: 'piano' },
+        ),
+      )
+    }
+    expect(named([6])).toEqual([3, 3])
+    expect(named([4, 6, 7])).toEqual([4, 3, 3, 4, 3])
+    expect(named([10, 8])).toEqual([4, 3, 3, 4, 4])
+  })
   it('a section of one bar has the next one beside it', () => {
     const bars = withSextet(passesOf(lanternTune(), 'chorus-1').slice(0, 13))
     const one = bars.map((bar, index) => ({ ...bar, sectionId: index < 4 ? 'A1' : index === 4 ? 'coda' : 'B1' }))

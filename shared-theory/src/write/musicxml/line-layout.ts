@@ -5,7 +5,8 @@ import type { ChartBar } from './measure.js'
 /** Bars longer than seven quarters fill a line by twos. */
 const LONG_BAR_TICKS = 7 * 5040
 
-/** Marks the bars that begin a line: section starts, and every fourth (second where bars are long) after one. A long rest takes one
+/** Marks the bars that begin a line: section starts, and every fourth (second where bars are long) after one; the last six of a section
+ *  are three and three. A long rest takes one
  *  bar's room, and where a line is nothing but rests the next section's rest may follow on it. */
 export function withLines(charts: readonly ChartBar[], barsALine = 4): readonly ChartBar[] {
   let room = 0
@@ -24,12 +25,24 @@ export function withLines(charts: readonly ChartBar[], barsALine = 4): readonly 
       room > 0 &&
       ((chart.mark !== undefined && !joins) ||
         (isFull && !closesLine(charts, index, room, barsALine) && !isWidow(charts, index, room, barsALine)))
-    if (isLineStart) most = barsALine
+    if (isLineStart || room === 0) most = leavesPair(charts, index, barsALine) ? EVEN_LINE : barsALine
     room = isLineStart ? taken : room + taken
     isAllRest = (isLineStart || isAllRest) && restBars !== undefined
     return isLineStart ? { ...chart, isLineStart } : chart
   })
 }
+
+/** Six bars are two lines of three: four and a pair would set the pair twice as wide as the rest. */
+const EVEN_LINE = 3
+
+/** Whether a section goes on from here for six bars like any others. */
+function leavesPair(charts: readonly ChartBar[], from: number, barsALine: number): boolean {
+  const next = charts.findIndex(({ mark }, index) => index > from && mark !== undefined)
+  const rest = charts.slice(from, next < 0 ? undefined : next)
+  return barsALine === 4 && rest.length === 2 * EVEN_LINE && rest.every((chart) => isShort(chart) && isPlain(chart))
+}
+
+const isPlain = ({ restBars, folded }: ChartBar): boolean => restBars === undefined && folded?.ending === undefined
 
 const isShort = ({ bar }: ChartBar): boolean => bar.lengthTicks <= LONG_BAR_TICKS
 

@@ -16,6 +16,8 @@ export const charts = {
   paper: 'Papier',
   papers: { a4: 'A4', letter: 'Letter' },
   print: 'Drucken',
+  printAll: 'Partitur und alle Stimmen drucken',
+  printing: (chart: string, at: number, of: number): string => `${chart} wird gesetzt, ${at} von ${of}`,
   engraving: 'Das Blatt wird gesetzt',
   pageOf: (page: number, pages: number): string => `Seite ${page} von ${pages}`,
   take: 'Mitnehmen',

@@ -15,6 +15,8 @@ export const charts = {
   paper: 'Paper',
   papers: { a4: 'A4', letter: 'Letter' },
   print: 'Print',
+  printAll: 'Print score and all parts',
+  printing: (chart: string, at: number, of: number): string => `Engraving ${chart}, ${at} of ${of}`,
   engraving: 'Engraving the chart',
   pageOf: (page: number, pages: number): string => `Page ${page} of ${pages}`,
   take: 'Take home',
