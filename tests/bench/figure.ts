@@ -17,6 +17,15 @@ export interface Figure {
   readonly target: Target
   /** Sample size, seed, source, conditions. */
   readonly note?: string
+  /** Something else measured in the same run, by its name, in the same unit: the page tells how many times as much this is. */
+  readonly baseline?: { readonly name: string; readonly value: number }
+  /** Where the value is an exponent: what it was fitted on. */
+  readonly growth?: {
+    readonly by: string
+    readonly unit: string
+    readonly points: readonly { readonly size: number; readonly cost: number }[]
+    readonly r2: number
+  }
 }
 
 const OUT = fileURLToPath(new URL('../out/bench', import.meta.url))

@@ -63,6 +63,30 @@ describe('[BD4] the fold', () => {
     for (const row of rows) states.push((state = foldEntry(state, row, (seq) => states[seq])))
     expect(JSON.stringify(state)).toBe(JSON.stringify(foldLedger(rows)))
   })
+  it('row by row is the same as at once, also where lists grow between what is restored; what was folded before stays as it was', () => {
+    const made: { readonly kind: string; readonly [field: string]: unknown }[] = []
+    for (let row = 0; row < 60; row++)
+      made.push(
+        { kind: 'nameVersion', name: `v${row}` },
+        { kind: 'issueLink', linkId: `link-${row}`, role: 'member' },
+        row % 7 === 3 ? { kind: 'restoreVersion', toSeq: row * 2 } : { kind: 'markPrinted', version: row },
+        { kind: 'openPoll', pollId: `p${row}`, question: 'q' },
+        row % 5 === 0 ? { kind: 'revokeLink', linkId: `link-${row}` } : { kind: 'closePoll', pollId: `p${row}` },
+      )
+    const rows = ledgerOf(...made)
+    let state = foldLedger([])
+    const before = foldLedger(rows.slice(0, 100))
+    const text = JSON.stringify(before)
+    const states = [state]
+    for (const entry of rows) {
+      state = foldEntry(state, entry, (seq) => states[seq])
+      states.push(state)
+      if (entry.seq % 40 === 0) expect(foldLedger(rows.slice(0, entry.seq))).toEqual(state)
+    }
+    expect(foldLedger(rows)).toEqual(state)
+    expect(JSON.stringify(before)).toBe(text)
+    expect(JSON.stringify(states[100])).toBe(text)
+  })
   it('a lock takes its place from the open ones and stands in for an earlier lock there; unlocking opens it again', () => {
     const rows = ledgerOf(
       { kind: 'openPlace', slot: SLOT },

@@ -25,14 +25,43 @@ export const EMPTY_STATE: BoardState = {
 /** The whole truth of what is final; keys in the order of `BoardState`, so that its JSON text can be compared. Rows of kinds it does not know, or without what their
  *  kind needs, change nothing but `seq`; what is no row at all is passed over. */
 export function foldLedger(entries: readonly LedgerEntry[]): BoardState {
-  const states: BoardState[] = [EMPTY_STATE]
+  const wanted = restoredRows(entries)
+  const states = new Map([[0, EMPTY_STATE]])
   let state = EMPTY_STATE
+  let append = appending()
   for (const entry of entries) {
     if (!isObject(entry) || !Number.isSafeInteger(entry.seq)) continue
-    state = foldEntry(state, entry, (seq) => states[seq])
-    states[entry.seq] = state
+    state = folded(state, entry, (seq) => states.get(seq), append)
+    if (!wanted.has(entry.seq)) continue
+    states.set(entry.seq, state)
+    // Its lists are its own from now on.
+    append = appending()
   }
   return state
+}
+
+type Append = <T>(list: readonly T[], item: T) => readonly T[]
+
+const copied: Append = (list, item) => [...list, item]
+
+/** Adds to lists it has made itself, so that a ledger of thousands of rows does not copy them row by row. */
+function appending(): Append {
+  const own = new WeakSet<object>()
+  return (list, item) => {
+    if (own.has(list)) {
+      ;(list as (typeof item)[]).push(item)
+      return list
+    }
+    const made = copied(list, item)
+    own.add(made)
+    return made
+  }
+}
+
+/** Rows whose state comes back later: of a long ledger only these are kept, since every state has lists of its own. */
+function restoredRows(entries: readonly LedgerEntry[]): ReadonlySet<unknown> {
+  const restoring = entries.filter((entry) => isObject(entry) && readableKind(entry.command) === 'restoreVersion')
+  return new Set(restoring.map(({ command }) => command['toSeq']))
 }
 
 /** One more row. `stateAt` gives the state after an earlier row: only a restored version asks for it. */
@@ -41,18 +70,30 @@ export function foldEntry(
   entry: LedgerEntry,
   stateAt: (seq: number) => BoardState | undefined,
 ): BoardState {
+  return folded(state, entry, stateAt, copied)
+}
+
+function folded(
+  state: BoardState,
+  entry: LedgerEntry,
+  stateAt: (seq: number) => BoardState | undefined,
+  append: Append,
+): BoardState {
   const kind = readableKind(entry.command)
   if (!kind) return ordered({ ...state, seq: entry.seq })
   const fold = FOLDS[kind] as Fold<CommandKind>
-  const changed = fold(state, entry.command as unknown as CommandFields[CommandKind], entry, stateAt)
+  const changed = fold(state, entry.command as unknown as CommandFields[CommandKind], { entry, stateAt, append })
   return ordered({ ...state, ...changed, seq: entry.seq })
 }
 
 type Fold<K extends CommandKind> = (
   state: BoardState,
   command: CommandFields[K],
-  entry: LedgerEntry,
-  stateAt: (seq: number) => BoardState | undefined,
+  at: {
+    readonly entry: LedgerEntry
+    readonly stateAt: (seq: number) => BoardState | undefined
+    readonly append: Append
+  },
 ) => Partial<Fields>
 
 const FOLDS: { readonly [K in CommandKind]: Fold<K> } = {
@@ -70,7 +111,7 @@ const FOLDS: { readonly [K in CommandKind]: Fold<K> } = {
     ],
     polls: state.polls.map((poll) => ({ ...poll, open: false })),
   }),
-  lock: (state, { slot, option, bars, tuneHash, why }, { seq }) => ({
+  lock: (state, { slot, option, bars, tuneHash, why }, { entry: { seq } }) => ({
     places: without(state.places, slot),
     locks: [...unlocked(state, slot), { slot, option, bars, tuneHash, ...(why === undefined ? {} : { why }), seq }],
   }),
@@ -78,21 +119,25 @@ const FOLDS: { readonly [K in CommandKind]: Fold<K> } = {
     places: slot.at ? [...without(state.places, slot), slot] : state.places,
     locks: unlocked(state, slot),
   }),
-  openPoll: (state, { pollId, question, slot }) => ({
-    polls: [...state.polls, { pollId, question, open: true, ...(slot ? { slot } : {}) }],
+  openPoll: (state, { pollId, question, slot }, { append }) => ({
+    polls: append(state.polls, { pollId, question, open: true, ...(slot ? { slot } : {}) }),
   }),
   closePoll: (state, { pollId }) => ({
     polls: state.polls.map((poll) => (poll.pollId === pollId ? { ...poll, open: false } : poll)),
   }),
   setLineup: (_state, { lineup }) => ({ lineup }),
   setRoadmap: (_state, { roadmap }) => ({ roadmap }),
-  nameVersion: (state, { name }, { seq }) => ({ versions: [...state.versions, { name, seq: seq - 1 }] }),
-  restoreVersion: (state, { toSeq }, _entry, stateAt) => restored(state, stateAt(toSeq)),
-  issueLink: (state, { linkId, role, label, personal }) => ({
-    links: [
-      ...state.links,
-      { linkId, role, ...(label === undefined ? {} : { label }), ...(personal ? { personal: true as const } : {}) },
-    ],
+  nameVersion: (state, { name }, { entry: { seq }, append }) => ({
+    versions: append(state.versions, { name, seq: seq - 1 }),
+  }),
+  restoreVersion: (state, { toSeq }, { stateAt }) => restored(state, stateAt(toSeq)),
+  issueLink: (state, { linkId, role, label, personal }, { append }) => ({
+    links: append(state.links, {
+      linkId,
+      role,
+      ...(label === undefined ? {} : { label }),
+      ...(personal ? { personal: true as const } : {}),
+    }),
   }),
   revokeLink: (state, { linkId }) => ({
     links: state.links.map((link) => (link.linkId === linkId ? { ...link, revoked: true as const } : link)),
@@ -103,7 +148,9 @@ const FOLDS: { readonly [K in CommandKind]: Fold<K> } = {
   setEdits: (_state, { edits }) => ({ edits }),
   openPlace: (state, { slot }) => ({ places: [...without(state.places, slot), slot] }),
   closePlace: (state, { slot }) => ({ places: without(state.places, slot) }),
-  markPrinted: (state, { version }, { seq, at }) => ({ printed: [...state.printed, { version, seq, at }] }),
+  markPrinted: (state, { version }, { entry: { seq, at }, append }) => ({
+    printed: append(state.printed, { version, seq, at }),
+  }),
 }
 
 function band(given: {
