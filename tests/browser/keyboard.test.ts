@@ -47,8 +47,7 @@ async function toDesk(page: Page, kind: string): Promise<void> {
   await page.locator('loft-option ol.bars').first().waitFor({ timeout: 60_000 })
 }
 
-// Waits for ever for the board's button in a clean clone since the import page has changed: LONG=1 until it is mended.
-describe.runIf(process.env['LONG'])('[BR5] the twelve moves with the keyboard alone, and what is read out', () => {
+describe('[BR5] the twelve moves with the keyboard alone, and what is read out', () => {
   it('1, 2: the leader opens a board with a demo tune, and reads its key, metre and form', async () => {
     const { page } = leader
     await page.goto(house.server.url)

@@ -50,6 +50,8 @@ export class LoftBring extends LoftElement {
   @state() private isSlow = false
   @state() private said = ''
   @state() private demo: { readonly reading: TuneReading; readonly brought: Brought } | undefined
+  /** The demo tune was asked for before it was read: it opens as soon as it is. */
+  @state() private wantsDemo = false
   @state() private demoTunes: readonly { readonly id: string; readonly title: string; readonly abc: string }[] = []
   #asked = 0
 
@@ -65,10 +67,24 @@ export class LoftBring extends LoftElement {
     const brought: Brought = { name: tune.title, format: 'abc', content: tune.abc }
     try {
       const read = await this.surroundings.theory.ask('read', 'abc', tune.abc)
-      if (read.ok) this.demo = { reading: read.value, brought }
+      if (!read.ok) return
+      this.demo = { reading: read.value, brought }
+      if (this.wantsDemo && this.stage.kind === 'asking') this.openDemo()
     } catch {
       // reason: a reading that was left took the demo with it; it is asked for again with the next look
     }
+  }
+
+  /** On a slow device the press comes before the tune: it counts all the same. */
+  private openDemo(): void {
+    const { demo } = this
+    this.wantsDemo = demo === undefined
+    if (!demo) {
+      this.said = words.working
+      return
+    }
+    this.rights = 'own'
+    this.show({ brought: demo.brought, chosen: {}, reading: demo.reading })
   }
 
   protected override render(): TemplateResult {
@@ -108,6 +124,7 @@ export class LoftBring extends LoftElement {
 
   private ask(): void {
     this.stage = { kind: 'asking' }
+    this.wantsDemo = false
     scrollTo(0, 0)
     if (!this.demo) void this.loadDemo()
   }
@@ -255,17 +272,11 @@ export class LoftBring extends LoftElement {
             >`
           : nothing
       }
-      <div class="leaf">${demo ? firstLines(demo.reading) : nothing}</div>
+      <div class="leaf">
+        ${demo ? firstLines(demo.reading) : this.wantsDemo ? html`<p class="busy">${words.working}</p>` : nothing}
+      </div>
       <p>
-        <button
-          class="btn"
-          aria-disabled=${demo ? 'false' : 'true'}
-          @click=${() => {
-            if (!demo) return
-            this.rights = 'own'
-            this.show({ brought: demo.brought, chosen: {}, reading: demo.reading })
-          }}
-        >
+        <button class="btn" aria-busy=${this.wantsDemo ? 'true' : nothing} @click=${() => this.openDemo()}>
           ${bringWords.demoOpen}
         </button>
       </p>

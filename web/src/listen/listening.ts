@@ -107,8 +107,10 @@ export class Listening {
 
   /** Play from where listening stopped, or stop. A click: the browser lets sound out from here on. */
   async toggle(): Promise<void> {
+    const joins = this.stage.value === 'asleep'
     await this.player.wake()
-    if (this.stage.value === 'asleep' && this.#transport) return this.#follow(this.#transport)
+    // Who presses to join may have come in meanwhile, and is not to be stopped by that press.
+    if (joins) return this.stage.value === 'asleep' && this.#transport ? this.#follow(this.#transport) : undefined
     if (this.stage.value !== 'stopped') return this.stop()
     const loop = this.loop.value
     return this.#start(loop ? loop.fromTick : this.#fromTick)
@@ -271,9 +273,14 @@ export class Listening {
     }
     this.tempoScale.set(transport.tempoScale)
     if (transport.by.userId !== this.#room.session.value.userId) this.#stopAtMs = undefined
-    await Promise.race([this.player.wake(), pause(250)])
+    const woken = this.player.wake()
+    await Promise.race([woken, pause(250)])
     if (!this.player.isAwake) {
       this.stage.set('asleep')
+      // A device may only be slow to wake, and a press anywhere may wake it: this page then comes in by itself.
+      void woken.then(() => {
+        if (this.stage.value === 'asleep' && transport === this.#transport) return this.#follow(transport)
+      })
       return
     }
     const isSamePlan = () => this.#room.form.value?.planHash === transport.planHash

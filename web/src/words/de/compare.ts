@@ -219,7 +219,7 @@ export const compare: CompareWords = {
   },
   hear: {
     title: 'Anhören',
-    from: 'Ab',
+    from: 'Hören ab',
     play: 'Hören, wie es war',
     side: (place: string, side: string): string => `${place} hören: ${side.toLowerCase()}`,
     sideShort: 'Anhören',

@@ -230,7 +230,7 @@ export const compare = {
   },
   hear: {
     title: 'Hear it',
-    from: 'From',
+    from: 'Hear it from',
     play: 'Hear it as it stood',
     /** On a place of a comparison; `side` is 'Before' or 'After'. */
     side: (place: string, side: string): string => `Hear ${place}: ${side.toLowerCase()}`,
