@@ -22,6 +22,7 @@ describe('[OP2] configuration', () => {
       sessionsPerMinute: 600,
       socketMessagesPerSecond: 100,
       keepAliveMs: 20_000,
+      metricsFrom: [],
       abusesPerMinute: 10,
       coolDownMs: 30_000,
     })
@@ -32,6 +33,9 @@ describe('[OP2] configuration', () => {
       publicUrl: 'https://band.example',
     })
   })
+  it('networks are a list', () => {
+    expect(readConfig({ METRICS_FROM: ' 10.0.0.5,172.16.0.0/12 ,' }).metricsFrom).toEqual(['10.0.0.5', '172.16.0.0/12'])
+  })
   it('says which variable is broken', () => {
     for (const [name, value] of Object.entries({
       PORT: '1e3',
@@ -40,6 +44,7 @@ describe('[OP2] configuration', () => {
       PUBLIC_URL: 'ftp://x',
       HOST: 'a b',
       REDIS_URL: 'x',
+      METRICS_FROM: '10.0.0.0/8, nowhere',
     })) {
       expect(() => readConfig({ [name]: value }), name).toThrow(name)
     }

@@ -1,5 +1,6 @@
 /** The environment as a typed configuration: every variable checked, a broken value ends the start with one clear line. */
 import { join } from 'node:path'
+import { isNetwork } from './access/networks.js'
 import { StartError } from './errors.js'
 
 export interface Config {
@@ -29,6 +30,8 @@ export interface Config {
   readonly socketMessagesPerSecond: number
   /** Asks every socket this often whether its other end is still there. */
   readonly keepAliveMs: number
+  /** Addresses and networks, besides this machine, that may read `/metrics`. */
+  readonly metricsFrom: readonly string[]
   /** Closings for abuse a session may have in a minute, an address four times as many, before it has to wait. */
   readonly abusesPerMinute: number
   readonly coolDownMs: number
@@ -78,6 +81,7 @@ export function readConfig(environment: Environment): Config {
     sessionsPerMinute: integer('SESSIONS_PER_MINUTE', 600, 1, 1_000_000),
     socketMessagesPerSecond: integer('SOCKET_MESSAGES_PER_SECOND', 100, 1, 1_000_000),
     keepAliveMs: integer('KEEP_ALIVE_MS', 20_000, 100, 3_600_000),
+    metricsFrom: networks('METRICS_FROM', text('METRICS_FROM')),
     abusesPerMinute: integer('ABUSES_PER_MINUTE', 10, 1, 1_000_000),
     coolDownMs: integer('COOL_DOWN_MS', 30_000, 0, 3_600_000),
   }
@@ -88,6 +92,16 @@ function choice<T extends string>(name: string, value: string | undefined, choic
   const found = choices.find((known) => known === value)
   if (found === undefined) throw new StartError(`${name} must be one of ${choices.join(', ')}, not '${value}'.`)
   return found
+}
+
+/** Comma-separated addresses and networks, as '10.0.0.5, 172.16.0.0/12'. */
+function networks(name: string, value: string | undefined): readonly string[] {
+  const given = (value ?? '').split(',').map((one) => one.trim())
+  const named = given.filter((one) => one !== '')
+  for (const one of named) {
+    if (!isNetwork(one)) throw new StartError(`${name} takes addresses and networks like 172.16.0.0/12, not '${one}'.`)
+  }
+  return named
 }
 
 function hostOf(value: string | undefined): string {

@@ -13,6 +13,8 @@ export interface Metrics {
   readonly stored: (method: string, ms: number, outcome: string) => void
   /** A command, and `accepted`, `repeated` or the code it was refused with. */
   readonly commanded: (kind: string, outcome: string) => void
+  /** A ballot that is on disk. */
+  readonly voted: () => void
   readonly text: () => Promise<string>
   readonly contentType: string
 }
@@ -69,6 +71,7 @@ export function createMetrics(count: Counted): Metrics {
   const counter = <L extends string>(name: string, help: string, ...labelNames: L[]) =>
     new Counter({ name, help, labelNames, registers: [registry] })
   const delivered = counter('chartloft_deliveries_total', 'Frames written to sockets for what others did')
+  const ballots = counter('chartloft_ballots_total', 'Ballots taken, changed minds too')
   const failed = counter('chartloft_store_errors_total', 'Calls of the store that failed', 'method', 'code')
   const commands = counter('chartloft_commands_total', 'Ledger commands by what became of them', 'kind', 'outcome')
   return {
@@ -82,6 +85,7 @@ export function createMetrics(count: Counted): Metrics {
       if (outcome !== 'done') failed.inc({ method, code: outcome })
     },
     commanded: (kind, outcome) => commands.inc({ kind, outcome }),
+    voted: () => ballots.inc(),
     text: () => registry.metrics(),
     contentType: registry.contentType,
   }

@@ -2,7 +2,18 @@
 import { join } from 'node:path'
 import * as Y from 'yjs'
 import { type PrivatePostgres, type PrivateRedis, startPostgres, startRedis } from './databases.js'
-import { type Person, type RunningServer, type Wire, freshFolder, startServer, until } from './harness.js'
+import {
+  type Board,
+  type Person,
+  type RunningServer,
+  type Wire,
+  freshFolder,
+  newBoard,
+  personAt,
+  startServer,
+  until,
+} from './harness.js'
+import { SONG } from './music.js'
 
 export interface Machines {
   readonly postgres: PrivatePostgres
@@ -101,6 +112,19 @@ export class Editor {
     })
     return wire
   }
+}
+
+/** A board made at the first of some processes, and an editor at each, synced. */
+export async function bandOn(
+  servers: readonly RunningServer[],
+  title = 'Two rooms',
+): Promise<{ readonly board: Board; readonly editors: [Editor, Editor, ...Editor[]] }> {
+  const board = await newBoard(servers[0] as RunningServer, title, SONG)
+  const editors = await Promise.all(
+    servers.map(async (server) => new Editor(await personAt(server, board.links.member))),
+  )
+  await Promise.all(editors.map((editor) => editor.synced()))
+  return { board, editors: editors as [Editor, Editor, ...Editor[]] }
 }
 
 /** Edits at a pace until stopped. */

@@ -33,6 +33,7 @@ describe('[OP2] the environment', () => {
       ['MAX_BOARDS', '-1'],
       ['SAVE_EVERY_MS', '1.5'],
       ['ROOM_IDLE_MS', 'x'],
+      ['METRICS_FROM', '10.0.0.0/33'],
       ['SOCKET_MESSAGES_PER_SECOND', '0'],
       ['DATA_DIR', '/dev/null/boards'],
       ['SECRET_FILE', '/dev/null/secret'],

@@ -71,7 +71,7 @@ const ballotOf = (voter: string, choice: string): BallotRecord => ({
   personal: false,
 })
 /** A text with everything in it that a database may take amiss. */
-const HARD_TEXT = `O'Hara "\\x00" %_ \u0000 \uFFFE0 \u{1F3BA} e\u0301 ${'\n'}\t--; drop table boards`
+const HARD_TEXT = `O'Hara "\\x00" %_ \u0000 \uFFFE0 \u{1F3BA} e\u0301 \n\t--; drop table boards`
 const author = (clientId: number, userId: string) =>
   ({ boardId: 'board', clientId, userId, name: 'n', role: 'member' }) as const
 const carriedBy = (userId: string) => [{ from: 0, to: 4, userId, name: 'x', role: 'member' }] as const

@@ -217,6 +217,7 @@ export function apiRoutes(services: Services): readonly Route[] {
         if (!services.ballotPace.take(session.userId, now()))
           throw new Refusal('too_fast', 'Too many ballots; wait a moment.')
         await services.polls.vote(poll, session, ballotId, choices)
+        services.metrics.voted()
         sendJson(exchange.response, 200, { ballotId })
       },
     },

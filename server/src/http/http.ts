@@ -1,5 +1,6 @@
 /** The HTTP server: every request through one door that sets headers, checks where it comes from, finds its handler and turns whatever goes wrong into one error shape. */
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
+import { isFrom } from '../access/networks.js'
 import { addressOf, isForeign } from '../access/origin.js'
 import { Refusal, StoreError, messageOf } from '../errors.js'
 import { LIMITS } from '../limits.js'
@@ -94,6 +95,7 @@ function refusalOf({ log, diskFailed }: Services, error: unknown): Refusal {
 }
 
 function opsRoutes(services: Services): readonly Route[] {
+  const mayReadFigures = isFrom(services.config.metricsFrom)
   return [
     { method: 'GET', pattern: '/healthz', handle: ({ response }) => sendJson(response, 200, { ok: true }) },
     {
@@ -114,8 +116,8 @@ function opsRoutes(services: Services): readonly Route[] {
       pattern: '/metrics',
       async handle({ request, response }) {
         const address = addressOf(request, services.config.trustProxy)
-        if (!/^(127\.|::1$|::ffff:127\.)/.test(address))
-          throw new Refusal('forbidden', 'Figures are told on this machine only.')
+        if (!mayReadFigures(address))
+          throw new Refusal('forbidden', 'Figures are told on this machine, and to whom METRICS_FROM names.')
         response.writeHead(200, { 'content-type': services.metrics.contentType, 'cache-control': 'no-store' })
         response.end(await services.metrics.text())
       },
