@@ -31,8 +31,9 @@ describe('[OP6] deploy files', () => {
       pairs.map(([name, value]) => [
         name,
         value.replace(
-          /\$\{([A-Z_]+)[^}]*\}/g,
-          (_all, variable: keyof typeof given) => given[variable] ?? `no ${variable}`,
+          /\$\{([A-Z_]+)(:-)?[^}]*\}/g,
+          (_all, variable: keyof typeof given, mayBeAbsent?: string) =>
+            given[variable] ?? (mayBeAbsent ? '' : `no ${variable}`),
         ),
       ]),
     )
