@@ -165,6 +165,11 @@ export class Draft {
       this.storedBytes += update.length
       this.onUpdate(update, origin)
     })
+    // Yjs keeps one array for the transactions of the next change. It has often grown old by then, and as garbage it would carry the young
+    // transaction and all of its maps into old age with it, edit after edit, until the next full collection.
+    doc.on('afterAllTransactions', (_doc: Y.Doc, transactions: Y.Transaction[]) => {
+      transactions.length = 0
+    })
     return doc
   }
 }
