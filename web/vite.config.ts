@@ -68,6 +68,24 @@ function budgets(): Plugin {
   }
 }
 
+/** The script that asks the server who this is runs by itself, before the page's own scripts have come. */
+function earlySession(): Plugin {
+  return {
+    name: 'chartloft-early-session',
+    apply: 'build',
+    transformIndexHtml: {
+      order: 'post',
+      handler(_html, { bundle = {}, filename }) {
+        if (!filename.endsWith('index.html')) return []
+        const script = Object.values(bundle).find((file) => file.type === 'chunk' && file.name === 'early-session')
+        if (!script) throw new Error('the early session’s script is not in the build')
+        const attrs = { type: 'module', async: true, crossorigin: true, src: `/${script.fileName}` }
+        return [{ tag: 'script', attrs, injectTo: 'head-prepend' }]
+      },
+    },
+  }
+}
+
 /** Writes into the service worker which files it fetches ahead, and a version that changes with any of them. */
 function offline(): Plugin {
   return {
@@ -98,7 +116,7 @@ function offline(): Plugin {
 }
 
 export default defineConfig({
-  plugins: [sounds(at('.')), budgets(), offline(), compressed()],
+  plugins: [sounds(at('.')), earlySession(), budgets(), offline(), compressed()],
   root: at('.'),
   resolve: {
     alias: [
@@ -127,13 +145,18 @@ export default defineConfig({
         codeSplitting: {
           groups: [
             {
+              name: 'early-session',
+              test: /\/web\/src\/shell\/(?:early-session|memory|route)\.ts$/,
+              priority: 3,
+            },
+            {
               name: 'common',
               test: /\/web\/src\/(?:words|words\/en\/index|look\/[a-z-]+|state\/(?:cell|observe|ballot|standing)|sync\/http|shell\/(?:speech|loft-speech|ids))\.ts$/,
               priority: 2,
             },
             {
               name: 'room',
-              test: /\/web\/src\/(?:state\/room|board\/(?:loft-board|loft-pass|loft-contour)|shell\/route)\.ts$/,
+              test: /\/web\/src\/(?:state\/room|board\/(?:loft-board|loft-pass|loft-contour))\.ts$/,
               priority: 1,
             },
           ],

@@ -10,6 +10,7 @@ import {
   type DecisionKind,
   compile,
   defaultPlan,
+  type Plan,
   proposeOptions,
   readTune,
 } from '@chartloft/shared-theory'
@@ -273,9 +274,12 @@ describe('[MJ1] a band settles an arrangement, from a file to charts', () => {
     // The browser's own arrangement is the same, byte for byte.
     const theirs = await page.evaluate(async () => {
       const { room } = document.querySelector('loft-app') as unknown as {
-        room: { arrangement(): Promise<{ arrangement: Arrangement }> }
+        room: {
+          plan: { value: Plan }
+          theory: { ask(call: 'compile', plan: Plan): Promise<{ arrangement: Arrangement }> }
+        }
       }
-      return JSON.stringify((await room.arrangement()).arrangement)
+      return JSON.stringify((await room.theory.ask('compile', room.plan.value)).arrangement)
     })
     const ours = JSON.stringify(arrangement)
     // Compared by place first: two megabytes side by side tell nobody anything.

@@ -11,6 +11,7 @@ import {
   startServer,
   until,
 } from './harness.js'
+import { SONG } from './music.js'
 
 let server: RunningServer
 let board: Board
@@ -245,5 +246,41 @@ describe('[AC5] pace', () => {
     await wires[0]?.closed
     await until(async () => (await person.socket().opened) === 101, 'a place is free again')
     await small.stop()
+  })
+})
+
+describe('[AC6] the board along with the session', () => {
+  it('is told to the band where it is asked for, as message 19 tells it, and to listeners never', async () => {
+    const [member, listener] = [new Person(server), new Person(server)]
+    const enter = async (person: Person, link: string) =>
+      (await person.call('POST', '/api/session', { token: tokenOf(link), withState: true })).body
+    const { state, ...session } = await enter(member, board.links.member)
+    expect(session).toMatchObject({ boardId: board.boardId, role: 'member' })
+    member.boardId = board.boardId
+    const wire = member.socket()
+    expect(state).toEqual((await wire.hear(({ type }) => type === 19)).json.state)
+    wire.socket.close()
+    expect((await member.call('GET', `/api/session?board=${board.boardId}&state`)).body.state).toEqual(state)
+    expect((await member.call('GET', `/api/session?board=${board.boardId}`)).body).not.toHaveProperty('state')
+    expect(await enter(listener, board.links.listener)).not.toHaveProperty('state')
+    const again = await listener.call('GET', `/api/session?board=${board.boardId}&state`)
+    expect(again.body).not.toHaveProperty('state')
+  })
+
+  it('long answers are compressed where the client takes it, short ones never', async () => {
+    const own = await newBoard(server, 'Boat shed', SONG)
+    const member = await personAt(server, own.links.member)
+    const answered = (path: string, encoding: string) =>
+      member.call('GET', path, undefined, { 'accept-encoding': encoding })
+    const long = `/api/boards/${own.boardId}/ledger?after=0`
+    const [packed, plain] = [await answered(long, 'gzip'), await answered(long, 'identity')]
+    expect(JSON.stringify(plain.body).length).toBeGreaterThan(8 * 1024)
+    expect(packed.headers.get('content-encoding')).toBe('gzip')
+    expect(packed.headers.get('vary')).toBe('accept-encoding')
+    expect(packed.headers.get('content-security-policy')).toBe(plain.headers.get('content-security-policy'))
+    expect(plain.headers.get('content-encoding')).toBeNull()
+    expect(packed.body).toEqual(plain.body)
+    const short = await answered(`/api/session?board=${own.boardId}`, 'gzip')
+    expect(short.headers.get('content-encoding')).toBeNull()
   })
 })

@@ -1,6 +1,7 @@
 /** The board's pages: builds what talks to the world and mounts the shell. Nothing else reads the environment. */
 import { KeptBoards } from './offline/kept-boards.js'
 import { openWithoutNetwork } from './offline/register.js'
+import { storage } from './shell/early-session.js'
 import { idMaker } from './shell/ids.js'
 import { LoftApp } from './shell/loft-app.js'
 import { setSpeech } from './shell/speech.js'
@@ -26,12 +27,3 @@ if (app instanceof LoftApp) {
 // Once everything needed is here, so that nothing waits for what is kept ahead.
 const entry = new URL(import.meta.url).pathname
 addEventListener('load', () => void openWithoutNetwork(navigator.serviceWorker, entry))
-
-/** Some browsers refuse even to name it in a private window. */
-function storage(): Storage | undefined {
-  try {
-    return globalThis.localStorage
-  } catch {
-    return undefined
-  }
-}

@@ -18,7 +18,11 @@ import { readBytes, readJson, sendJson, sendJsonText } from './body.js'
 import { sendOptions } from './options.js'
 import type { Exchange, Route } from './router.js'
 
-const SessionRequest = z.object({ token: z.string().max(200), name: z.string().max(200).optional() })
+const SessionRequest = z.object({
+  token: z.string().max(200),
+  name: z.string().max(200).optional(),
+  withState: z.boolean().optional(),
+})
 const BallotRequest = z.object({ ballotId: z.string().min(1).max(BOARD_LIMITS.id), choices: z.unknown() })
 const DeleteRequest = z.object({ title: z.string() })
 
@@ -54,6 +58,14 @@ export function apiRoutes(services: Services): readonly Route[] {
     const poll = await openedPoll(exchange)
     return { poll, session: await sessionOf(exchange, poll.boardId) }
   }
+  /** What a client learns about itself; asked for, and to the band only, the board as it stands too: a page shows it before its socket is open. */
+  const entered = async ({ boardId, role, userId, name }: LiveSession, withState: boolean) => ({
+    boardId,
+    role,
+    userId,
+    name,
+    ...(withState && role !== 'listener' ? { state: (await services.ledgers.get(boardId)).state } : {}),
+  })
   const mayCreate = (exchange: Exchange): void => {
     if (!config.openBoardCreation) throw new Refusal('forbidden', 'New boards cannot be made here.')
     if (!boardsPace.take(addressOf(exchange.request, config.trustProxy), now()))
@@ -101,9 +113,9 @@ export function apiRoutes(services: Services): readonly Route[] {
         if (!sessionsPace.take(addressOf(request, config.trustProxy), now()))
           throw new Refusal('too_fast', 'Too many sessions; wait a minute.')
         mayEnter(request)
-        const { token, name } = parseOrRefuse(SessionRequest, await readJson(request))
+        const { token, name, withState } = parseOrRefuse(SessionRequest, await readJson(request))
         const { session, cookie } = await sessions.open(token, name, request.headers.cookie, now())
-        sendJson(response, 200, shownSession(session), { 'set-cookie': cookie })
+        sendJson(response, 200, await entered(session, withState === true), { 'set-cookie': cookie })
       },
     },
     {
@@ -114,7 +126,7 @@ export function apiRoutes(services: Services): readonly Route[] {
         if (!/^[A-Za-z0-9_-]{1,64}$/.test(boardId)) throw new Refusal('bad_request', 'Say which board: ?board=<id>.')
         const session = await sessions.find(boardId, request.headers.cookie, now())
         if (!session) throw new Refusal('no_session', 'Open this board with its link first.')
-        sendJson(response, 200, shownSession(session))
+        sendJson(response, 200, await entered(session, url.searchParams.has('state')))
       },
     },
     {
@@ -223,9 +235,6 @@ export function apiRoutes(services: Services): readonly Route[] {
     },
   ]
 }
-
-/** What a client learns about itself. */
-const shownSession = ({ boardId, role, userId, name }: LiveSession) => ({ boardId, role, userId, name })
 
 const noPoll = (): Refusal => new Refusal('not_found', 'There is no such poll.')
 

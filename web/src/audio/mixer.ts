@@ -88,8 +88,12 @@ export class Mixer {
   readonly #overSamples = new Float32Array(OVER_FRAMES)
   #clickBus: GainNode | undefined
 
-  /** `withRoom` false leaves the echo out, where two renderings are compared; `isLimited` false is for what is limited afterwards. */
-  constructor(context: BaseAudioContext, { withRoom = true, isLimited = true } = {}) {
+  /** `withRoom` false leaves the echo out, where two renderings are compared, and 'later' waits for `openRoom`; `isLimited` false is for what
+   *  is limited afterwards. */
+  constructor(
+    context: BaseAudioContext,
+    { withRoom = true, isLimited = true }: { readonly withRoom?: boolean | 'later'; readonly isLimited?: boolean } = {},
+  ) {
     this.context = context
     this.#master = context.createGain()
     this.#master.gain.value = fromDb(AUDIO.startLevelDb)
@@ -107,9 +111,14 @@ export class Mixer {
     this.#out.connect(context.destination)
     if (withRoom) {
       this.#room = context.createConvolver()
-      this.#room.buffer = roomResponse(context)
       this.#room.connect(this.#master)
+      if (withRoom !== 'later') this.openRoom()
     }
+  }
+
+  /** Lets the room echo: browsers take some time over its response. */
+  openRoom(): void {
+    if (this.#room) this.#room.buffer = roomResponse(this.context)
   }
 
   /** One click of a count-in, on a channel of its own. */

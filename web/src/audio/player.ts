@@ -2,6 +2,7 @@
 import type { Arrangement, PlayEvent } from '@chartloft/shared-theory'
 import { AudioClock, type Stamp } from './audio-clock.js'
 import { CLICK, CLICK_VELOCITY, type CountIn } from './click.js'
+import { breath } from './breath.js'
 import { AUDIO } from './limits.js'
 import { Mixer } from './mixer.js'
 import { type Loop, Scheduler } from './scheduler.js'
@@ -53,9 +54,18 @@ export class Player {
   /** The last notes handed to the audio clock, newest last, at most 256. */
   readonly started: StartedNote[] = []
 
-  constructor(context: AudioContext = new AudioContext({ latencyHint: 'interactive' })) {
+  /** Made with room for taps in between: opening the device alone takes a slow phone a tenth of a second. */
+  static async inSlices(): Promise<Player> {
+    await breath()
+    const context = deviceContext()
+    await breath()
+    return new Player(context)
+  }
+
+  constructor(context: AudioContext = deviceContext()) {
     this.#context = context
-    this.mixer = new Mixer(context)
+    this.mixer = new Mixer(context, { withRoom: 'later' })
+    void breath().then(() => this.mixer.openRoom())
     this.#ticker = new Worker(new URL('./tick-worker.ts', import.meta.url), { type: 'module' })
     this.#ticker.onmessage = () => {
       this.#look()
@@ -262,5 +272,7 @@ export class Player {
     return { contextTime: this.#context.currentTime, performanceTime: performance.now() }
   }
 }
+
+const deviceContext = (): AudioContext => new AudioContext({ latencyHint: 'interactive' })
 
 const offsetOf = ({ contextTime, performanceTime }: Stamp): number => performanceTime - contextTime * 1000

@@ -69,21 +69,35 @@ export class LoftBoard extends LoftElement {
     return this.ordered.passes
   }
 
-  private sub(): string {
+  private sub(): TemplateResult {
     const tune = this.room.board?.tune
-    const bars = this.room.form.value?.bars ?? []
-    const { metre } = uniform(bars)
-    const groove = this.room.form.value?.grooveName.toLowerCase()
+    const form = this.room.form.value
+    const bars = form?.bars ?? []
     // A free opening has a tempo of its own; the piece's is that of its first chorus.
     const first = bars.find((bar) => bar.pass !== 'opening') ?? bars[0]
-    return words.board.sub({
+    const known = {
       key: sayKey(first?.key ?? tune?.key ?? { key: 'C major', mode: 'major', fifths: 0 }),
       bars: tune?.bars.length ?? 0,
       form: tune?.sections.map((section) => section.letter).join(' ') ?? '',
-      ...(groove ? { groove } : {}),
+    }
+    if (!form) {
+      // Room for what is not worked out yet, so that nothing moves when it comes.
+      const said = words.board.sub(known)
+      const whole = words.board.sub({
+        ...known,
+        groove: 'medium swing',
+        metre: tune ? sayMetre(tune.metre) : '',
+        bpm: 120,
+      })
+      return html`${said}<span class="unsaid" aria-hidden="true">${whole.slice(said.length)}</span>`
+    }
+    const { metre } = uniform(bars)
+    return html`${words.board.sub({
+      ...known,
+      groove: form.grooveName.toLowerCase(),
       ...(metre ? { metre: sayMetre(metre) } : {}),
       ...(first ? { bpm: first.tempoBpm } : {}),
-    })
+    })}`
   }
 
   private todo(slots: readonly SlotView[]): TemplateResult {

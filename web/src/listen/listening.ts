@@ -2,7 +2,7 @@
  * Listening, together or alone: answers play requests, follows the shared transport, keeps the audio and the page at the same bar.
  * Start, stop, place, loop, tempo and option are shared; my part, my levels and my device are mine.
  */
-import type { ArrangedBar, Arrangement } from '@chartloft/shared-theory'
+import type { ArrangedBar, Arrangement, Plan } from '@chartloft/shared-theory'
 import type { TransportFrom } from '@chartloft/shared-theory/board'
 import { AUDIO, bounce, type CountIn, type FileKind, loudnessFrom, matchDb, Player } from '../audio/index.js'
 import type { NoteStore } from '../offline/own-notes.js'
@@ -32,7 +32,8 @@ export interface LoopBars {
 }
 /** A plan made ready at a tempo, with the bars it was made from. */
 interface Ready {
-  readonly key: string
+  readonly plan: Plan
+  readonly tempoScale: number
   readonly playable: Playable
   readonly bars: readonly ArrangedBar[]
   readonly band: Pick<Arrangement, 'lineup' | 'groove' | 'bars'>
@@ -76,6 +77,9 @@ export class Listening {
   /** The turn of a request that is being answered. */
   #answering = -1
 
+  /** Counts plans asked for and loaded: of two that overlap the later one stands. */
+  #asked = 0
+  #loaded = 0
   readonly #storage: NoteStore
 
   constructor(room: Room, myPart: string | undefined, storage?: NoteStore) {
@@ -87,7 +91,7 @@ export class Listening {
       room.playRequest.watch((request) => request && void this.#answer(request)),
       room.stopRequest.watch(() => this.stop()),
       room.connection.transport.watch((transport) => transport && void this.#follow(transport)),
-      room.form.watch(() => void this.#planChanged()),
+      room.settled.watch((plan) => void this.#planChanged(plan)),
       this.mix.watch(() => this.#applyMix()),
       this.masterDb.watch((level) => this.player.mixer.setMaster(level)),
       this.click.watch((isOn) => (this.player.clicks = isOn)),
@@ -461,42 +465,40 @@ export class Listening {
   }
 
   /** Another option or a lock while music plays: whoever leads goes on at the same place of the new version, and takes the others along. */
-  async #planChanged(): Promise<void> {
+  async #planChanged(plan: Plan | undefined): Promise<void> {
     const before = this.#ready
-    const form = this.#room.form.value
     // A request being answered brings its own start.
-    if (!before || !form || !this.#isOn || this.#answering === this.#turn) return
-    if (form.planHash === before.playable.planHash) return
+    if (!before || !plan || plan === before.plan || !this.#isOn || this.#answering === this.#turn) return
     if (!this.#leads()) return
-    const barIndex = samePlace(
-      before.bars,
-      form.bars,
-      placeAt(before.playable, before.bars, msOfTick(before.playable, this.#tickNow())).barIndex,
-    )
+    const { playable, bars } = before
+    const { barIndex } = placeAt(playable, bars, msOfTick(playable, this.#tickNow()))
     const ready = await this.#prepare(this.tempoScale.value)
-    if (ready && this.#isOn) await this.#start(ready.playable.barStartTicks[barIndex] ?? 0)
+    if (!ready || !this.#isOn || ready.playable.planHash === playable.planHash) return
+    await this.#start(ready.playable.barStartTicks[samePlace(bars, ready.bars, barIndex)] ?? 0)
   }
 
+  /** The newest plan, ready to sound. It waits for nothing the page shows of it: a changed chord is heard as soon as it is worked out. */
   async #prepare(tempoScale: number): Promise<Ready | undefined> {
-    const { formOf } = this.#room
-    // The bars on the page may still be those of the plan before.
-    await until(formOf, () => formOf.value === this.#room.plan.value, PLAN_WAIT_MS)
     const plan = this.#room.plan.value
-    const form = this.#room.form.value
-    if (!plan || !form) return undefined
-    const key = `${form.planHash}:${tempoScale}`
-    if (this.#ready?.key !== key) {
-      try {
-        const playable = await this.#room.theory.ask('playable', plan, tempoScale)
-        const { arrangement } = await this.#room.arrangement()
-        await this.player.setBand(arrangement)
-        this.#ready = { key, playable, bars: arrangement.bars, band: arrangement }
-        this.player.load([...playable.events, ...clicksOf(playable, arrangement.bars)])
-        this.#applyMix()
-      } catch (error) {
-        this.#room.say(error)
-        return undefined
-      }
+    if (!plan) return undefined
+    if (this.#ready?.plan === plan && this.#ready.tempoScale === tempoScale) return this.#ready
+    const asked = ++this.#asked
+    try {
+      const { band, ...playable } = await this.#room.theory.ask('playable', plan, tempoScale)
+      const held = this.#ready
+      const isHeld = held?.playable.planHash === playable.planHash && held.tempoScale === tempoScale
+      if (!isHeld) await this.player.setBand(band)
+      // What was asked for later may have come first.
+      if (asked < this.#loaded) return this.#ready
+      this.#loaded = asked
+      // Rows of the ledger that change no music make another plan of the same.
+      if (isHeld) return (this.#ready = { ...held, plan })
+      this.#ready = { plan, tempoScale, playable, bars: band.bars, band }
+      this.player.load([...playable.events, ...clicksOf(playable, band.bars)])
+      this.#applyMix()
+    } catch (error) {
+      this.#room.say(error)
+      return undefined
     }
     return this.#ready
   }

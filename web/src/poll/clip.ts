@@ -29,7 +29,7 @@ export class ClipPlayer {
     const asked = this.#asked
     this.place.set({ optionId, stage: 'loading', share: 0, leftMs: 0 })
     const { Player: Band } = await import('../audio/index.js')
-    const band = (this.#band ??= new Band())
+    const band = (this.#band ??= await Band.inSlices())
     await band.wake()
     const events = await this.#theory.ask('scheduleArrangement', arrangement)
     await band.setBand(arrangement)

@@ -84,12 +84,13 @@ export class LoftPoll extends LoftElement {
       <main id="main" class="poll" tabindex="-1">
         ${this.trouble ? html`<p class="issue" role="alert">${this.trouble}</p>` : nothing}
         ${this.poll ? this.one(this.poll) : this.polls ? this.list(this.polls) : this.trouble ? nothing : waiting()}
-        ${
-          this.poll || this.polls || this.trouble
-            ? html`<footer class="foot"><loft-speech language-only .storage=${this.storage}></loft-speech></footer>`
-            : nothing
-        }
+        ${(this.poll || this.polls || this.trouble) && !this.isThanking ? this.foot() : nothing}
       </main>`
+  }
+
+  /** The thanks bring one of their own: they are another page, and nothing on it has moved. */
+  private foot(): TemplateResult {
+    return html`<footer class="foot"><loft-speech language-only .storage=${this.storage}></loft-speech></footer>`
   }
 
   private list(polls: readonly PollSummary[]): TemplateResult {
@@ -296,14 +297,15 @@ export class LoftPoll extends LoftElement {
 
   private thanks(poll: PollView): TemplateResult {
     return html`<section class="thanks" aria-live="polite">
-      ${cordSign('voting')}
-      <h2>${words.polls.thanks}</h2>
-      <p>${words.polls.thanksFor(chosenTitles(poll, poll.mine))} ${words.polls.thanksNext}</p>
-      <p class="acts">
-        <button class="btn" @click=${() => (this.isThanking = false)}>${words.polls.changeVote}</button>
-        <a class="btn bare" href="/p/${this.boardId}">${words.polls.backToAll}</a>
-      </p>
-    </section>`
+        ${cordSign('voting')}
+        <h2>${words.polls.thanks}</h2>
+        <p>${words.polls.thanksFor(chosenTitles(poll, poll.mine))} ${words.polls.thanksNext}</p>
+        <p class="acts">
+          <button class="btn" @click=${() => (this.isThanking = false)}>${words.polls.changeVote}</button>
+          <a class="btn bare" href="/p/${this.boardId}">${words.polls.backToAll}</a>
+        </p>
+      </section>
+      ${this.foot()}`
   }
 }
 

@@ -4,18 +4,18 @@ import { html, nothing, type PropertyValues, type TemplateResult } from 'lit'
 import { customElement, state } from 'lit/decorators.js'
 import { repeat } from 'lit/directives/repeat.js'
 import { parseSlotKey } from '@chartloft/shared-theory/board'
-import type { BoardState } from '@chartloft/shared-theory'
 import { LoftElement } from '../look/element.js'
 import { houseMark } from '../look/signs.js'
 import { forgetBoard } from '../offline/forget-board.js'
 import type { KeptBoards } from '../offline/kept-boards.js'
 import { Observe } from '../state/observe.js'
-import { Room, roomContext } from '../state/room.js'
+import { type Known, Room, roomContext } from '../state/room.js'
 import type { Way } from '../state/steps.js'
 import type { Theory } from '../state/theory.js'
-import { type Api, CallError, type Session } from '../sync/http.js'
+import { type Api, CallError, type Entered, type Session } from '../sync/http.js'
 import { words } from '../words.js'
 import '../board/loft-board.js'
+import { earlyAnswer, sessionQuestion } from './early-session.js'
 import './loft-kept.js'
 import './loft-merged.js'
 import './loft-player-place.js'
@@ -90,19 +90,18 @@ export class LoftApp extends LoftElement {
     this.token = tokenIn(location.hash)
     try {
       const { name } = remembered(storage)
-      const session: Session = this.token
-        ? await api.openSession(this.token, name || undefined)
-        : await api.session(boardId)
+      const question = sessionQuestion(boardId, this.token, name)
+      const { state, ...session }: Entered = await api.enter(question, earlyAnswer(question))
       if (this.token) history.replaceState(null, '', location.pathname)
       if (session.boardId !== boardId) return location.replace(boardPath(session.boardId))
       if (session.role === 'listener') return location.replace(`/p/${boardId}`)
-      this.open(session)
+      this.open(session, state && { state, isKept: false })
     } catch (error) {
       const door = doorAfter(error, this.token !== undefined)
       // The key of a link that was not used yet stays in the address, for when there is a network.
       if (door === 'unreachable') {
         const kept = await boards.read(boardId)
-        if (kept) return this.open(kept.session, kept.state)
+        if (kept) return this.open(kept.session, { state: kept.state, isKept: true })
       } else {
         if (this.token) history.replaceState(null, '', location.pathname)
         else await forgetBoard(boards, storage, boardId)
@@ -111,7 +110,7 @@ export class LoftApp extends LoftElement {
     }
   }
 
-  private open(session: Session, kept?: BoardState): void {
+  private open(session: Session, known?: Known): void {
     const { api, theory, location, newId, storage, boards } = this.surroundings
     const { name, plays } = remembered(storage)
     this.room = new Room({
@@ -123,7 +122,7 @@ export class LoftApp extends LoftElement {
       me: { name, ...(plays ? { plays } : {}), page: 'board' },
       storage,
       boards,
-      ...(kept ? { kept } : {}),
+      ...(known ? { known } : {}),
     })
     this.provider.setValue(this.room)
     this.room.news.watch((text) => {

@@ -28,7 +28,8 @@ export class LedgerCache {
 
   hear(message: LedgerMessage): void {
     if ('state' in message) {
-      if (this.isKept || message.seq >= (this.state.value?.seq ?? 0)) this.state.set(message.state)
+      // The same row again is the same state: nothing is drawn anew.
+      if (this.isKept || !this.state.value || message.seq > this.state.value.seq) this.state.set(message.state)
       this.isKept = false
       if (this.#whole) void this.#catchUp()
       return

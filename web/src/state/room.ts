@@ -4,16 +4,7 @@
  */
 import { createContext } from '@lit/context'
 import { Doc } from 'yjs'
-import type {
-  Arrangement,
-  BoardState,
-  HandEdit,
-  Issue,
-  LedgerEntry,
-  Option,
-  Plan,
-  Slot,
-} from '@chartloft/shared-theory'
+import type { BoardState, HandEdit, Issue, LedgerEntry, Option, Plan, Slot } from '@chartloft/shared-theory'
 import {
   type BallotChoices,
   CLOSE,
@@ -52,6 +43,12 @@ export interface PlayRequest {
   readonly slotKey?: string
   readonly optionId?: string
 }
+/** The board as it stands by what is known before the socket is open: the server's word on coming in, or where there is no network as this
+ *  browser last saw it (`isKept`). */
+export interface Known {
+  readonly state: BoardState
+  readonly isKept: boolean
+}
 /** What the player tells the page: which bar sounds, so that charts and board can mark it. */
 export interface Sounding {
   readonly barIndex: number
@@ -78,6 +75,8 @@ const RUN_MS = 200
 const ASK_WHY_MS = 5000
 /** How long the board may change before its last state is written down for the next time without a network. */
 const KEEP_AFTER_MS = 400
+/** How long bars wait for the draft: what the band tries would push them about a moment later. */
+const DRAFT_WAIT_MS = 2500
 /** How long after the exchange of edits the merged music is looked at. */
 const MERGED_AFTER_MS = 400
 
@@ -97,6 +96,8 @@ export class Room {
   readonly form = new Cell<Form | undefined>(undefined)
   /** The plan `form` was worked out for: while it is another than `plan`, the next form is on its way. */
   readonly formOf = new Cell<Plan | undefined>(undefined)
+  /** The plan once edits rest: what form and player are worked out for now. */
+  readonly settled = new Cell<Plan | undefined>(undefined)
   readonly slots: Watchable<readonly SlotView[]>
   /** Set by elements, read by the player. Each request is a new object. */
   readonly playRequest = new Cell<PlayRequest | undefined>(undefined)
@@ -121,15 +122,10 @@ export class Room {
   #changedAt = -Infinity
   #asked = 0
   #copy: OfflineCopy | undefined
+  readonly #draftIsHere: Promise<void>
   #trying: ReadonlyMap<string, string | undefined> | undefined
   #planKey = ''
   #lastPlan: Plan | undefined
-  #arrangement:
-    | {
-        readonly plan: Plan
-        readonly promise: Promise<{ planHash: string; arrangement: Arrangement; issues: readonly Issue[] }>
-      }
-    | undefined
 
   constructor(given: {
     readonly session: Session
@@ -140,8 +136,7 @@ export class Room {
     readonly me: MyState
     readonly storage: NoteStore
     readonly boards: KeptBoards
-    /** As this browser last saw the board; where there is no network it opens so. */
-    readonly kept?: BoardState
+    readonly known?: Known
   }) {
     const { session, api, theory } = given
     this.boardId = session.boardId
@@ -181,6 +176,11 @@ export class Room {
         this.#beforeMerge()
     })
     this.connection.synced.watch(() => this.#mergedSoon())
+    this.#draftIsHere = new Promise((resolve) => {
+      this.connection.synced.watch(() => resolve())
+      this.connection.line.watch(({ kind }) => kind !== 'connecting' && kind !== 'online' && resolve())
+      setTimeout(resolve, DRAFT_WAIT_MS)
+    })
     const places = derive([this.form], () => this.form.value?.places ?? {})
     let slots: readonly SlotView[] = []
     this.slots = derive([this.ledger.state, this.draft.view, places], () => {
@@ -206,7 +206,8 @@ export class Room {
     this.ledger.state.watch((state) => this.#followPolls(state))
     this.#me.watch((me) => this.connection.awareness.setLocalState({ ...me }))
     this.connection.awareness.setLocalState({ ...given.me })
-    if (given.kept) this.ledger.openKept(given.kept)
+    if (given.known?.isKept) this.ledger.openKept(given.known.state)
+    else if (given.known) this.ledger.hear({ seq: given.known.state.seq, state: given.known.state })
   }
 
   get board(): BoardState | undefined {
@@ -278,14 +279,6 @@ export class Room {
     const mine = editFrom(conflict.mine)
     const place = mine ? placeOf(this.form.value?.bars ?? [], mine) : {}
     return words.merge.rewrote(conflict, who, place, { mine, theirs: editFrom(conflict.theirs) })
-  }
-
-  /** The whole arrangement with every part; worked out once a plan. */
-  arrangement(): Promise<{ planHash: string; arrangement: Arrangement; issues: readonly Issue[] }> {
-    const plan = this.plan.value
-    if (!plan) return Promise.reject(new Error('there is no tune yet'))
-    if (this.#arrangement?.plan !== plan) this.#arrangement = { plan, promise: this.theory.ask('compile', plan) }
-    return this.#arrangement.promise
   }
 
   /** Gives a command; its refusal is shown in words. Undefined where it was refused. */
@@ -368,7 +361,8 @@ export class Room {
     const now = performance.now()
     const isInRun = this.form.value !== undefined && now - this.#changedAt < RUN_MS
     this.#changedAt = now
-    this.#settling = setTimeout(() => void this.#recompile(), isInRun ? SETTLE_MS : 0)
+    if (isInRun) this.#settling = setTimeout(() => void this.#recompile(), SETTLE_MS)
+    else void this.#recompile()
   }
 
   async #recompile(): Promise<void> {
@@ -376,7 +370,10 @@ export class Room {
     const asked = ++this.#asked
     if (!plan) return this.form.set(undefined)
     try {
+      // What is heard goes first: a player that plays asks now.
+      this.settled.set(plan)
       const form = await this.theory.ask('form', plan)
+      await this.#draftIsHere
       // An older answer than the newest question would show a state nobody is in.
       if (asked !== this.#asked) return
       if (form.planHash !== this.form.value?.planHash) this.form.set(form)

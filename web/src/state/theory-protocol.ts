@@ -68,6 +68,11 @@ export interface Playable {
   readonly totalMs: number
 }
 
+/** With it, who plays and the bars with their parts: what a mixer is set up by. */
+export interface PlayableBand extends Playable {
+  readonly band: Pick<Arrangement, 'lineup' | 'groove' | 'bars'>
+}
+
 export interface Calls {
   read(format: FileFormat, data: string | Uint8Array, options?: ReadOptions): Result<TuneReading>
   /** Tunes of an ABC file, lines of a MIDI file, parts of a MusicXML score. */
@@ -113,7 +118,7 @@ export interface Calls {
     plan: Plan,
     options?: { readonly tempoScale?: number; readonly parts?: readonly string[] },
   ): readonly PlayEvent[]
-  playable(plan: Plan, tempoScale: number): Playable
+  playable(plan: Plan, tempoScale: number): PlayableBand
   scheduleArrangement(arrangement: Arrangement): readonly PlayEvent[]
   musicXml(
     plan: Plan,

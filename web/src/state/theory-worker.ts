@@ -114,6 +114,7 @@ const calls: Calls = {
       barStartTicks: map.barStartTicks,
       barStartMs: map.barStartTicks.map((tick) => map.msAt(tick)),
       totalMs: map.totalMs,
+      band: { lineup: arrangement.lineup, groove: arrangement.groove, bars: arrangement.bars },
     }
   },
   scheduleArrangement: (arrangement) => scheduleEvents(arrangement),

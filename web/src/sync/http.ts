@@ -10,13 +10,19 @@ import type {
   PollAudience,
   UserCommandKind,
 } from '@chartloft/shared-theory/board'
-import type { Arrangement, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
+import type { Question } from '../shell/early-session.js'
+import type { Arrangement, BoardState, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
 
 export interface Session {
   readonly boardId: string
   readonly role: Role
   readonly userId: string
   readonly name?: string
+}
+
+/** A session just opened, with the board as it stands; listeners are told nothing of it. */
+export interface Entered extends Session {
+  readonly state?: BoardState
 }
 
 export interface PollOptionView {
@@ -60,8 +66,6 @@ export type CommandAnswer = { readonly seq: number } & {
   readonly version?: number
 }
 
-const SESSION_PATIENCE_MS = 6000
-
 type Fetch = (path: string, init?: RequestInit) => Promise<Response>
 
 export class Api {
@@ -77,9 +81,13 @@ export class Api {
     return this.#call('POST', '/api/session', { token, ...(name ? { name } : {}) })
   }
 
-  /** Asked before anything is shown, so it waits for a network that does not answer only so long. */
   session(boardId: string): Promise<Session> {
-    return this.#call('GET', `/api/session?board=${encodeURIComponent(boardId)}`, undefined, SESSION_PATIENCE_MS)
+    return this.#call('GET', `/api/session?board=${encodeURIComponent(boardId)}`)
+  }
+
+  /** Comes in; `early` is the answer to this very question where it was asked before. */
+  enter({ path, init }: Question, early?: Promise<Response>): Promise<Entered> {
+    return this.#read(early ?? this.#fetch(path, init))
   }
 
   createBoard(
@@ -138,15 +146,20 @@ export class Api {
     await this.#call('DELETE', `/api/boards/${encodeURIComponent(boardId)}`, { title })
   }
 
-  async #call<T>(method: string, path: string, body?: unknown, withinMs?: number): Promise<T> {
-    let answer: Response
-    try {
-      answer = await this.#fetch(path, {
+  #call<T>(method: string, path: string, body?: unknown): Promise<T> {
+    return this.#read(
+      this.#fetch(path, {
         method,
         credentials: 'same-origin',
-        ...(withinMs === undefined ? {} : { signal: AbortSignal.timeout(withinMs) }),
         ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) }),
-      })
+      }),
+    )
+  }
+
+  async #read<T>(asked: Promise<Response>): Promise<T> {
+    let answer: Response
+    try {
+      answer = await asked
     } catch {
       throw new CallError('offline', 'The server cannot be reached. Nothing was lost; try again when you are online.')
     }
