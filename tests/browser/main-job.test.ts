@@ -127,20 +127,21 @@ describe('[MJ1] a band settles an arrangement, from a file to charts', () => {
     }
     await leader.page.goto(`${server.url}/b/${boardId}`)
     await leader.page.getByRole('button', { name: 'Play', exact: true }).click()
-    const started = async (page: Page) => {
+    // Who comes in late, on a busy machine, has begun later in the piece: both are read once both have gone on for a while.
+    for (const { page } of members) {
       await page.waitForFunction(
-        () =>
-          (document.querySelector('loft-player') as unknown as Listener | null)?.listening?.player.started.some(
-            (note) => note.barIndex >= 1,
-          ),
+        () => {
+          const player = document.querySelector('loft-player') as unknown as Listener | null
+          const started = player?.listening?.player.started ?? []
+          return started.length >= 20 && started.some((note) => note.barIndex >= 1)
+        },
         undefined,
         { timeout: 20_000 },
       )
-      return page.evaluate(
-        () => (document.querySelector('loft-player') as unknown as Listener).listening.player.started,
-      )
     }
-    const [first, second] = [await started(members[0].page), await started(members[1].page)]
+    const notes = ({ page }: Seat) =>
+      page.evaluate(() => (document.querySelector('loft-player') as unknown as Listener).listening.player.started)
+    const [first, second] = [await notes(members[0]), await notes(members[1])]
     const skews = first.flatMap((note) => {
       const same = second.find(
         (other) => other.partId === note.partId && other.midi === note.midi && other.scheduleMs === note.scheduleMs,
