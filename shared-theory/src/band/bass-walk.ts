@@ -1,7 +1,6 @@
 /** The bass player walking: a bar's tokens as slots of a line, and now and then a dead note. */
 import type { PartNote } from '../contract/index.js'
 import { memberOf } from '../chords/index.js'
-import { hasThreeSlots } from '../rhythm/index.js'
 import { pitchClass, seeded } from '../units/index.js'
 import { type BassContext, type BassPlayer, HIGHEST, LOWEST, bassNote, nearest, spelled } from './bass-notes.js'
 import type { PlacedToken } from './bass-tokens.js'
@@ -63,7 +62,7 @@ export function walkBar(
   return decorated(frame, level, notes, slots, context)
 }
 
-/** At most once in two bars, from level 3: a dead note on the off-beat before beat three, or fifth and approach as two eighths on beat four. */
+/** At most once in two bars, from level 3, swung or even: a dead note on the off-beat before beat three, or fifth and approach as two eighths on beat four. */
 function decorated(
   frame: BarFrame,
   level: number,
@@ -71,8 +70,7 @@ function decorated(
   slots: readonly WalkSlot[],
   context: BassContext,
 ): PartNote[] {
-  const isSwung = hasThreeSlots(frame.groove.grid, frame.patternTicks)
-  if (level < 3 || !isSwung || frame.barInSection % 2 !== 1 || frame.groove.tempo.low >= 190) return notes
+  if (level < 3 || frame.barInSection % 2 !== 1 || frame.groove.tempo.low >= 190) return notes
   const way = seeded(context.seed + frame.index)(3)
   if (way === 0) return notes
   return (way === 1 ? withPair(frame, notes, slots) : undefined) ?? withDeadNote(frame, notes)

@@ -128,6 +128,17 @@ describe('[BA3] walking lines', () => {
     expect(calm.flatMap((bar) => notesOf(bar, 'bass')).every(({ startTick }) => startTick % 5040 === 0)).toBe(true)
   })
 
+  it('an even seven is decorated too: not above level 2 only in swing', () => {
+    const seven = groove('seven-4-fast')
+    const extra = (energy: number) =>
+      [1, 2, 3]
+        .flatMap((seed) => band(played(lanternSlip(), seven), seven, QUARTET, energy, seed).slice(0, -1))
+        .flatMap((bar) => notesOf(bar, 'bass').filter(({ startTick }) => startTick % 5040 !== 0))
+    expect(extra(0.3)).toEqual([])
+    expect(extra(0.5).filter(({ velocity }) => velocity < 40).length).toBeGreaterThan(0)
+    expect(extra(0.5).filter(({ velocity }) => velocity >= 40).length).toBeGreaterThan(0)
+  })
+
   it('two-feel at levels 1 and 2 where the groove has it', () => {
     const bars = band(played(lanternSlip(), groove('swing-medium')), groove('swing-medium'), QUARTET, 0.3)
     expect(notesOf(bars[0], 'bass').map(({ startTick }) => startTick)).toEqual([0, 10080])

@@ -2,7 +2,7 @@
 import type { HandEdit } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { pitchClassesOf } from '../chords/index.js'
-import { type DuoGuitar, strokesOf } from '../rhythm/index.js'
+import { type DuoGuitar, type Stroke, strokesOf } from '../rhythm/index.js'
 import { mod, pitchClass } from '../units/index.js'
 import { CHA_CHA_HITS, closesChaCha } from './drum-fills.js'
 import type { BarFrame, ChordSpan, Frames, Stop } from './frame.js'
@@ -211,7 +211,7 @@ function cellBar(
 function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStroke[] {
   const length = frame.bar.lengthTicks
   const made: CompStroke[] = []
-  for (const stroke of strokesOf(row, frame.patternTicks)) {
+  for (const stroke of strokesOnBeats(frame, row)) {
     if (stroke.startTick >= length) continue
     const endTick = Math.min(stroke.startTick + stroke.durationTicks, length)
     const isTriplet = stroke.tuplet !== undefined
@@ -226,6 +226,18 @@ function rowStrokes(frame: BarFrame, row: string, context: CompContext): CompStr
     made.push(...splitAtChanges(frame, { ...stroke, sign, endTick, span, isTriplet, isTied: false }))
   }
   return made
+}
+
+/** The strokes of a row. Nobody counts in free time, but its quarters of a bar mean beats: in three they go to the beat at or before. */
+export function strokesOnBeats(frame: BarFrame, row: string): readonly Stroke[] {
+  const strokes = strokesOf(row, frame.patternTicks)
+  const { beats } = frame.bar.metre
+  if (frame.groove.feel !== 'rubato' || beats % frame.groove.grid === 0) return strokes
+  const beat = frame.patternTicks / beats
+  return strokes.map((stroke) => {
+    const startTick = Math.max(0, Math.ceil(stroke.startTick / beat - 0.5)) * beat
+    return { ...stroke, startTick, durationTicks: stroke.durationTicks + stroke.startTick - startTick }
+  })
 }
 
 /** A chord to come is anticipated by an eighth; by a beat and a half at most where nobody else plays the present one, and the bass under it

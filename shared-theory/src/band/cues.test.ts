@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { LINES, ROADMAP, groove, notesOf as playedBy, played } from '../../../tests/fixtures/played-band.js'
 import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
-import type { ArrangedBar, Arrangement, PartSpec, PassPlan } from '../contract/index.js'
+import type { ArrangedBar, Arrangement, PartNote, PartSpec, PassPlan } from '../contract/index.js'
 import { instrumentOf } from '../instruments/index.js'
 import { fold, unfold } from '../roadmap/index.js'
 import { scheduleEvents, writeMusicXml } from '../write/index.js'
@@ -65,6 +65,28 @@ describe('[BA18] cues', () => {
   it('after less than eight bars of rest there is none', () => {
     const short = play(ROADMAP.map((pass) => ({ ...pass, energy: 0.5 })))
     expect(short.filter(isCue)).toEqual([])
+  })
+
+  it('[VA9] a cue that is not what the melody plays meanwhile is told', () => {
+    const told = (change: (notes: readonly PartNote[]) => readonly PartNote[]) => {
+      const wrong = bars.map((bar, index) =>
+        index === 30 ? { ...bar, parts: { ...bar.parts, 'tenor-sax': change(notesOf(bar, 'tenor-sax')) } } : bar,
+      )
+      return validate(arrangementOf(wrong)).flatMap(({ code, severity, message }) =>
+        code === 'VA9' ? [`${code} ${severity} ${message}`] : [],
+      )
+    }
+    const [cue] = notesOf(bars[30], 'tenor-sax')
+    expect(cue?.name).toBe('F4')
+    expect(told((notes) => notes)).toEqual([])
+    const octave = (note: PartNote) => ({ ...note, midi: note.midi - 12, name: 'F3' })
+    expect(told((notes) => notes.map(octave))).toEqual([])
+    expect(told((notes) => notes.map((note) => ({ ...note, midi: note.midi + 2, name: 'G4' })))).toEqual([
+      'VA9 error Bar 31, tenor sax: the cue has G4 on beat 1, but the melody has F4; write that, or leave the cue out.',
+    ])
+    expect(told((notes) => notes.map((note) => ({ ...note, startTick: 5040, durationTicks: 15120 })))).toEqual([
+      'VA9 error Bar 31, tenor sax: the cue has F4 on beat 2, but the melody has no note there; leave it out.',
+    ])
   })
 
   it('[MX18] are not played, not faulted, not in the score; in the part they are small, with the name of who plays and a rest of its own', () => {

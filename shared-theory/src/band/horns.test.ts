@@ -121,6 +121,12 @@ describe('[BA7] lead and horns', () => {
   it('a pianist who leads at full energy doubles the melody an octave down', () => {
     const swing = groove('swing-medium')
     const made = band(played(lanternSlip(), swing, 'chorus-1'), swing, LINEUPS['trio'] as readonly PartSpec[], 0.9)
+    // Bar 5 has an eighth.
+    for (const sung of [0, 1, 2, 3, 4].flatMap((at) => made[at]?.melody ?? []).filter(({ midi }) => midi > 62))
+      expect(
+        made.some((bar) => bar.melody.includes(sung) && doubles(bar, sung)),
+        sung.name,
+      ).toBe(true)
     for (const sung of made[0]?.melody ?? [])
       expect(
         notesOf(made[0], 'piano').some(
@@ -129,6 +135,9 @@ describe('[BA7] lead and horns', () => {
       ).toBe(true)
   })
 })
+
+const doubles = (bar: ArrangedBar, sung: ArrangedBar['melody'][number]): boolean =>
+  notesOf(bar, 'piano').some(({ midi, startTick }) => startTick === sung.startTick && midi === sung.midi - 12)
 
 describe('[BA25] a pianist who leads a trio', () => {
   const trio = LINEUPS['trio'] as readonly PartSpec[]

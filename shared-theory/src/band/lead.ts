@@ -2,11 +2,11 @@
 import type { ArrangedNote, PartNote } from '../contract/index.js'
 import { TICKS_PER_QUARTER } from '../contract/index.js'
 import { memberOf } from '../chords/index.js'
-import { strokesOf } from '../rhythm/index.js'
 import { groupStarts, mod, pitchClass } from '../units/index.js'
 import { nearest } from './bass-notes.js'
 import { spelledNote } from './note-names.js'
-import type { CompStroke } from './comp-strokes.js'
+import { guideTones } from './voicings.js'
+import { type CompStroke, strokesOnBeats } from './comp-strokes.js'
 import type { BarFrame, ChordSpan, Stop } from './frame.js'
 import { chordVelocityOf, melodyVelocity } from './loudness.js'
 
@@ -42,16 +42,23 @@ function melodyNote(frame: BarFrame, note: ArrangedNote, isGroupStart: boolean):
   }
 }
 
-/** At most two chord tones within a seventh below each melody note of a beat or more; at full energy one of them is the octave. */
+/** A hand plays octaves in notes of 150 ms and more. Source: from memory. */
+const SHORTEST_OCTAVE_MS = 150
+const runsInOctaves = ({ level, bar }: BarFrame, { durationTicks }: PartNote): boolean =>
+  level === 5 && (durationTicks / TICKS_PER_QUARTER) * (60_000 / bar.tempoBpm) >= SHORTEST_OCTAVE_MS
+
+/** At most two chord tones within a seventh below each melody note of a beat or more; at full energy one of them is the octave, which short
+ *  notes have too as far as a hand can. */
 export function fillUnderMelody(frame: BarFrame): PartNote[] {
   return melodyNotes(frame).flatMap((note) => {
     const span = spanAt(frame, note.startTick)
-    if (!span || note.durationTicks < TICKS_PER_QUARTER) return [note]
+    const isShort = note.durationTicks < TICKS_PER_QUARTER
+    if (!span || (isShort && !runsInOctaves(frame, note))) return [note]
     const octave = note.midi - 12
     const below: number[] = frame.level === 5 && octave > LOWEST_FILL ? [octave] : []
     for (const member of [3, 7, 5] as const) {
       const name = memberOf(span.chord, member)
-      if (name === undefined || below.length === 2) continue
+      if (name === undefined || below.length === 2 || isShort) continue
       const midi = note.midi - 3 - mod(note.midi - 3 - pitchClass(name), 12)
       if (note.midi - midi <= 10 && midi > LOWEST_FILL) below.push(midi)
     }
@@ -112,12 +119,29 @@ const shortened = (place: Place): Place => ({
   endTick: Math.min(place.endTick, place.startTick + TICKS_PER_QUARTER),
 })
 
-/** What of a voicing the left hand takes: three notes at most, clear below the melody; below its octave where that is played and leaves two. */
+/** What of a voicing the left hand takes: three notes at most, clear below the melody. */
 function underOwnMelody(frame: BarFrame, voicing: readonly number[]): readonly number[] {
-  const lowestMelody = Math.min(...frame.bar.melody.map(({ midi }) => midi), 84)
-  const under = voicing.filter((note) => note <= lowestMelody - 3).slice(0, 3)
-  const underOctave = under.filter((note) => note < lowestMelody - 12)
-  return frame.level === 5 && underOctave.length >= 2 ? underOctave : under
+  return voicing.filter((note) => note <= lowestOf(frame) - 3).slice(0, 3)
+}
+
+const lowestOf = ({ bar }: BarFrame): number => Math.min(...bar.melody.map(({ midi }) => midi), 84)
+
+/** The same; where the right hand has octaves, below the lower of them: third and seventh where too little of the voicing is left. */
+function underRightHand(
+  frame: BarFrame,
+  { startTick, endTick, span }: Pick<CompStroke, 'startTick' | 'endTick' | 'span'>,
+  voicings: readonly (readonly number[])[],
+): readonly number[] {
+  const under = underOwnMelody(frame, voicings[span.index] ?? [])
+  const meanwhile = frame.bar.melody.filter(
+    (note) => note.startTick < endTick && startTick < note.startTick + note.durationTicks,
+  )
+  const octave = Math.min(...meanwhile.map(({ midi }) => midi)) - 12
+  if (frame.level < 5 || meanwhile.length === 0 || octave <= LOWEST_FILL) return under
+  const clear = under.filter((note) => note < octave)
+  if (clear.length >= 2) return clear
+  const guides = guideTones(span, octave - 1)
+  return guides.length >= 2 ? guides : clear
 }
 
 /** The left hand of a pianist who has a bass player: the groove's comping cells. Second voice. */
@@ -127,7 +151,7 @@ export function leftCells(
   voicings: readonly (readonly number[])[],
 ): PartNote[] {
   return strokes.flatMap(({ startTick, endTick, span, isTriplet }) =>
-    underOwnMelody(frame, voicings[span.index] ?? []).map((midi) => ({
+    underRightHand(frame, { startTick, endTick, span }, voicings).map((midi) => ({
       startTick,
       durationTicks: endTick - startTick,
       midi,
@@ -171,7 +195,7 @@ interface Place {
 
 /** Strokes of the row; each sounds to the next. */
 function rowPlaces(frame: BarFrame): readonly Place[] {
-  const strokes = strokesOf(frame.groove.leftHand, frame.patternTicks)
+  const strokes = strokesOnBeats(frame, frame.groove.leftHand)
   return strokes.map((stroke, index) => ({
     startTick: stroke.startTick,
     endTick: strokes[index + 1]?.startTick ?? frame.patternTicks,

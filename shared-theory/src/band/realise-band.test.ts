@@ -2,8 +2,9 @@
 import { describe, expect, it, vi } from 'vitest'
 import { groove, QUARTET, LINES, TUNES, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
-import { lanternSlip } from '../../../tests/fixtures/worked-rows.js'
-import { instrumentOf } from '../instruments/index.js'
+import { ferryBell, lanternSlip } from '../../../tests/fixtures/worked-rows.js'
+import type { PartSpec } from '../contract/index.js'
+import { instrumentOf, LINEUPS } from '../instruments/index.js'
 import { realiseBand } from './index.js'
 import { DRUM_KEYS, GROOVES } from '../rhythm/index.js'
 import { midiOfName } from '../units/index.js'
@@ -146,6 +147,14 @@ describe('[BA8] never fails', () => {
     )
     expect(notesOf(made[0], 'lead')).toHaveLength(1)
     for (const id of ['piano', 'bass', 'drums']) expect(notesOf(made[0], id)).toEqual([])
+  })
+
+  it('free bars in three have their chords on beats', () => {
+    const bars = played(ferryBell(), groove('jazz-waltz'), 'chorus-1').map((bar) => ({ ...bar, feel: 'rubato' }))
+    for (const lineup of [QUARTET, LINEUPS['trio'] as readonly PartSpec[]])
+      for (const energy of [0.3, 0.5])
+        for (const bar of band(bars, groove('jazz-waltz'), lineup, energy))
+          for (const { startTick } of bar.parts['piano'] ?? []) expect(startTick % 5040, `bar ${bar.barIndex}`).toBe(0)
   })
 
   it('rubato bars: chords where they change, no time', () => {

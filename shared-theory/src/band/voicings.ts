@@ -115,7 +115,8 @@ export function underComing(
   return clear.length >= 2 ? clear : midi
 }
 
-function guideTones(span: ChordSpan, high: number): readonly number[] {
+/** Third and seventh alone, as high as they may lie. */
+export function guideTones(span: ChordSpan, high: number): readonly number[] {
   const notes: number[] = []
   for (const member of [3, 7] as const) {
     const name = memberOf(span.chord, member)

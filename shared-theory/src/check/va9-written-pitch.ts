@@ -1,12 +1,14 @@
-/** VA9: what a part reads must sound as meant — note names against their sound, and a written part against the arrangement. */
+/** VA9: what a part reads must sound as meant — note names against their sound, cues against who plays them, and a written part against the
+ *  arrangement. */
 import type { ArrangedBar, Issue, KeySignature, PartNote } from '../contract/index.js'
 import { readTune } from '../read/index.js'
-import { issue, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
+import { beatTicks } from '../fit/index.js'
+import { issue, mod, pitchClass, pitchInKey, tonicOf, transposePitch } from '../units/index.js'
 import { type CheckContext, type CheckedPart, isPlayedAsPrinted, notesOf, readableBars } from './check-context.js'
 import { shownName } from './words.js'
 
 export function checkWrittenPitch(context: CheckContext): Issue[] {
-  return [...checkNames(context), ...checkFiles(context)]
+  return [...checkNames(context), ...checkCues(context), ...checkFiles(context)]
 }
 
 function checkNames(context: CheckContext): Issue[] {
@@ -31,6 +33,34 @@ function checkNames(context: CheckContext): Issue[] {
   }
   return found
 }
+
+/** A cue is the melody somebody else plays meanwhile, whole octaves away at most: the first note of a bar that is not. */
+function checkCues(context: CheckContext): Issue[] {
+  const found: Issue[] = []
+  for (const [index, bar] of readableBars(context.bars)) {
+    for (const part of context.parts) {
+      const cue = notesOf(bar, part).filter(({ printed }) => printed === 'cue')
+      const place = cue.findIndex((note) => !bar.melody.some((heard) => isSameStroke(note, heard)))
+      const wrong = cue[place]
+      if (!wrong) continue
+      const heard = bar.melody.find(({ startTick }) => startTick === wrong.startTick)
+      const beat = `beat ${Math.floor(wrong.startTick / beatTicks(bar.metre)) + 1}`
+      const mend = heard
+        ? `the melody has ${shownName(heard.name)}; write that, or leave the cue out`
+        : 'the melody has no note there; leave it out'
+      const text = `Bar ${context.numberOf(index)}, ${part.name}: the cue has ${shownName(wrong.name)} on ${beat}, but ${mend}.`
+      found.push(
+        issue('VA9', 'error', `bars/${index}/parts/${part.spec.id}/${notesOf(bar, part).indexOf(wrong)}`, text),
+      )
+    }
+  }
+  return found
+}
+
+type Stroke = Pick<PartNote, 'startTick' | 'durationTicks' | 'midi'>
+
+const isSameStroke = (cue: Stroke, heard: Stroke): boolean =>
+  cue.startTick === heard.startTick && cue.durationTicks === heard.durationTicks && mod(cue.midi - heard.midi, 12) === 0
 
 /** Written parts that are one line are read back and compared with what the arrangement means, note by note. */
 function checkFiles(context: CheckContext): Issue[] {

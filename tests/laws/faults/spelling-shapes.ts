@@ -4,6 +4,7 @@ import {
   parseChord,
   formatChord,
   pitchClass,
+  pitchInKey,
   plainOver,
   scaleOf,
   tonicOf,
@@ -244,6 +245,18 @@ const VA9: readonly Shape[] = [
           id,
           changed(notes, random(notes.length), { name: draw(['H4', '', 'x', 'C', '4'], random) as string }),
         )
+  }),
+  barShape('VA9', 'a cue that is not the melody', (bar, random, scene) => {
+    const cued = partsOf(scene, 'lead', 'horn').filter((part) =>
+      (bar.parts[part] ?? []).some(({ printed }) => printed === 'cue'),
+    )
+    const id = draw(cued, random)
+    const notes = id === undefined ? [] : (bar.parts[id] ?? [])
+    const place = random(notes.length || 1)
+    const note = notes[place]
+    if (id === undefined || !note) return undefined
+    const midi = note.midi + (random(2) === 0 ? 1 : -1) * (1 + random(5))
+    return withPart(bar, id, changed(notes, place, { midi, name: pitchInKey(midi, bar.key) }))
   }),
   inMeasure('one written note an octave off', (step, alter, octave, random) =>
     pitch(step, alter, octave + (random(2) === 0 ? 1 : -1)),

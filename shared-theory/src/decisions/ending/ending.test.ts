@@ -4,7 +4,9 @@ import { chordField, melodyField, passesOf, rowDifferences, rows, tuneOfRows } f
 import { ferryBell, lanternSlip, slackTide } from '../../../../tests/fixtures/worked-rows.js'
 import type { ArrangedBar, Option, Tune } from '../../contract/index.js'
 import { bassOf, chord } from '../../chords/index.js'
+import { compile, defaultPlan } from '../../compile/index.js'
 import { fitOf, judgeMelody } from '../../fit/index.js'
+import { proposeOptions } from '../../propose/index.js'
 import { rebar } from '../../rhythm/index.js'
 import { barTicks, must, nameOfPitch, pitchClass } from '../../units/index.js'
 import { liftRecipes, movedBar } from '../lift/index.js'
@@ -88,6 +90,36 @@ describe('[EN16] from a half step above the dominant', () => {
       key: 'F major',
     })
     expect(trialOf(third).absent('half-step-above')).toMatch(/A over D♭∆/)
+  })
+})
+
+describe('[EN18] the last phrase free', () => {
+  it('the last four bars go free with their own melody and chords, none added; the note is waited on', () => {
+    const bars = ended(lantern, 'free-last-phrase', { bars: 0 })
+    expect(bars).toHaveLength(32)
+    expect(bars.slice(28).every(({ feel }) => feel === 'rubato')).toBe(true)
+    expect(bars[27]?.feel).not.toBe('rubato')
+    expect(bars.map(({ melody, chords }) => [melody, chords])).toEqual(
+      lantern.bars.map(({ melody, chords }) => [melody, chords]),
+    )
+    expect(bars.at(-1)?.fermataTick).toBe(0)
+  })
+  it('[GR8] compiled, the bar before slows to 70 % and the first free chord has a fermata', () => {
+    const plan = defaultPlan(tune)
+    const option = must(
+      proposeOptions(tune, 'ending', plan).find(({ recipe }) => recipe === 'free-last-phrase'),
+      'the last phrase free',
+    )
+    const { bars } = compile({ ...plan, chosen: [{ kind: 'ending', option }] }).arrangement
+    const first = bars.findIndex(({ feel }) => feel === 'rubato')
+    expect(first).toBe(bars.length - 4)
+    expect(bars[first]?.fermataTick).toBe(0)
+    const before = must(bars[first - 1], 'the bar before')
+    expect(must(before.tempoEndBpm, 'it slows') / before.tempoBpm).toBeCloseTo(0.7, 5)
+  }, 20_000)
+  it('a tune of one phrase has no time to come out of', () => {
+    const short = tuneOfRows('1 | Gm7 | D5:4\n2 | C7 | G4:4\n3 | F6 | F4:4', { len: 4, key: 'F major' })
+    expect(trialOf(short).absent('free-last-phrase')).toContain('one phrase')
   })
 })
 

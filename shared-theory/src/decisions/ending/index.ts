@@ -7,6 +7,7 @@ import { coda } from './coda.js'
 import { delayedTonic } from './delayed-tonic.js'
 import { dominantPedal } from './dominant-pedal.js'
 import { fade } from './fade.js'
+import { freeLastPhrase } from './free-last-phrase.js'
 import { halfStepAboveEnding } from './half-step-above.js'
 import { type EndingIdea, endingRecipe } from './idea.js'
 import { ritardando } from './ritardando.js'
@@ -22,6 +23,7 @@ const IDEAS: readonly EndingIdea[] = [
   tag,
   dominantPedal,
   ritardando,
+  freeLastPhrase,
   button,
   fade,
 ]
