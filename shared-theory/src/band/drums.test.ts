@@ -93,6 +93,29 @@ describe('[BA6] drums', () => {
     expect(strokes(made[1], 'ride').length).toBeGreaterThan(0)
   })
 
+  it('in a backbeat the bass drum goes with chords that come early, and the bass with it', () => {
+    for (const id of ['backbeat', 'backbeat-half']) {
+      const bars = [0.5, 0.7].flatMap((energy) =>
+        band(
+          played(lanternSlip(), groove(id)).map((bar) => ({ ...bar, melody: [] })),
+          groove(id),
+          QUARTET,
+          energy,
+        ),
+      )
+      const at = id === 'backbeat' ? 17640 : 15120
+      const early = bars.filter((bar) =>
+        notesOf(bar, 'piano').some(({ tiedToNext, startTick }) => tiedToNext && startTick === at),
+      )
+      expect(early.length, id).toBeGreaterThan(2)
+      const isFilled = (bar: ArrangedBar) => strokes(bar, 'tomfloor').length > 0
+      for (const bar of early.filter((bar) => !isFilled(bar))) {
+        expect(strokes(bar, 'kick'), `${id} bar ${bar.barIndex}`).toContain(at)
+        if (id === 'backbeat') expect(notesOf(bar, 'bass').some(({ startTick }) => startTick === at)).toBe(true)
+      }
+    }
+  })
+
   it('at level 5 the fill takes the whole bar, feet going on; where the melody moves it keeps to the half', () => {
     const swing = groove('swing-medium')
     const open = band(played(lanternSlip(), swing, 'chorus-1'), swing, QUARTET, 0.9)

@@ -26,12 +26,19 @@ export interface DrumBar {
 }
 
 /** Drums of every bar, in order: a fill shows in the bar after it. */
-export function playDrums(frames: readonly BarFrame[], stop: Stop): readonly DrumBar[] {
+export function playDrums(
+  frames: readonly BarFrame[],
+  stop: Stop,
+  /** Bars in which chords come early, and the tick: the bass drum strikes it too. */
+  early: ReadonlyMap<number, number> = new Map(),
+): readonly DrumBar[] {
   const twoSide = startsOnTwoSide(frames)
   const made: DrumBar[] = []
   for (const frame of frames) {
     const after = made.at(-1)?.hasFill === true
-    made.push(frame.isPickup ? EMPTY : drumBar(frame, frames, after, twoSide, stop))
+    const bar = frame.isPickup ? EMPTY : drumBar(frame, frames, after, twoSide, stop)
+    const tick = early.get(frame.index)
+    made.push(tick === undefined || bar.hasFill ? bar : withEarlyKick(frame, bar, tick))
   }
   return made
 }
@@ -81,6 +88,17 @@ function drumBar(
   } else for (const row of fillRows(frame, fill)) add(row, 0, Infinity, softer)
   openSection(frame, isAfterFill, notes)
   return { notes: inOrder(notes), kickTicks, hasFill: fill !== 'none' }
+}
+
+function withEarlyKick(frame: BarFrame, bar: DrumBar, tick: number): DrumBar {
+  const isStruck = bar.notes.some(({ name, startTick }) => name === 'kick' && startTick === tick)
+  if (isStruck || frame.level === 1 || frame.bar.lengthTicks < frame.patternTicks) return bar
+  const sign = kickSign(frame, 'x', false)
+  return {
+    ...bar,
+    notes: inOrder([...bar.notes, note(frame, 'kick', sign, tick, frame.bar.lengthTicks - tick, false)]),
+    kickTicks: sign === 'o' ? bar.kickTicks : [...bar.kickTicks, tick].sort((a, b) => a - b),
+  }
 }
 
 /** Felt rather than heard up to level 2; at 1 an accent that nobody may drop is a plain stroke, in a fill it is felt too. */

@@ -21,6 +21,18 @@ describe('[BA2] energy', () => {
     expect(starts).toEqual([2, 3, 3, 3, 3, 4, 4, 5, 5])
   })
 
+  it('an opening is at 2, of drums alone at 3', () => {
+    const opened = (rule: string) =>
+      levelsOf(
+        passesOf(lanternSlip(), 'chorus-1').map((bar, index) =>
+          index < 4 ? { ...bar, pass: 'opening', sectionId: 'opening', provenance: { ...bar.provenance, rule } } : bar,
+        ),
+        ROADMAP,
+      )[0]
+    expect(opened('OP3')).toBe(2)
+    expect(opened('OP9')).toBe(3)
+  })
+
   it('a level changes only at a section start and by two at most', () => {
     const bars = passesOf(lanternSlip(), 'chorus-1', 'solo-1')
     const levels = levelsOf(bars, [

@@ -17,6 +17,9 @@ const BUTTON = 'EN9'
 /** The ending rule of a delayed tonic: home comes late, and softer from bar to bar. */
 const DELAYED = 'EN3'
 
+/** The opening rule of drums alone: what is heard alone must be heard. */
+const DRUMS_ALONE = 'OP9'
+
 /** Level of every bar: the pass's energy where it is set, else by what the pass is; it changes only where a section starts, by at most two.
  *  Only a delayed tonic goes on falling, a level a bar. */
 export function levelsOf(bars: readonly ArrangedBar[], roadmap: readonly PassPlan[]): readonly Level[] {
@@ -53,7 +56,7 @@ function wantedLevel(
   choruses: readonly string[],
   solos: readonly string[],
 ): Level {
-  if (bar.pass === 'opening' || bar.sectionId === 'opening') return 2
+  if (bar.pass === 'opening' || bar.sectionId === 'opening') return bar.provenance.rule === DRUMS_ALONE ? 3 : 2
   if (isEnding(bar)) return bar.provenance.rule === BUTTON ? 5 : 3
   if (plan?.energy !== undefined && Number.isFinite(plan.energy)) return levelOfEnergy(plan.energy)
   if (plan?.kind === 'verse') return 2

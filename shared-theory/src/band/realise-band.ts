@@ -90,7 +90,14 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     const task = hornTask(frame, lineup, chordPlayers.length > 0, closing)
     return frame.isLast ? lastTask(frame, task, stop) : task
   })
-  const drums = lineup.some(({ role }) => role === 'drums') ? playDrums(frames.bars, stop) : undefined
+  const isHit = (frame: BarFrame): boolean =>
+    frame.isSolo &&
+    frame.level === 5 &&
+    tasks[frame.index] === 'riffs' &&
+    horns.some(({ id }) => id !== frame.plan?.soloist)
+  const hasDrums = lineup.some(({ role }) => role === 'drums')
+  const early = hasDrums ? earlyBars(frames, chordPlayers, { context, stop, isHit }) : new Map<number, number>()
+  const drums = hasDrums ? playDrums(frames.bars, stop, early) : undefined
   const bassPlayer = lineup.find(({ role }) => role === 'bass')
   const isPlainer = drums === undefined && !isGuitarDuo(lineup)
   return {
@@ -103,12 +110,35 @@ function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session 
     chordPlayers,
     voicings: once(() => voicingsOf(frames)),
     backgrounds: playHorns(horns, frames, (frame) => tasks[frame.index] ?? 'rest'),
-    isHit: (frame) =>
-      frame.isSolo &&
-      frame.level === 5 &&
-      tasks[frame.index] === 'riffs' &&
-      horns.some(({ id }) => id !== frame.plan?.soloist),
+    isHit,
   }
+}
+
+/** Bars of a backbeat in which the chord to come is struck early and held over the line, and the tick: the bass drum goes with it. */
+function earlyBars(
+  frames: Frames,
+  chordPlayers: readonly PartSpec[],
+  { context, stop, isHit }: Pick<Session, 'context' | 'stop' | 'isHit'>,
+): ReadonlyMap<number, number> {
+  const [first] = chordPlayers
+  const isBackbeat = ({ groove }: BarFrame) => groove.id.startsWith('backbeat')
+  if (!first || instrumentOf(first).family === 'guitar' || !frames.bars.some(isBackbeat)) return new Map()
+  const strokes = strokesOfAll({
+    frames,
+    voicings: [],
+    style: 'cells',
+    stop,
+    edits: editsOf(first, context),
+    isHit,
+    hasDrums: true,
+    isAlone: chordPlayers.length === 1,
+  })
+  return new Map(
+    frames.bars.flatMap((frame) => {
+      const stroke = isBackbeat(frame) ? strokes[frame.index]?.find(({ isTied }) => isTied) : undefined
+      return stroke ? [[frame.index, stroke.startTick] as const] : []
+    }),
+  )
 }
 
 /** The groove's own; but where the melody holds its last note nobody leaves it alone. */
