@@ -95,11 +95,11 @@ export function leftHand(
   return row.flatMap(({ startTick, endTick, sign }) => {
     const span = spanAt(frame, startTick)
     if (!span || span.bassPc === undefined || startTick >= length || (sign === 'B' && hasBass)) return []
+    const to = Math.min(endTick, length, span.endTick - frame.startTick)
     const midi =
       sign === 'B'
         ? [leftBass(frame, span, startTick, Math.max(LEFT_LOW, lowestMidi))]
-        : [...underOwnMelody(frame, voicings[span.index] ?? [])]
-    const to = Math.min(endTick, length, span.endTick - frame.startTick)
+        : [...underRightHand(frame, { startTick, endTick: to, span }, voicings)]
     // With everything out the bass stands in octaves.
     const below = (midi[0] ?? 0) - 12
     if (sign === 'B' && frame.level === 5 && below >= Math.max(LOWEST_OCTAVE, lowestMidi)) midi.unshift(below)
