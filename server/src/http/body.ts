@@ -27,8 +27,12 @@ export async function readBytes(request: IncomingMessage, most: number): Promise
   let held: Buffer = Buffer.allocUnsafeSlow(announced || FIRST_BYTES)
   let size = 0
   try {
-    for await (const chunk of request as AsyncIterable<Buffer>) {
-      if (size + chunk.length > most) throw tooLarge(most)
+    // Left open where it is too large: ending it here would cut the connection under our answer.
+    for await (const chunk of request.iterator({ destroyOnReturn: false }) as AsyncIterable<Buffer>) {
+      if (size + chunk.length > most) {
+        letGo(request)
+        throw tooLarge(most)
+      }
       if (size + chunk.length > held.length) held = grown(held, Math.max(size + chunk.length, held.length * 2))
       chunk.copy(held, size)
       size += chunk.length
@@ -37,6 +41,13 @@ export async function readBytes(request: IncomingMessage, most: number): Promise
     throw error instanceof Refusal ? error : new Refusal('timeout', 'The request broke off.')
   }
   return held.subarray(0, size)
+}
+
+/** What is still coming is thrown away for a moment, so that the sender can read why, then the connection ends. */
+function letGo(request: IncomingMessage): void {
+  request.resume()
+  const timer = setTimeout(() => request.destroy(), LIMITS.closeGraceMs).unref()
+  request.once('close', () => clearTimeout(timer))
 }
 
 function grown(bytes: Buffer, length: number): Buffer {

@@ -1,5 +1,7 @@
+import { createServer } from 'node:http'
+import { type AddressInfo, connect } from 'node:net'
 import { describe, expect, it } from 'vitest'
-import { depthOf } from './body.js'
+import { depthOf, readBytes } from './body.js'
 import { findRoute, type Route } from './router.js'
 
 const route = (method: Route['method'], pattern: string): Route => ({ method, pattern, handle: () => undefined })
@@ -26,5 +28,32 @@ describe('[AB2] requests', () => {
     ])
       expect(findRoute(routes, 'GET', path)).toBeUndefined()
     expect(() => findRoute(routes, 'DELETE', '/api/boards')).toThrow('not possible')
+  })
+  it('who sends too much in chunks hears why, though it never stops sending, and is cut off then', async () => {
+    const server = createServer((request, response) => {
+      readBytes(request, 1024).then(
+        () => response.end(),
+        () => response.writeHead(413).end(),
+      )
+    })
+    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+    const answers = await Promise.all(
+      Array.from({ length: 8 }, () => {
+        const socket = connect((server.address() as AddressInfo).port, '127.0.0.1')
+        const chunk = `10000\r\n${'x'.repeat(65_536)}\r\n`
+        const send = (): void => {
+          if (!socket.destroyed) socket.write(chunk, () => setTimeout(send, 1))
+        }
+        socket.write('POST / HTTP/1.1\r\nHost: a\r\nTransfer-Encoding: chunked\r\n\r\n', send)
+        return new Promise<string>((resolve) => {
+          let heard = ''
+          socket.on('data', (bytes) => (heard += bytes.toString('latin1')))
+          socket.on('error', () => undefined)
+          socket.once('close', () => resolve(heard.slice(0, 12)))
+        })
+      }),
+    )
+    expect(answers).toEqual(answers.map(() => 'HTTP/1.1 413'))
+    await new Promise((resolve) => server.close(resolve))
   })
 })
