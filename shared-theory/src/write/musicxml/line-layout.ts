@@ -86,11 +86,12 @@ export function withRestBars(part: ChartPart, charts: readonly ChartBar[], chang
   while (at < charts.length) {
     let count = 0
     while (at + count < charts.length && restsThrough(part, charts[at + count]!, count === 0, changesToo)) {
-      // The end of an ending's bracket would be lost inside the stretch.
-      if (count > 0 && charts[at + count]!.endingStops) break
+      // The end of a bracket, or of a repeat for readers that play it, would be lost inside the stretch.
+      const { folded, endingStops } = charts[at + count]!
+      const closes = folded?.repeatEnd !== undefined || endingStops === true
+      if (count > 0 && closes) break
       count++
-      const last = charts[at + count - 1]!
-      if (last.folded?.repeatEnd !== undefined || last.endingStops) break
+      if (closes) break
     }
     if (count > 1) out[at] = { ...charts[at]!, restBars: count }
     at += Math.max(1, count)
