@@ -276,6 +276,36 @@ describe('[BR76] a score of several parts, with a wrong note in it', () => {
   })
 })
 
+describe('[BR77] the readers’ doubts on a German page', () => {
+  it('are said in German, with their bars, and nothing of them in English but what they quote', async () => {
+    const person = await seat(house.browser, { locale: 'de-DE' })
+    seats.push(person)
+    const { page } = person
+    await page.goto(house.server.url)
+    await page.locator('input[type=file]').waitFor({ state: 'attached' })
+    await bring(page, 'ebb.musicxml', doubtfulMusicXml())
+    await engraved(page)
+    const doubt = page.locator('.doubts li', { has: page.getByText('Takt 4', { exact: true }) }).first()
+    expect(await doubt.locator('p').innerText()).toBe(
+      '3 Schläge in einem Takt von 4; der Rest wurde mit Stille gefüllt. Ergänze den fehlenden Ton oder die Pause.',
+    )
+    const told = await page.locator('.doubts li p').evaluateAll((all) =>
+      all.map((one) => {
+        const copy = one.cloneNode(true) as HTMLElement
+        for (const english of copy.querySelectorAll('[lang=en]')) english.remove()
+        return copy.textContent ?? ''
+      }),
+    )
+    expect(told.length).toBeGreaterThan(4)
+    for (const text of told) expect(text).not.toMatch(/\b(?:the|was|is|of|bar)\b/)
+    await page.screenshot({ path: join(SHOTS, 'bring-found-de.png') })
+    await page.reload()
+    await bring(page, 'deep.musicxml', `<?xml version="1.0"?><score-partwise>${'<part>'.repeat(2000)}`)
+    await page.getByRole('alert').first().waitFor()
+    expect(await page.getByRole('alert').first().innerText()).toMatch(/Zeile 1: /)
+  })
+})
+
 describe('[BR72] typed in on a phone', () => {
   it('by the keys under the text at 320 px: notes are engraved, mistakes marked, and a reload loses nothing', async () => {
     const page = await arrive({ viewport: { width: 320, height: 640 }, hasTouch: true, isMobile: true })

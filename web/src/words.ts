@@ -9,9 +9,13 @@ export let otherCompareWords: CompareWords | undefined
 /** The other language's sentences for bringing a tune, likewise. */
 export let otherBringWords: BringWords | undefined
 
+/** The other language's sentences of the readers; English ones come with what was read. */
+export let otherReading: Catalogue['reading'] | undefined
+
 /** Before anything is drawn: says everything in this catalogue. */
 export function speak(catalogue: Catalogue): void {
   words = catalogue.words
   otherCompareWords = catalogue.compare
   otherBringWords = catalogue.bringing
+  otherReading = catalogue.reading
 }

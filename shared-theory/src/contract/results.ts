@@ -8,4 +8,6 @@ export interface Issue {
   readonly path: string // 'bars/12/chords/0'
   readonly bar?: number // reading a tune: the bar it concerns, an index into Tune.bars
   readonly message: string
+  /** Of a reader: the message with {} where its values stand, for pages in other languages. */
+  readonly sentence?: { readonly id: string; readonly values: readonly (string | number)[] }
 }

@@ -11,10 +11,11 @@ import { placeIssues } from './place-issues.js'
 import { playingOrder } from './playing-order.js'
 import { doubtKey, settleKey } from './settle-key.js'
 import type { WrittenChord, WrittenNote, WrittenTune } from './written.js'
+import { type Said, said } from './said.js'
 
 export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
   if (!written.bars.some((bar) => bar.notes.length > 0 || bar.chords.length > 0))
-    throw new Unreadable('RD1', 'file', 'There is no music in this file: no bar has a note or a chord.')
+    throw new Unreadable('RD1', 'file', said`There is no music in this file: no bar has a note or a chord.`)
   const order = written.partOrder
     ? partSequence(written.bars, written.partOrder, issues)
     : playingOrder(written.bars, issues)
@@ -25,7 +26,7 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
     throw new Unreadable(
       'RD10',
       'file',
-      `${joined.length} bars are more than the ${LIMITS.tuneBars} that one tune may have.`,
+      said`${joined.length} bars are more than the ${LIMITS.tuneBars} that one tune may have.`,
     )
   const bars = settle(repeatSigns(joined, issues), issues)
   const first = must(bars[0], 'a tune has a bar')
@@ -51,7 +52,7 @@ export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
       'RD16',
       'note',
       'file',
-      'The tune came without chords: plain ones in its key were proposed and are marked so. Check them.',
+      said`The tune came without chords: plain ones in its key were proposed and are marked so. Check them.`,
     )
   const placed = placeIssues(issues.all(), written.bars, bars)
   return { ...proposeChords(formed), source: { format: written.format, issues: placed } }
@@ -64,7 +65,7 @@ function settle(bars: readonly PlayedBar[], issues: IssueList): TuneBar[] {
       throw new Unreadable(
         'RD10',
         bar.path,
-        `${bar.place}: more than ${LIMITS.notesPerBar} notes or ${LIMITS.chordsPerBar} chords in one bar; are its bar lines missing?`,
+        said`${bar.place}: more than ${LIMITS.notesPerBar} notes or ${LIMITS.chordsPerBar} chords in one bar; are its bar lines missing?`,
       )
     return {
       barIndex,
@@ -99,7 +100,7 @@ function settleNote(
     'RD7',
     'note',
     bar.path,
-    `${bar.place}: the tie after ${note.name} leads to no note of the same pitch and was left out.`,
+    said`${bar.place}: the tie after ${note.name} leads to no note of the same pitch and was left out.`,
   )
   return plain
 }
@@ -110,7 +111,7 @@ function repeatSigns(bars: readonly PlayedBar[], issues: IssueList): readonly Pl
   return bars.map((bar) => {
     const plain = bar.chords.filter((one) => one.chord.symbol !== '%')
     if (plain.length > 0 && plain.length < bar.chords.length)
-      tellChord(bar, issues, `a % beside other chords means nothing and was left out`)
+      tellChord(bar, issues, said`${bar.place}: a % beside other chords means nothing and was left out.`)
     const chords = plain.length > 0 || bar.chords.length === 0 ? plain : before
     if (chords.length > 0) before = chords
     return { ...bar, chords }
@@ -123,9 +124,13 @@ function tileChords(bar: PlayedBar, issues: IssueList): PlacedChord[] {
   const placed = chords.filter((one, at) => {
     const next = chords[at + 1]
     if (one.startTick >= length)
-      tellChord(bar, issues, `${one.chord.symbol} stands behind the end of the bar and was left out`)
+      tellChord(bar, issues, said`${bar.place}: ${one.chord.symbol} stands behind the end of the bar and was left out.`)
     else if (next?.startTick === one.startTick && next.chord.symbol !== one.chord.symbol)
-      tellChord(bar, issues, `of ${one.chord.symbol} and ${next.chord.symbol} in one place the later was read`)
+      tellChord(
+        bar,
+        issues,
+        said`${bar.place}: of ${one.chord.symbol} and ${next.chord.symbol} in one place the later was read.`,
+      )
     return one.startTick < length && next?.startTick !== one.startTick
   })
   return placed.map((one, at) => ({
@@ -136,6 +141,6 @@ function tileChords(bar: PlayedBar, issues: IssueList): PlacedChord[] {
   }))
 }
 
-function tellChord({ place, path, writtenBar }: PlayedBar, issues: IssueList, what: string): void {
-  issues.addFirst(`chord ${writtenBar} ${what}`, 'RD5', 'note', path, `${place}: ${what}.`)
+function tellChord({ path, writtenBar }: PlayedBar, issues: IssueList, what: Said): void {
+  issues.addFirst(`chord ${writtenBar} ${what.text}`, 'RD5', 'note', path, what)
 }

@@ -2,6 +2,7 @@
 import { sameMetre } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
 import { type PlayedBar, inBeats } from './played-bars.js'
+import { said } from './said.js'
 
 /** A first bar that is silent but for its last notes is a pickup written out with rests, where that makes the form come out. */
 export function shortenEmptyLead(bars: readonly PlayedBar[], issues: IssueList): readonly PlayedBar[] {
@@ -13,7 +14,7 @@ export function shortenEmptyLead(bars: readonly PlayedBar[], issues: IssueList):
     'RD6',
     'note',
     first.path,
-    `${first.place}: the rests before the first note were taken off; the bar is a pickup.`,
+    said`${first.place}: the rests before the first note were taken off; the bar is a pickup.`,
   )
   const notes = first.notes.map((note) => ({ ...note, startTick: note.startTick - start }))
   return [{ ...first, notes, length: first.length - start }, ...rest]
@@ -62,7 +63,7 @@ export function padShort(bars: readonly PlayedBar[], issues: IssueList): readonl
       'RD6',
       at === bars.length - 1 ? 'note' : 'warning',
       bar.path,
-      `${bar.place}: ${inBeats(bar.length, bar.metre)} beats in a bar of ${bar.metre.beats}; the rest was filled with silence. Add the missing note or rest.`,
+      said`${bar.place}: ${inBeats(bar.length, bar.metre)} beats in a bar of ${bar.metre.beats}; the rest was filled with silence. Add the missing note or rest.`,
     )
     return { ...bar, length: bar.full }
   })

@@ -3,6 +3,7 @@
 import type { Result } from '../contract/index.js'
 import { splitAbc } from './abc/abc-tunes.js'
 import { decodeText } from './decode-text.js'
+import { issueSaid } from './said.js'
 import { IssueList, Unreadable } from './issue-list.js'
 import { chooseMelody } from './midi/choose-melody.js'
 import { type ListedPart, listParts } from './musicxml/parts.js'
@@ -44,7 +45,7 @@ export function listContents(format: 'abc' | 'midi' | 'musicxml', source: string
     return { ok: true, value: format === 'abc' ? tunesOf(decodeText(source)) : linesOf(source) }
   } catch (error) {
     if (!(error instanceof Unreadable)) throw error
-    return fail(issue(error.code, 'error', error.path, error.message))
+    return fail(issueSaid(error.code, 'error', error.path, error.said))
   }
 }
 

@@ -1,6 +1,7 @@
 /** What a file holds and a tune cannot: playing marks, words, figures, instructions. Nothing of it is dropped in silence; each kind is told
  *  once, with the place where it first stands and how often. */
 import type { IssueList } from './issue-list.js'
+import { type Said, said } from './said.js'
 
 export type LeftOutFamily = 'other' | 'marks' | 'words' | 'instructions'
 
@@ -20,11 +21,22 @@ interface Found extends LeftOutPlace {
 const MOST_KINDS = 40
 const MOST_REMEMBERED = 400
 
-const SENTENCES: { readonly [family in LeftOutFamily]: readonly [code: string, text: string] } = {
-  other: ['RD9', 'left out, since a tune cannot hold it'],
-  marks: ['RD9', 'marks for playing have no place in a tune; the arrangement brings its own. Left out'],
-  words: ['RD9', 'words that name no chord, section, tempo or way through the piece are left out'],
-  instructions: ['RD3', 'instructions for programs are not used'],
+/** Each kind's code and sentence: where it first stands, and what was found. */
+const SENTENCES: {
+  readonly [family in LeftOutFamily]: readonly [code: string, tell: (where: string, listed: string) => Said]
+} = {
+  other: ['RD9', (where, listed) => said`${where}: left out, since a tune cannot hold it: ${listed}.`],
+  marks: [
+    'RD9',
+    (where, listed) =>
+      said`${where}: marks for playing have no place in a tune; the arrangement brings its own. Left out: ${listed}.`,
+  ],
+  words: [
+    'RD9',
+    (where, listed) =>
+      said`${where}: words that name no chord, section, tempo or way through the piece are left out: ${listed}.`,
+  ],
+  instructions: ['RD3', (where, listed) => said`${where}: instructions for programs are not used: ${listed}.`],
 }
 
 export class LeftOut {
@@ -44,14 +56,14 @@ export class LeftOut {
       const found = [...this.#found.values()].filter((one) => one.family === family)
       const [first] = found
       if (!first) continue
-      const [code, sentence] = SENTENCES[family]
+      const [code, tell] = SENTENCES[family]
       const listed = found
         .slice(0, MOST_KINDS)
         .map(({ words, place, count }) => `${words} (${place}${count > 1 ? `, ${count} places` : ''})`)
       const more = found.length - MOST_KINDS + (this.#unremembered > 0 ? this.#unremembered : 0)
       const rest = more > 0 ? ` and ${more} more` : ''
       const where = `${first.place.charAt(0).toUpperCase()}${first.place.slice(1)}`
-      issues.add(code, 'note', first.path, `${where}: ${sentence}: ${listed.join(', ')}${rest}.`)
+      issues.add(code, 'note', first.path, tell(where, listed.join(', ') + rest))
     }
   }
 }

@@ -3,6 +3,7 @@ import { LIMITS } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
 import { playingOrder } from './playing-order.js'
 import type { WrittenBar } from './written.js'
+import { said } from './said.js'
 
 /** Nesting of brackets in a part order; more is no music. */
 const DEEPEST = 8
@@ -47,7 +48,7 @@ export function partSequence(bars: readonly WrittenBar[], parts: readonly string
       'RD8',
       'warning',
       'file',
-      `The order of parts names ${missing.join(', ')}, which no P: in the tune begins; the bars are read as they stand.`,
+      said`The order of parts names ${missing.join(', ')}, which no P: in the tune begins; the bars are read as they stand.`,
     )
     return playingOrder(bars, issues)
   }

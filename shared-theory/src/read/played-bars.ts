@@ -3,6 +3,7 @@ import type { KeySignature, Metre } from '../contract/index.js'
 import { barTicks, must } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
 import type { WrittenBar, WrittenChord, WrittenNote } from './written.js'
+import { said } from './said.js'
 
 /** One bar as played: still with its file place, already with a metre. */
 export interface PlayedBar {
@@ -52,7 +53,7 @@ export function playBar(
       'RD6',
       'warning',
       bar.path,
-      `${bar.place}: the bar is ${inBeats(bar.lengthTicks, bar.metre)} beats long in ${bar.metre.beats}/${bar.metre.beatType}; it was cut into bars. Put in the missing bar lines.`,
+      said`${bar.place}: the bar is ${inBeats(bar.lengthTicks, bar.metre)} beats long in ${bar.metre.beats}/${bar.metre.beatType}; it was cut into bars. Put in the missing bar lines.`,
     )
     return cutBar(bar.notes, bar.chords, bar.lengthTicks, full).map((piece, at) => ({
       ...common,
@@ -68,7 +69,7 @@ export function playBar(
     'RD6',
     'warning',
     bar.path,
-    `${bar.place}: ${inBeats(bar.lengthTicks, bar.metre)} beats in a bar of ${bar.metre.beats}; kept as a bar of ${metre.beats}/${metre.beatType}. Shorten a note or put in the bar line.`,
+    said`${bar.place}: ${inBeats(bar.lengthTicks, bar.metre)} beats in a bar of ${bar.metre.beats}; kept as a bar of ${metre.beats}/${metre.beatType}. Shorten a note or put in the bar line.`,
   )
   return [{ ...own, metre, full: barTicks(metre), length: barTicks(metre) }]
 }

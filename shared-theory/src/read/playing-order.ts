@@ -2,6 +2,7 @@
 import { LIMITS } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
 import type { WrittenBar } from './written.js'
+import { said } from './said.js'
 
 /** Indices into `bars` in playing order. After a D.C. or D.S. repeats are not taken again and the last ending is played (common practice). */
 export function playingOrder(written: readonly WrittenBar[], issues: IssueList): number[] {
@@ -35,7 +36,7 @@ export function playingOrder(written: readonly WrittenBar[], issues: IssueList):
         'RD10',
         'error',
         bar.path,
-        `The repeats play more than ${LIMITS.tuneBars} bars; check the repeat signs at ${bar.place}.`,
+        said`The repeats play more than ${LIMITS.tuneBars} bars; check the repeat signs at ${bar.place}.`,
       )
       return order
     }
@@ -67,7 +68,7 @@ export function playingOrder(written: readonly WrittenBar[], issues: IssueList):
         'RD8',
         'warning',
         bar.path,
-        `${bar.place}: D.S. without a segno to go to; put the segno at the bar it means.`,
+        said`${bar.place}: D.S. without a segno to go to; put the segno at the bar it means.`,
       )
     }
     if (group ? endings[at + 1] !== group : marks.repeatEnd) {

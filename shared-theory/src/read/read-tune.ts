@@ -4,12 +4,14 @@ import { LIMITS, fail, issue } from '../units/index.js'
 import { readAbc } from './abc/abc-reader.js'
 import { assembleTune } from './assemble.js'
 import { decodeText } from './decode-text.js'
+import { issueSaid } from './said.js'
 import { IssueList, Unreadable } from './issue-list.js'
 import { readMidi } from './midi/midi-reader.js'
 import { readMusicXml } from './musicxml/musicxml-reader.js'
 import { readTuneFile } from './tune-file.js'
 import { wrongFormat } from './wrong-format.js'
 import type { WrittenTune } from './written.js'
+import { said } from './said.js'
 
 /** 'tune' is our own: what `writeTuneFile` gives. */
 export type TuneFormat = 'abc' | 'musicxml' | 'midi' | 'tune'
@@ -39,7 +41,7 @@ export function readTune(format: TuneFormat, source: string | Uint8Array, option
     return { ok: true, value: tune, ...(tune.source.issues.length > 0 ? { issues: tune.source.issues } : {}) }
   } catch (error) {
     if (!(error instanceof Unreadable)) throw error
-    const stop: Issue = issue(error.code, 'error', error.path, error.message)
+    const stop: Issue = issueSaid(error.code, 'error', error.path, error.said)
     return { ok: false, issues: [stop, ...issues.all()] }
   }
 }
@@ -54,7 +56,7 @@ function checkSize(source: string | Uint8Array): void {
     throw new Unreadable(
       'RD10',
       'file',
-      `The file has ${(source.length / 1024 / 1024).toFixed(1)} MB; a tune file may have ${LIMITS.tuneFileBytes / 1024 / 1024} MB. Save the one tune by itself.`,
+      said`The file has ${(source.length / 1024 / 1024).toFixed(1)} MB; a tune file may have ${LIMITS.tuneFileBytes / 1024 / 1024} MB. Save the one tune by itself.`,
     )
 }
 

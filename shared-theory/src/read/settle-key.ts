@@ -3,6 +3,7 @@ import type { KeySignature, Tune } from '../contract/index.js'
 import { readKey } from '../tune/index.js'
 import { isMinorKey, keySignature, keySignatureOf, noteOfFifths } from '../units/index.js'
 import type { IssueList } from './issue-list.js'
+import { said } from './said.js'
 
 /** From this confidence on a written key is doubted aloud. From judgement. */
 const SURE = 0.8
@@ -19,6 +20,7 @@ export function settleKey(body: Body, known: 'signature' | 'nothing', issues: Is
   const best =
     known === 'signature' ? reading.ranking.find((one) => keySignatureOf(one.key).fifths === fifths)?.key : reading.key
   if (!best) return body
+  const why = reading.key === best ? reading.evidence.slice(0, 3).join(', ') : 'by its signature'
   const change = (key: KeySignature): KeySignature => {
     if (known === 'nothing') return keySignatureOf(best)
     if (!isMinorKey(best)) return key
@@ -28,7 +30,9 @@ export function settleKey(body: Body, known: 'signature' | 'nothing', issues: Is
     'RD11',
     'note',
     'file',
-    `The file does not say ${known === 'signature' ? 'whether the key is major or minor' : 'which key it is in'}; read as ${best}: ${reading.key === best ? reading.evidence.slice(0, 3).join(', ') : 'by its signature'}.`,
+    known === 'signature'
+      ? said`The file does not say whether the key is major or minor; read as ${best}: ${why}.`
+      : said`The file does not say which key it is in; read as ${best}: ${why}.`,
   )
   return { ...body, key: change(body.key), bars: body.bars.map((bar) => ({ ...bar, key: change(bar.key) })) }
 }
@@ -44,6 +48,6 @@ export function doubtKey(tune: Tune, issues: IssueList): void {
       'RD11',
       'note',
       'file',
-      `The file says ${tune.key.key}, but the tune reads as ${reading.key}: ${reasons.join(', ')}. Change its key if you agree.`,
+      said`The file says ${tune.key.key}, but the tune reads as ${reading.key}: ${reasons.join(', ')}. Change its key if you agree.`,
     )
 }

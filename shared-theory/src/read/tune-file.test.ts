@@ -67,3 +67,35 @@ describe('[RD45] a tune as data', () => {
     expect(read.ok && read.value.title).toHaveLength(200)
   })
 })
+
+describe('[RD49] sentences with their values', () => {
+  it('the text is the sentence with its values put in, with the count of places, and where a reader stops', () => {
+    const abc = 'X:1\nM:4/4\nL:1/4\nK:C\nC D E|[CE]F G A|[CE]F G A|\n'
+    const read = readTune('abc', abc)
+    const issues = read.ok ? (read.value.source.issues ?? []) : []
+    expect(issues.length).toBeGreaterThan(1)
+    for (const { message, sentence } of issues) {
+      let at = 0
+      expect(sentence?.id.replaceAll('{}', () => String(sentence.values[at++]))).toBe(message)
+      expect(at).toBe(sentence?.values.length)
+    }
+    expect(issues.map(({ sentence }) => sentence?.id)).toContain(
+      'Line {}: where notes stand together the top note is read as the melody. ({} places in all.)',
+    )
+    const stopped = readTune('abc', 'nothing')
+    expect(stopped.ok ? undefined : stopped.issues[0]?.sentence).toEqual({
+      id: 'Line {}: this is no ABC tune; one begins with X:1, T: its title and K: its key.',
+      values: [1],
+    })
+  })
+  it('a tune as data keeps them, and only what is one', () => {
+    const read = readTune('abc', 'X:1\nM:4/4\nL:1/4\nK:C\nC D E|C D E F|\n')
+    if (!read.ok) throw new Error('unread')
+    const again = readTune('tune', writeTuneFile(read.value))
+    expect(again.ok && again.value.source.issues).toEqual(read.value.source.issues)
+    const data = JSON.parse(writeTuneFile(read.value)) as { source: { issues: { sentence: unknown }[] } }
+    for (const issue of data.source.issues) issue.sentence = { id: 7, values: [{}] }
+    const broken = readTune('tune', JSON.stringify(data))
+    expect(broken.ok && broken.value.source.issues.every((issue) => issue.sentence === undefined)).toBe(true)
+  })
+})

@@ -4,10 +4,12 @@ import { parseChord } from '../chords/index.js'
 import { Door, type Fields, isFields, namedSections, tuneShape } from '../tune/index.js'
 import { LIMITS, barTicks, keySignature, midiOfName, tonicOf } from '../units/index.js'
 import { Unreadable } from './issue-list.js'
+import { said } from './said.js'
 
 const FORMATS = ['abc', 'musicxml', 'midi', 'typed'] as const
 const RIGHTS = ['unknown', 'own', 'public-domain', 'licensed'] as const
 const MOST_ISSUES = 200
+const MOST_VALUES = 12
 const MOST_LETTERS = 600
 
 /** JSON text: chords by their symbol, metre and key only where they change, bars without their number. */
@@ -121,7 +123,7 @@ function sourceOf(source: unknown, bars: number): Tune['source'] {
 
 function issueOf(found: unknown, bars: number): Issue[] {
   if (!isFields(found)) return []
-  const { code, severity, path, message, bar } = found
+  const { code, severity, path, message, bar, sentence } = found
   const isKnown = severity === 'warning' || severity === 'note'
   if (typeof code !== 'string' || typeof path !== 'string' || typeof message !== 'string' || !isKnown) return []
   const isBar = typeof bar === 'number' && Number.isInteger(bar) && bar >= 0 && bar < bars
@@ -132,8 +134,18 @@ function issueOf(found: unknown, bars: number): Issue[] {
       path: path.slice(0, MOST_LETTERS),
       message: message.slice(0, MOST_LETTERS),
       ...(isBar ? { bar } : {}),
+      ...sentenceOf(sentence),
     },
   ]
+}
+
+function sentenceOf(found: unknown): Pick<Issue, 'sentence'> {
+  if (!isFields(found) || typeof found['id'] !== 'string' || !Array.isArray(found['values'])) return {}
+  const values = found['values'].slice(0, MOST_VALUES).flatMap((value: unknown): (string | number)[] => {
+    if (typeof value === 'string') return [value.slice(0, MOST_LETTERS)]
+    return typeof value === 'number' && Number.isFinite(value) ? [value] : []
+  })
+  return { sentence: { id: found['id'].slice(0, MOST_LETTERS), values } }
 }
 
 /** What the shape alone doesn't tell: lengths, names that say the pitch, chords that tile, signatures that fit their keys. */
@@ -153,7 +165,7 @@ function checkBars(tune: Tune): void {
     })
   }
   if (!tune.bars.some((bar) => bar.melody.length > 0 || bar.chords.length > 0))
-    throw new Unreadable('RD1', 'file', 'There is no music in this tune: no bar has a note or a chord.')
+    throw new Unreadable('RD1', 'file', said`There is no music in this tune: no bar has a note or a chord.`)
 }
 
 /** Ids are made anew from the names, as for every file. */
@@ -172,4 +184,4 @@ function textOf(value: unknown, path: string): string {
 
 const sameText = (a: unknown, b: unknown): boolean => JSON.stringify(a) === JSON.stringify(b)
 const broken = (path: string, message: string): Unreadable =>
-  new Unreadable('RD45', path, `Not a whole tune: ${message.replace(/\.$/, '')}.`)
+  new Unreadable('RD45', path, said`Not a whole tune: ${message.replace(/\.$/, '')}.`)

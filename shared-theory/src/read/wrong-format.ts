@@ -1,6 +1,7 @@
 /** Tells a file of another kind before it is read as nonsense, and says which kind it is. */
 import type { Issue } from '../contract/index.js'
 import { issue } from '../units/index.js'
+import { issueSaid, said } from './said.js'
 
 type Kind = 'abc' | 'musicxml' | 'midi' | 'zip' | 'pdf' | 'image' | 'audio' | 'binary' | 'empty' | 'html'
 
@@ -24,7 +25,7 @@ export function wrongFormat(
 ): Issue | undefined {
   const kind = kindOf(source)
   if (kind === undefined || kind === format) return undefined
-  if (kind === 'empty') return issue('RD1', 'error', 'file', 'The file is empty.')
+  if (kind === 'empty') return issueSaid('RD1', 'error', 'file', said`The file is empty.`)
   if (kind === 'zip' && format === 'musicxml') return undefined
   const mend =
     kind === 'abc' || kind === 'musicxml' || kind === 'midi'

@@ -2,7 +2,7 @@ import { readTune, type Tune } from '@chartloft/shared-theory'
 import { describe, expect, it } from 'vitest'
 import type { TuneReading } from '../state/theory-protocol.js'
 import { bringWords } from '../words-bring.js'
-import { bareText } from './issue-text.js'
+import { bareText, translated } from './issue-text.js'
 import { beatName, beatTicksOf, chordPlaces, countedNote, pickupChoices } from './beats.js'
 import { firstChoice } from './brought.js'
 import { partsAsked } from './file-choice.js'
@@ -134,3 +134,35 @@ describe('[UI65] doubts', () => {
     expect(text('The file says F major.')).toBe('The file says F major.')
   })
 })
+
+describe('[UI73] what a reader says, in another language', () => {
+  const known = { 'no {} here; {}': '{1} ohne {0e}', '{} is long': '{0} ist lang' }
+  const said = (id: string, values: readonly (string | number)[], withPlace = false): string | undefined => {
+    const made = translated({ id, values }, withPlace, known)
+    return made && flat(made)
+  }
+  it('values stand where that language has them, what is English still is marked', () => {
+    expect(said('Line {}: no {} here; {}', [3, 'trills', 'Bb4'])).toBe('B♭4 ohne <span lang="en">trills</span>')
+    expect(said('Line {}: no {} here; {}', [3, 'trills', 'Bb4'], true)).toBe(
+      'Line 3: B♭4 ohne <span lang="en">trills</span>',
+    )
+    expect(said('{}, line {}: no {} here; {}', ['Bar 2 (line 9)', 9, 'x', 'y'], true)).toBe(
+      'Bar 2 (line 9), Line 9: y ohne <span lang="en">x</span>',
+    )
+  })
+  it('a place that is part of the sentence stays, and how many places there are', () => {
+    expect(said('{} is long ({} places in all.)', ['Pickup', 4])).toBe('Pickup ist lang (4 places in all.)')
+  })
+  it('without a sentence the reader’s own is said', () => {
+    expect(said('Line {}: nobody translated this', [3])).toBeUndefined()
+  })
+})
+
+/** A template of Lit as the text it would be. */
+function flat(part: unknown): string {
+  if (Array.isArray(part)) return part.map(flat).join('')
+  const { strings, values } = part as { strings?: readonly string[]; values?: readonly unknown[] }
+  return strings
+    ? strings.map((text, at) => text + (values && at < values.length ? flat(values[at]) : '')).join('')
+    : String(part)
+}

@@ -10,10 +10,11 @@ import type { TuneReading } from '../state/theory-protocol.js'
 import { CallError, type NewBoard } from '../sync/http.js'
 import { words } from '../words.js'
 import { bringWords } from '../words-bring.js'
-import { musicText, musicWords } from '../look/music-text.js'
+import { musicWords } from '../look/music-text.js'
 import { type Brought, firstChoice, type Read } from './brought.js'
 import { firstLines } from './first-lines.js'
 import { HEAD_BYTES, kindOf, MOST_BYTES } from './file-kind.js'
+import { fetchSentences, placedText } from './issue-text.js'
 import './loft-found.js'
 import type { LoftFound } from './loft-found.js'
 import './loft-keys.js'
@@ -176,7 +177,7 @@ export class LoftBring extends LoftElement {
     return html`<div role="alert" class="issue">
       <p><b>${bringWords.broken}.</b> ${trouble ?? bringWords.brokenWhat}</p>
       <ul>
-        ${issues.slice(0, 8).map((issue) => html`<li>${musicText(issue.message)}</li>`)}
+        ${issues.slice(0, 8).map((issue) => html`<li>${placedText(issue)}</li>`)}
       </ul>
       ${
         text === undefined
@@ -313,7 +314,7 @@ export class LoftBring extends LoftElement {
     const { theory } = this.surroundings
     const { format, content } = brought
     try {
-      const read = await theory.ask('read', format, content)
+      const [read] = await Promise.all([theory.ask('read', format, content), fetchSentences()])
       if (asked !== this.#asked) return
       if (!read.ok) return this.notRead(brought, read.issues)
       // A score of one part has nothing to choose from, and its reading says so.

@@ -7,7 +7,7 @@ import { noteName } from '../look/note-names.js'
 import { LoftElement } from '../look/element.js'
 import type { Theory } from '../state/theory.js'
 import { bringWords } from '../words-bring.js'
-import { issueText } from './issue-text.js'
+import { fetchSentences, issueText } from './issue-text.js'
 import type { Brought } from './brought.js'
 import './loft-keyboard.js'
 import './loft-sheet.js'
@@ -403,7 +403,7 @@ export class LoftTyping extends LoftElement {
       return
     }
     const { abc, headLines } = typedTune(this.head, this.text)
-    const read = await this.theory.ask('read', 'abc', abc)
+    const [read] = await Promise.all([this.theory.ask('read', 'abc', abc), fetchSentences()])
     if (asked !== this.#asked) return
     if (read.ok) this.tune = read.value.tune
     // What was proposed or understood is no mistake of the typist's.

@@ -24,4 +24,6 @@ export interface Catalogue {
   readonly words: Words
   readonly compare: CompareWords
   readonly bringing: BringWords
+  /** Sentences of the readers of files, by the English one with {} where its values stand; fetched with the first file. */
+  readonly reading: () => Promise<{ readonly [sentence: string]: string }>
 }

@@ -11,6 +11,7 @@ import type { AbcKey } from './abc-key.js'
 import { decorationName } from './abc-decorations.js'
 import { decodeAbcText } from './abc-text.js'
 import type { AbcPitch, AbcToken } from './abc-tokens.js'
+import { said } from '../said.js'
 
 interface OpenTuplet {
   readonly actual: number
@@ -112,7 +113,7 @@ export class AbcBars {
           'RD9',
           'warning',
           path,
-          `Line ${line}: a second voice begins with '&'; only the first is read.`,
+          said`Line ${line}: a second voice begins with '&'; only the first is read.`,
         )
         break
       case 'unknown':
@@ -121,7 +122,7 @@ export class AbcBars {
           'RD4',
           'warning',
           path,
-          `Line ${line}, column ${token.column}: '${token.text}' is not understood there and was skipped; take it out or put it in quotes as a remark.`,
+          said`Line ${line}, column ${token.column}: '${token.text}' is not understood there and was skipped; take it out or put it in quotes as a remark.`,
         )
         break
       case 'field':
@@ -137,7 +138,12 @@ export class AbcBars {
     if (this.#grace.length > 0)
       this.leftOut.add('other', 'grace notes with no note after them', { place: `line ${line}`, path })
     if (this.#chords.length > 0)
-      this.issues.add('RD5', 'note', path, `Line ${line}: a chord symbol stands after the last note and was left out.`)
+      this.issues.add(
+        'RD5',
+        'note',
+        path,
+        said`Line ${line}: a chord symbol stands after the last note and was left out.`,
+      )
     const first = this.#bars[0]
     const length = first?.events.reduce((sum, event) => sum + event.length, 0) ?? 0
     const hasPickup = first?.start.metre !== undefined && length < barTicks(first.start.metre)
@@ -155,7 +161,7 @@ export class AbcBars {
         'RD9',
         'note',
         path,
-        `Line ${line}: where notes stand together the top note is read as the melody.`,
+        said`Line ${line}: where notes stand together the top note is read as the melody.`,
       )
     this.#carried = undefined
     const isPlayable = top.midi >= 0 && top.midi <= 127 && Math.abs(top.alter) <= 2
@@ -164,7 +170,7 @@ export class AbcBars {
         'RD4',
         'warning',
         path,
-        `Line ${line}, column ${token.column}: the note is beyond any instrument and was read as a rest; check its octave marks.`,
+        said`Line ${line}, column ${token.column}: the note is beyond any instrument and was read as a rest; check its octave marks.`,
       )
     const graceNames = grace.filter((one) => one.midi >= 0 && one.midi <= 127).map((one) => one.name)
     this.#push(
@@ -206,7 +212,7 @@ export class AbcBars {
         'RD4',
         'warning',
         path,
-        `Line ${line}: a note of no length was left out; write a length such as 2 or /2.`,
+        said`Line ${line}: a note of no length was left out; write a length such as 2 or /2.`,
       )
       return
     }
@@ -233,7 +239,7 @@ export class AbcBars {
       throw new Unreadable(
         'RD10',
         path,
-        `Line ${line}: more than ${EVENTS_PER_BAR} notes without a bar line; put the bar lines in.`,
+        said`Line ${line}: more than ${EVENTS_PER_BAR} notes without a bar line; put the bar lines in.`,
       )
   }
 
@@ -249,7 +255,7 @@ export class AbcBars {
         'RD4',
         'warning',
         path,
-        `Line ${line}: '>' or '<' needs a note before it in the same bar; it was skipped.`,
+        said`Line ${line}: '>' or '<' needs a note before it in the same bar; it was skipped.`,
       )
       return
     }
@@ -268,7 +274,7 @@ export class AbcBars {
         'RD4',
         'warning',
         path,
-        `Line ${line}: '(${actual}' is no tuplet; write (3 before three notes in the time of two.`,
+        said`Line ${line}: '(${actual}' is no tuplet; write (3 before three notes in the time of two.`,
       )
       return
     }
@@ -284,7 +290,7 @@ export class AbcBars {
       'RD4',
       'warning',
       path,
-      `Line ${line}: the tuplet '(${open.actual}' lacks ${open.left} of its notes before the bar line; the next bar is read plain.`,
+      said`Line ${line}: the tuplet '(${open.actual}' lacks ${open.left} of its notes before the bar line; the next bar is read plain.`,
     )
   }
 
@@ -310,15 +316,24 @@ export class AbcBars {
         'RD5',
         'warning',
         path,
-        `Line ${line}: chord '${plain.slice(0, LIMITS.chordSymbol)}' could not be read: ${why} Write it another way, or as a remark: "^${plain.slice(0, 20)}".`,
+        said`Line ${line}: chord '${plain.slice(0, LIMITS.chordSymbol)}' could not be read: ${why} Write it another way, or as a remark: "^${plain.slice(0, 20)}".`,
       )
       return
     }
     if (!whole.ok)
-      this.issues.add('RD5', 'note', path, `Line ${line}: of '${plain}' the first chord was read, the other left out.`)
+      this.issues.add(
+        'RD5',
+        'note',
+        path,
+        said`Line ${line}: of '${plain}' the first chord was read, the other left out.`,
+      )
     this.#chords.push(chord.value)
     if (this.#chords.length > LIMITS.chordsPerBar)
-      throw new Unreadable('RD10', path, `Line ${line}: more than ${LIMITS.chordsPerBar} chord symbols in one place.`)
+      throw new Unreadable(
+        'RD10',
+        path,
+        said`Line ${line}: more than ${LIMITS.chordsPerBar} chord symbols in one place.`,
+      )
   }
 
   /** A mark of the way through the piece, or one for playing, which is told. */
@@ -339,7 +354,7 @@ export class AbcBars {
   #barRest(count: number, line: number, path: string): void {
     const full = this.metre ? barTicks(this.metre) : 4 * this.unitTicks
     if (count > LIMITS.tuneBars)
-      throw new Unreadable('RD10', path, `Line ${line}: ${count} bars of rest are more than a tune may have.`)
+      throw new Unreadable('RD10', path, said`Line ${line}: ${count} bars of rest are more than a tune may have.`)
     for (let at = 0; at < count; at++) {
       if (at > 0) this.#close(path)
       this.#push({ length: full, tied: false, chords: [], bar: 0 }, line, path)
@@ -358,7 +373,7 @@ export class AbcBars {
     if (ends > 0) this.#markLast({ repeatEnd: isBoth ? 2 : ends + 1 })
     if (starts > 0) this.#marks = { ...this.#marks, repeatStart: true }
     if (sign === ':')
-      this.issues.add('RD4', 'note', path, `Line ${line}: ':' alone was read as the end of a repeat; write ':|'.`)
+      this.issues.add('RD4', 'note', path, said`Line ${line}: ':' alone was read as the end of a repeat; write ':|'.`)
     if (ends > 0 || starts > 0 || /\|\||\]|\[/.test(sign)) this.#ending = undefined
     this.#markLast(this.#endMarks)
     this.#endMarks = {}
@@ -394,7 +409,7 @@ export class AbcBars {
     this.#start = undefined
     this.#from = undefined
     if (this.#bars.length > LIMITS.tuneBars)
-      throw new Unreadable('RD10', path, `Line ${start.line}: more than ${LIMITS.tuneBars} bars; is this one tune?`)
+      throw new Unreadable('RD10', path, said`Line ${start.line}: more than ${LIMITS.tuneBars} bars; is this one tune?`)
   }
 }
 

@@ -7,6 +7,7 @@ import { readAbcMetre, readNoteLength } from './abc-fields.js'
 import { type AbcKey, readAbcKey } from './abc-key.js'
 import { decodeAbcText } from './abc-text.js'
 import type { AbcLine } from './abc-tunes.js'
+import { said } from '../said.js'
 
 const RIGHTS: readonly Tune['rights'][] = ['own', 'public-domain', 'licensed', 'unknown']
 /** Voices told apart in one tune. */
@@ -81,7 +82,7 @@ export class AbcHead {
           'RD3',
           'note',
           `line/${line.number}`,
-          `Line ${line.number}: m: (a macro) is not used; write the music out.`,
+          said`Line ${line.number}: m: (a macro) is not used; write the music out.`,
         )
         break
       default:
@@ -90,7 +91,7 @@ export class AbcHead {
             'RD3',
             'note',
             `line/${line.number}`,
-            `Line ${line.number}: field '${letter}:' is not known and was skipped.`,
+            said`Line ${line.number}: field '${letter}:' is not known and was skipped.`,
           )
     }
   }
@@ -105,7 +106,7 @@ export class AbcHead {
         'RD3',
         'note',
         `line/${line.number}`,
-        `Line ${line.number}: U: '${text.slice(0, 30)}' gives no sign a meaning; write U: T = !trill!.`,
+        said`Line ${line.number}: U: '${text.slice(0, 30)}' gives no sign a meaning; write U: T = !trill!.`,
       )
   }
 
@@ -116,7 +117,7 @@ export class AbcHead {
       'RD3',
       'warning',
       `line/${lineNumber}`,
-      `Line ${lineNumber}: metre '${text.slice(0, 40)}' can't be counted; 4/4 is taken. Write M:3/4, M:6/8, M:C …`,
+      said`Line ${lineNumber}: metre '${text.slice(0, 40)}' can't be counted; 4/4 is taken. Write M:3/4, M:6/8, M:C …`,
     )
     return { beats: 4, beatType: 4 }
   }
@@ -128,7 +129,7 @@ export class AbcHead {
         'RD3',
         'warning',
         `line/${lineNumber}`,
-        `Line ${lineNumber}: note length '${text.slice(0, 40)}' can't be read; write L:1/8.`,
+        said`Line ${lineNumber}: note length '${text.slice(0, 40)}' can't be read; write L:1/8.`,
       )
     return ticks
   }
@@ -136,7 +137,8 @@ export class AbcHead {
   readKey(text: string, lineNumber: number, before?: AbcKey): AbcKey {
     this.#clef(text, lineNumber)
     const key = readAbcKey(text, before)
-    if (key.problem) this.issues.add('RD11', 'warning', `line/${lineNumber}`, `Line ${lineNumber}, K: ${key.problem}`)
+    if (key.problem)
+      this.issues.add('RD11', 'warning', `line/${lineNumber}`, said`Line ${lineNumber}, K: ${key.problem}`)
     return key
   }
 
@@ -165,7 +167,7 @@ export class AbcHead {
           'RD3',
           'note',
           `line/${line.number}`,
-          `Line ${line.number}: rights '${rights.slice(0, 40)}' is none of own, public-domain, licensed, unknown.`,
+          said`Line ${line.number}: rights '${rights.slice(0, 40)}' is none of own, public-domain, licensed, unknown.`,
         )
     } else if (propagate) {
       this.propagate = propagate as AbcBars['propagate']

@@ -14,6 +14,7 @@ import { decodeAbcText } from './abc-text.js'
 import { tokenizeAbc } from './abc-tokens.js'
 import { transposeWritten } from '../transpose-written.js'
 import { type AbcFile, type AbcLine, type AbcTune, splitAbc } from './abc-tunes.js'
+import { said } from '../said.js'
 
 /** Fields that may stand on a line of their own inside the music (section 3, table of fields). */
 const BODY_FIELDS = 'IKLMmNPQRrsTUVWw'
@@ -28,19 +29,19 @@ function chooseTune(file: AbcFile, issues: IssueList, tuneNumber: number | undef
   const numbers = file.tunes.map((tune) => tune.number ?? 0)
   const chosen = tuneNumber === undefined ? file.tunes[0] : file.tunes.find((tune) => tune.number === tuneNumber)
   if (!chosen && tuneNumber !== undefined && file.tunes.length === 1 && file.tunes[0]?.number === undefined)
-    throw new Unreadable('RD2', 'file', `This file has one tune without a number; tune ${tuneNumber} is not in it.`)
+    throw new Unreadable('RD2', 'file', said`This file has one tune without a number; tune ${tuneNumber} is not in it.`)
   if (!chosen)
     throw new Unreadable(
       'RD2',
       'file',
-      `Tune ${tuneNumber} is not in this file; it has ${numbers.slice(0, 40).join(', ')}.`,
+      said`Tune ${tuneNumber ?? ''} is not in this file; it has ${numbers.slice(0, 40).join(', ')}.`,
     )
   if (tuneNumber === undefined && file.tunes.length > 1)
     issues.add(
       'RD2',
       'note',
       'file',
-      `This file has ${file.tunes.length} tunes (${numbers.slice(0, 12).join(', ')}${numbers.length > 12 ? ' …' : ''}); the first was read. Choose another by its number.`,
+      said`This file has ${file.tunes.length} tunes (${numbers.slice(0, 12).join(', ')}${numbers.length > 12 ? ' …' : ''}); the first was read. Choose another by its number.`,
     )
   const stray = file.stray[0]
   if (stray && file.tunes.length === 1)
@@ -48,7 +49,7 @@ function chooseTune(file: AbcFile, issues: IssueList, tuneNumber: number | undef
       'RD3',
       'warning',
       `line/${stray.number}`,
-      `Line ${stray.number}: an empty line ended the tune, so this and what follows was not read. Take the empty line out if it belongs to the tune.`,
+      said`Line ${stray.number}: an empty line ended the tune, so this and what follows was not read. Take the empty line out if it belongs to the tune.`,
     )
   return chosen
 }
@@ -78,7 +79,7 @@ class AbcReader {
         throw new Unreadable(
           'RD10',
           `line/${line.number}`,
-          `Line ${line.number} has more than ${LIMITS.abcLine} characters; break it into lines of a few bars.`,
+          said`Line ${line.number} has more than ${LIMITS.abcLine} characters; break it into lines of a few bars.`,
         )
       const text = withoutComment(line.text)
       if (line.text.startsWith('%%') || line.text.startsWith('I:')) this.#directive(line)
@@ -91,7 +92,7 @@ class AbcReader {
       throw new Unreadable(
         'RD1',
         `line/${lastLine}`,
-        'No tune was found: an ABC tune needs a K: line (its key) and music after it.',
+        said`No tune was found: an ABC tune needs a K: line (its key) and music after it.`,
       )
     return this.#result(this.#bars, lastLine)
   }
@@ -108,7 +109,7 @@ class AbcReader {
         'RD3',
         'note',
         `line/${head.tempo.number}`,
-        `Line ${head.tempo.number}: tempo '${head.tempo.text.slice(0, 40)}' could not be read; write Q:1/4=120.`,
+        said`Line ${head.tempo.number}: tempo '${head.tempo.text.slice(0, 40)}' could not be read; write Q:1/4=120.`,
       )
     const danced = typeof tempo === 'number' ? {} : this.#danced()
     const order = head.order && expandParts(head.order.text)
@@ -117,7 +118,7 @@ class AbcReader {
         'RD8',
         'warning',
         `line/${head.order.number}`,
-        `Line ${head.order.number}: the order of parts '${head.order.text.slice(0, 40)}' could not be read; write P:AABA.`,
+        said`Line ${head.order.number}: the order of parts '${head.order.text.slice(0, 40)}' could not be read; write P:AABA.`,
       )
     return {
       format: 'abc',
@@ -135,7 +136,7 @@ class AbcReader {
     const { dance, metre } = this.#head
     const found = dance && danceTempo(dance.text, metre)
     if (!found) return {}
-    const text = `Line ${dance.number}: no tempo is given; a ${found.name}'s is taken, ${found.beat}=${found.perMinute}. Write Q: for another.`
+    const text = said`Line ${dance.number}: no tempo is given; a ${found.name}'s is taken, ${found.beat}=${found.perMinute}. Write Q: for another.`
     this.issues.add('RD30', 'note', `line/${dance.number}`, text)
     return { tempoBpm: found.tempoBpm }
   }
@@ -163,13 +164,13 @@ class AbcReader {
         throw new Unreadable(
           'RD1',
           `line/${line.number}`,
-          `Line ${line.number}: this is no ABC tune; one begins with X:1, T: its title and K: its key.`,
+          said`Line ${line.number}: this is no ABC tune; one begins with X:1, T: its title and K: its key.`,
         )
       this.issues.add(
         'RD3',
         'warning',
         `line/${line.number}`,
-        `Line ${line.number}: music begins before any K: line; it is read in C major. Put K: and the key before it.`,
+        said`Line ${line.number}: music begins before any K: line; it is read in C major. Put K: and the key before it.`,
       )
       this.#startBody(readAbcKey('C'))
       this.#musicLine(line, must(this.#bars, 'the body has begun'))
@@ -198,7 +199,7 @@ class AbcReader {
         'RD3',
         'note',
         'file',
-        'The tune has no metre (M:), which is free time: every bar is read as long as what stands in it.',
+        said`The tune has no metre (M:), which is free time: every bar is read as long as what stands in it.`,
       )
     this.#bars = new AbcBars(this.issues, this.#leftOut, {
       key: this.#startKey,
@@ -269,7 +270,7 @@ class AbcReader {
             'RD9',
             'note',
             path,
-            `Line ${lineNumber}: a tune has one tempo; the change is left to the arrangement.`,
+            said`Line ${lineNumber}: a tune has one tempo; the change is left to the arrangement.`,
           )
         break
       case 'P':
@@ -285,7 +286,7 @@ class AbcReader {
           'RD3',
           'note',
           path,
-          `Line ${lineNumber}: ${letter}: lines are not used; put chord symbols in quotes before their note.`,
+          said`Line ${lineNumber}: ${letter}: lines are not used; put chord symbols in quotes before their note.`,
         )
         break
       default:
@@ -299,7 +300,7 @@ class AbcReader {
         'RD12',
         'note',
         `line/${lineNumber}`,
-        `Line ${lineNumber}: only the first verse is kept under the notes.`,
+        said`Line ${lineNumber}: only the first verse is kept under the notes.`,
       )
       return
     }
@@ -309,7 +310,7 @@ class AbcReader {
         'RD12',
         'note',
         `line/${lineNumber}`,
-        `Line ${lineNumber}: there are more syllables than notes in the music line before; the last were left out.`,
+        said`Line ${lineNumber}: there are more syllables than notes in the music line before; the last were left out.`,
       )
   }
 
@@ -326,7 +327,7 @@ class AbcReader {
       throw new Unreadable(
         'RD10',
         `line/${line.number}`,
-        `Line ${line.number}: more than ${LIMITS.abcTokens} notes and signs; save the one tune by itself.`,
+        said`Line ${line.number}: more than ${LIMITS.abcTokens} notes and signs; save the one tune by itself.`,
       )
     for (const token of tokens) {
       if (token.kind === 'field') {
@@ -337,7 +338,7 @@ class AbcReader {
             'RD3',
             'note',
             `line/${line.number}/column/${token.column}`,
-            `Line ${line.number}: [${token.letter}:] inside the music is not known and was skipped.`,
+            said`Line ${line.number}: [${token.letter}:] inside the music is not known and was skipped.`,
           )
       } else if (!this.#skipsVoice(line.number)) bars.take(token, line.number)
     }
@@ -352,7 +353,7 @@ class AbcReader {
       'RD9',
       'note',
       `line/${lineNumber}`,
-      `Line ${lineNumber}: voice ${this.#voice.slice(0, 30)} is not read; the melody is taken from voice ${first.slice(0, 30)}.`,
+      said`Line ${lineNumber}: voice ${this.#voice.slice(0, 30)} is not read; the melody is taken from voice ${first.slice(0, 30)}.`,
     )
     return true
   }

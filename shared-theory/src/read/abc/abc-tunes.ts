@@ -1,6 +1,7 @@
 /** Cuts an ABC file into its tunes: X: begins one, an empty line ends it (ABC standard 2.1, section 2.2). */
 import { LIMITS } from '../../units/index.js'
 import { Unreadable } from '../issue-list.js'
+import { said } from '../said.js'
 
 export interface AbcLine {
   readonly text: string
@@ -42,7 +43,7 @@ export function splitAbc(text: string): AbcFile {
     throw new Unreadable(
       'RD10',
       'file',
-      `The file has more than ${LIMITS.abcLines} lines; save the one tune by itself.`,
+      said`The file has more than ${LIMITS.abcLines} lines; save the one tune by itself.`,
     )
   const lines = withoutBlocks(texts.map((line, at): AbcLine => ({ text: line, number: at + 1 })))
   const head: AbcLine[] = []

@@ -4,6 +4,7 @@ import { LIMITS } from '../../units/index.js'
 import { type IssueList, Unreadable } from '../issue-list.js'
 import { LeftOut, type LeftOutFamily, shownWords } from '../left-out.js'
 import { type Smf, type SmfEvent, type SmfTrack, parseSmf } from './smf.js'
+import { said } from '../said.js'
 
 /** A note as played, in our ticks from the start. */
 export interface PlayedNote {
@@ -52,27 +53,27 @@ function openFile(bytes: Uint8Array, issues: IssueList): Smf {
     throw new Unreadable(
       'RD10',
       'file',
-      `The MIDI file has ${Math.round(bytes.length / 1024)} KB; a tune may have ${LIMITS.midiFileBytes / 1024} KB. Export the one tune by itself.`,
+      said`The MIDI file has ${Math.round(bytes.length / 1024)} KB; a tune may have ${LIMITS.midiFileBytes / 1024} KB. Export the one tune by itself.`,
     )
   const file = parseSmf(bytes)
   if (!file || file.tracks.length === 0)
     throw new Unreadable(
       'RD15',
       'file',
-      'This MIDI file is damaged or cut short and could not be read. Export it again.',
+      said`This MIDI file is damaged or cut short and could not be read. Export it again.`,
     )
   if (file.ticksPerQuarter === undefined)
     throw new Unreadable(
       'RD15',
       'file',
-      'This MIDI file counts film frames, not beats, so no bars can be read from it. Export it again with beats (PPQ).',
+      said`This MIDI file counts film frames, not beats, so no bars can be read from it. Export it again with beats (PPQ).`,
     )
   for (const problem of [...new Set(file.problems)].slice(0, 10))
     issues.add(
       'RD13',
       'warning',
       'file',
-      `The MIDI file is damaged: ${problem}. It was read as far as it goes; check the end.`,
+      said`The MIDI file is damaged: ${problem}. It was read as far as it goes; check the end.`,
     )
   return file
 }
@@ -85,7 +86,7 @@ function tracksOf({ format, tracks }: Smf, issues: IssueList): readonly SmfTrack
     'RD2',
     'note',
     'file',
-    `This MIDI file holds ${tracks.length} pieces that do not belong together (format 2); the first with notes was read.`,
+    said`This MIDI file holds ${tracks.length} pieces that do not belong together (format 2); the first with notes was read.`,
   )
   return chosen ? [chosen] : []
 }
@@ -143,7 +144,7 @@ class SongReader {
       throw new Unreadable(
         'RD10',
         `track/${index}`,
-        `The MIDI file has more than ${LIMITS.midiNotes} notes; export the one tune by itself.`,
+        said`The MIDI file has more than ${LIMITS.midiNotes} notes; export the one tune by itself.`,
       )
     for (const [channel, { notes }] of byChannel)
       if (notes.length > 0)
@@ -177,7 +178,7 @@ class SongReader {
           'RD13',
           'warning',
           `track/${index}`,
-          `Track ${index + 1}: a note is never ended; it was held to the end of the track.`,
+          said`Track ${index + 1}: a note is never ended; it was held to the end of the track.`,
         )
       }
   }
@@ -188,7 +189,7 @@ class SongReader {
       throw new Unreadable(
         'RD10',
         `track/${index}`,
-        `The MIDI file has more than ${MOST_SIGNS} metres, keys, markers and syllables; export the one tune by itself.`,
+        said`The MIDI file has more than ${MOST_SIGNS} metres, keys, markers and syllables; export the one tune by itself.`,
       )
     const at = Math.round(event.tick * this.scale)
     switch (event.kind) {
@@ -213,7 +214,7 @@ class SongReader {
             'RD3',
             'warning',
             `track/${index}`,
-            `The metre ${event.beats}/${event.beatType} can't be counted and was passed over.`,
+            said`The metre ${event.beats}/${event.beatType} can't be counted and was passed over.`,
           )
         break
       }
@@ -236,7 +237,7 @@ class SongReader {
         'RD3',
         'note',
         `track/${index}`,
-        `A tempo of ${Math.round(tempo)} quarters a minute can't be played; it was left out.`,
+        said`A tempo of ${Math.round(tempo)} quarters a minute can't be played; it was left out.`,
       )
     if (!isPlayable || tempo === this.#tempoBpm) return
     if (this.#tempoBpm === undefined) this.#tempoBpm = tempo
@@ -246,7 +247,7 @@ class SongReader {
         'RD9',
         'note',
         `track/${index}`,
-        'A tune has one tempo; the first was kept, changes are left to the arrangement.',
+        said`A tune has one tempo; the first was kept, changes are left to the arrangement.`,
       )
   }
 

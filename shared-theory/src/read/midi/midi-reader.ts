@@ -16,6 +16,7 @@ import { chooseMelody } from './choose-melody.js'
 import { inferChord } from './infer-chords.js'
 import { type MidiLine, type MidiSong, type PlayedNote, readMidiSong } from './midi-lines.js'
 import { type WrittenSpan, quantise } from './quantise.js'
+import { said } from '../said.js'
 
 const FOUR_FOUR: Metre = { beats: 4, beatType: 4 }
 
@@ -37,7 +38,7 @@ export function readMidi(source: string | Uint8Array, issues: IssueList, line?: 
       'RD9',
       'note',
       'file',
-      `Where notes of the melody's line sound together the top note is read as the melody (${covered} lower ones left out).`,
+      said`Where notes of the melody's line sound together the top note is read as the melody (${covered} lower ones left out).`,
     )
   const bars = barsOf(song, spans.at(-1)?.end ?? 0)
   const words = wordsOf(song, spans, issues)
@@ -46,10 +47,15 @@ export function readMidi(source: string | Uint8Array, issues: IssueList, line?: 
     'RD15',
     'note',
     'file',
-    'MIDI has no note values: the melody was put on a grid of sixteenths and triplets, its loudness left out. Check its rhythm.',
+    said`MIDI has no note values: the melody was put on a grid of sixteenths and triplets, its loudness left out. Check its rhythm.`,
   )
   if (others.length > 0)
-    issues.add('RD15', 'note', 'file', 'The chords were inferred from the accompaniment and are marked so. Check them.')
+    issues.add(
+      'RD15',
+      'note',
+      'file',
+      said`The chords were inferred from the accompaniment and are marked so. Check them.`,
+    )
   return {
     format: 'midi',
     title: song.title === melody.name ? '' : song.title,
@@ -68,16 +74,18 @@ function melodyOf(song: MidiSong, issues: IssueList, asked?: number): MidiLine {
     throw new Unreadable(
       'RD14',
       'file',
-      `This MIDI file has ${song.lines.length} lines; line ${asked + 1} is not in it.`,
+      said`This MIDI file has ${song.lines.length} lines; line ${asked + 1} is not in it.`,
     )
-  if (!chosen) throw new Unreadable('RD1', 'file', 'There are no pitched notes in this MIDI file.')
+  if (!chosen) throw new Unreadable('RD1', 'file', said`There are no pitched notes in this MIDI file.`)
   const { line, why } = chosen
   if (song.lines.length > 1 && why !== 'asked')
     issues.add(
       'RD14',
       'note',
       'file',
-      `Of ${song.lines.length} lines '${line.name || `channel ${line.channel + 1}`}' was read as the melody, ${why === 'named' ? 'by its name' : 'since it lies highest'}.`,
+      why === 'named'
+        ? said`Of ${song.lines.length} lines '${line.name || `channel ${line.channel + 1}`}' was read as the melody, by its name.`
+        : said`Of ${song.lines.length} lines '${line.name || `channel ${line.channel + 1}`}' was read as the melody, since it lies highest.`,
     )
   return line
 }
@@ -102,7 +110,7 @@ function keysOf(song: MidiSong, issues: IssueList): readonly KeyFrom[] {
         'RD11',
         'warning',
         'file',
-        `A key signature of ${fifths} accidentals is none of the usual ones; it was passed over.`,
+        said`A key signature of ${fifths} accidentals is none of the usual ones; it was passed over.`,
       )
     return key ? [{ at, key }] : []
   })
@@ -123,7 +131,9 @@ function guessedKey(song: MidiSong, issues: IssueList): KeySignature {
     'RD11',
     'note',
     'file',
-    `The file does not say which key it is in; read as ${best.key} from its notes${second ? ` (next ${second.key})` : ''}.`,
+    second
+      ? said`The file does not say which key it is in; read as ${best.key} from its notes (next ${second.key}).`
+      : said`The file does not say which key it is in; read as ${best.key} from its notes.`,
   )
   return keySignatureOf(best.key)
 }
@@ -142,7 +152,7 @@ function barsOf(song: MidiSong, end: number): Bar[] {
       throw new Unreadable(
         'RD10',
         'file',
-        `The MIDI file is longer than ${LIMITS.tuneBars} bars; export the one tune by itself.`,
+        said`The MIDI file is longer than ${LIMITS.tuneBars} bars; export the one tune by itself.`,
       )
   }
   return withPickup(bars)
@@ -182,7 +192,7 @@ function wordsOf(song: MidiSong, spans: readonly WrittenSpan[], issues: IssueLis
       'RD12',
       'note',
       'file',
-      `${lost} syllables of the words stand where the melody has no note of their own; they were left out.`,
+      said`${lost} syllables of the words stand where the melody has no note of their own; they were left out.`,
     )
   return words
 }
@@ -211,7 +221,7 @@ function tellStrayLabels(song: MidiSong, bars: readonly Bar[], issues: IssueList
       'RD9',
       'note',
       'file',
-      `Markers that stand at no bar's beginning were left out: ${stray
+      said`Markers that stand at no bar's beginning were left out: ${stray
         .slice(0, 10)
         .map(({ text }) => `'${text}'`)
         .join(', ')}${stray.length > 10 ? ' …' : ''}.`,

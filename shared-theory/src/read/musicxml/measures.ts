@@ -11,6 +11,7 @@ import { PartSigns } from './part-signs.js'
 import { readPitch } from './pitch.js'
 import { UnreadElements } from './unread-elements.js'
 import { type XmlElement, childOf, childrenOf, numberOf } from './xml.js'
+import { said } from '../said.js'
 
 export interface PartReading {
   readonly bars: readonly WrittenBar[]
@@ -61,7 +62,11 @@ class MeasureReader {
 
   read(measures: readonly XmlElement[]): PartReading {
     if (measures.length > LIMITS.tuneBars)
-      throw new Unreadable('RD10', 'file', `The part has ${measures.length} bars; a tune may have ${LIMITS.tuneBars}.`)
+      throw new Unreadable(
+        'RD10',
+        'file',
+        said`The part has ${measures.length} bars; a tune may have ${LIMITS.tuneBars}.`,
+      )
     const bars = measures.map((measure) => this.#measure(measure))
     if (this.#grace.length > 0) this.#leftOut.add('other', 'grace notes after the last note', this.#lastPlace)
     this.#leftOut.tell(this.issues)
@@ -129,7 +134,7 @@ class MeasureReader {
       'RD9',
       'note',
       `line/${measure.line}`,
-      `Bar ${measure.attributes['number'] ?? this.#number}: voice ${this.voice} is silent; voice ${other} was read as the melody.`,
+      said`Bar ${measure.attributes['number'] ?? this.#number}: voice ${this.voice} is silent; voice ${other} was read as the melody.`,
     )
     return other
   }
@@ -176,7 +181,7 @@ class MeasureReader {
       throw new Unreadable(
         'RD10',
         open.path,
-        `${open.place} is longer than 64 quarters; check its durations and divisions.`,
+        said`${open.place} is longer than 64 quarters; check its durations and divisions.`,
       )
   }
 
@@ -188,7 +193,7 @@ class MeasureReader {
         'RD6',
         'warning',
         `line/${element.line}`,
-        `${open.place}, line ${element.line}: the file counts back to before the bar; read from the bar's beginning. Check the durations.`,
+        said`${open.place}, line ${element.line}: the file counts back to before the bar; read from the bar's beginning. Check the durations.`,
       )
     open.at = Math.max(0, open.at - ticks)
   }
@@ -214,7 +219,7 @@ class MeasureReader {
         'RD9',
         'note',
         `line/${note.line}`,
-        `${open.place}: only voice ${open.voice} is read as the melody; the other voices are left out.`,
+        said`${open.place}: only voice ${open.voice} is read as the melody; the other voices are left out.`,
       )
     if (pitch && length <= 0)
       this.issues.addOnce(
@@ -222,7 +227,7 @@ class MeasureReader {
         'RD4',
         'warning',
         `line/${note.line}`,
-        `${open.place}, line ${note.line}: a note of no length was left out; it needs a duration.`,
+        said`${open.place}, line ${note.line}: a note of no length was left out; it needs a duration.`,
       )
     if (!pitch || length <= 0) return
     const startTick = Math.round(start)
@@ -234,13 +239,13 @@ class MeasureReader {
         'RD9',
         'note',
         `line/${note.line}`,
-        `${open.place}: where notes stand together the top note is read as the melody.`,
+        said`${open.place}: where notes stand together the top note is read as the melody.`,
       )
       if (written.midi > last.midi)
         open.notes[open.notes.length - 1] = { ...written, ...(last.lyric ? { lyric: last.lyric } : {}) }
     } else open.notes.push(written)
     if (open.notes.length > LIMITS.notesPerBar)
-      throw new Unreadable('RD10', open.path, `${open.place}: more than ${LIMITS.notesPerBar} notes in one bar.`)
+      throw new Unreadable('RD10', open.path, said`${open.place}: more than ${LIMITS.notesPerBar} notes in one bar.`)
   }
 
   #written(
@@ -262,7 +267,7 @@ class MeasureReader {
         'RD12',
         'note',
         `line/${note.line}`,
-        `${this.#placeOf()}: only the first verse is kept under the notes.`,
+        said`${this.#placeOf()}: only the first verse is kept under the notes.`,
       )
     const grace = this.#grace
     this.#grace = []
@@ -291,7 +296,7 @@ class MeasureReader {
           'RD9',
           'note',
           `line/${note.line}`,
-          `${open.place}: notes without a pitch are read as rests.`,
+          said`${open.place}: notes without a pitch are read as rests.`,
         )
       return undefined
     }
@@ -301,12 +306,20 @@ class MeasureReader {
         'RD9',
         'note',
         `line/${note.line}`,
-        `${open.place}: slashes and cue notes are read as rests.`,
+        said`${open.place}: slashes and cue notes are read as rests.`,
       )
       return undefined
     }
     const { pitch, problem } = readPitch(element)
-    if (problem) this.issues.add('RD4', 'warning', `line/${note.line}`, `${open.place}, line ${note.line}: ${problem}.`)
+    if (problem)
+      this.issues.add(
+        'RD4',
+        'warning',
+        `line/${note.line}`,
+        problem === 'unplayable'
+          ? said`${open.place}, line ${note.line}: the pitch is none that can be played; read as a rest.`
+          : said`${open.place}, line ${note.line}: the pitch lies between the semitones; read as the nearest.`,
+      )
     return pitch
   }
 
@@ -322,7 +335,7 @@ class MeasureReader {
         'RD5',
         'warning',
         `line/${element.line}`,
-        `${open.place}, line ${element.line}: the chord could not be read: ${chord.issues[0]?.message ?? ''}`,
+        said`${open.place}, line ${element.line}: the chord could not be read: ${chord.issues[0]?.message ?? ''}`,
       )
       return
     }
@@ -331,7 +344,7 @@ class MeasureReader {
         'RD5',
         'note',
         `line/${element.line}`,
-        `${open.place}, line ${element.line}: of two chords in one symbol the first was read.`,
+        said`${open.place}, line ${element.line}: of two chords in one symbol the first was read.`,
       )
     open.chords.push({ startTick: Math.max(0, Math.round(open.at + offset)), chord: chord.value })
   }

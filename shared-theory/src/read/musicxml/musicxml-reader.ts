@@ -5,6 +5,7 @@ import type { WrittenBar, WrittenTune } from '../written.js'
 import { readMeasures } from './measures.js'
 import { chooseMelody, melodyVoice, type Part, partsOf, scoreOf } from './parts.js'
 import { type XmlElement, childOf, childrenOf, textOf } from './xml.js'
+import { said } from '../said.js'
 
 /** `asked`: which part is the melody, an index into what `listParts` names. */
 export function readMusicXml(source: string | Uint8Array, issues: IssueList, asked?: number): WrittenTune {
@@ -45,7 +46,7 @@ function withChordsOf(
   issues: IssueList,
 ): readonly WrittenBar[] {
   if (!part || part === melody) return bars
-  issues.add('RD14', 'note', 'file', `The chord symbols come from '${part.name}'.`)
+  issues.add('RD14', 'note', 'file', said`The chord symbols come from '${part.name}'.`)
   const reading = readMeasures(part.measures, melodyVoice(part), issues)
   const sounding =
     reading.transposeSemitones === 0 ? reading.bars : transposeWritten(reading.bars, reading.transposeSemitones)
@@ -70,7 +71,7 @@ function tellHead(root: XmlElement, issues: IssueList): void {
       'RD9',
       'note',
       'file',
-      `At the head, left out since a tune has no place for it: ${lost.slice(0, 20).join(', ')}.`,
+      said`At the head, left out since a tune has no place for it: ${lost.slice(0, 20).join(', ')}.`,
     )
 }
 

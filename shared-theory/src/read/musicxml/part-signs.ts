@@ -4,6 +4,7 @@ import { barTicks, keySignatureOf } from '../../units/index.js'
 import type { IssueList } from '../issue-list.js'
 import { readKeySignature, readTimeSignature } from './signatures.js'
 import { type XmlElement, childOf, childrenOf, numberOf } from './xml.js'
+import { said } from '../said.js'
 
 export class PartSigns {
   divisions = 1
@@ -33,7 +34,9 @@ export class PartSigns {
         'RD3',
         'note',
         `line/${element.line}`,
-        `${open.place}: the ${key ? 'key' : 'metre'} changes inside the bar; it is taken for the whole bar.`,
+        key
+          ? said`${open.place}: the key changes inside the bar; it is taken for the whole bar.`
+          : said`${open.place}: the metre changes inside the bar; it is taken for the whole bar.`,
       )
     const transpose = childOf(element, 'transpose')
     if (!transpose) return
@@ -46,7 +49,7 @@ export class PartSigns {
         'RD9',
         'warning',
         `line/${transpose.line}`,
-        `Line ${transpose.line}: a transposition of ${semitones} half steps is none an instrument has; the notes are read as they stand.`,
+        said`Line ${transpose.line}: a transposition of ${semitones} half steps is none an instrument has; the notes are read as they stand.`,
       )
       return
     }
@@ -56,7 +59,7 @@ export class PartSigns {
         'RD9',
         'warning',
         `line/${transpose.line}`,
-        `Line ${transpose.line}: the part changes instrument; everything is read with the first transposition.`,
+        said`Line ${transpose.line}: the part changes instrument; everything is read with the first transposition.`,
       )
     this.transposeSemitones ??= semitones
   }
@@ -79,7 +82,7 @@ export class PartSigns {
         'RD11',
         'warning',
         `line/${element.line}`,
-        `Line ${element.line}: this key signature is none of the usual ones; the one before goes on.`,
+        said`Line ${element.line}: this key signature is none of the usual ones; the one before goes on.`,
       )
       return
     }
@@ -97,14 +100,14 @@ export class PartSigns {
         'RD3',
         'note',
         `line/${element.line}`,
-        `${place}: free time (senza misura) is read as bars as long as what stands in them.`,
+        said`${place}: free time (senza misura) is read as bars as long as what stands in them.`,
       )
     if (!metre)
       this.issues.add(
         'RD3',
         'warning',
         `line/${element.line}`,
-        `Line ${element.line}: this time signature can't be counted; the metre before goes on.`,
+        said`Line ${element.line}: this time signature can't be counted; the metre before goes on.`,
       )
   }
 
@@ -115,7 +118,7 @@ export class PartSigns {
         'RD3',
         'note',
         `line/${element.line}`,
-        `${place}: a tempo of ${tempo} quarters a minute can't be played; it was left out.`,
+        said`${place}: a tempo of ${tempo} quarters a minute can't be played; it was left out.`,
       )
     if (tempo < 10 || tempo > 600 || tempo === this.tempoBpm) return
     if (this.tempoBpm === undefined) this.tempoBpm = tempo
@@ -125,7 +128,7 @@ export class PartSigns {
         'RD9',
         'note',
         `line/${element.line}`,
-        `${place}: a tune has one tempo; the change is left to the arrangement.`,
+        said`${place}: a tune has one tempo; the change is left to the arrangement.`,
       )
   }
 }

@@ -6,6 +6,7 @@ import { isFirstStaff, isMelodic, voiceOf } from './note-facts.js'
 import { readPitch } from './pitch.js'
 import { isPacked, unpackMxl } from './unpack-mxl.js'
 import { type XmlElement, childOf, childrenOf, numberOf, parseXml, textOf } from './xml.js'
+import { said } from '../said.js'
 
 export interface Part {
   readonly id: string
@@ -35,7 +36,7 @@ export function scoreOf(source: string | Uint8Array): XmlElement {
     throw new Unreadable(
       'RD13',
       `line/${root.line}`,
-      `Line ${root.line}: <${root.name.slice(0, 40)}> is no MusicXML score; it should begin with <score-partwise>.`,
+      said`Line ${root.line}: <${root.name.slice(0, 40)}> is no MusicXML score; it should begin with <score-partwise>.`,
     )
   return root
 }
@@ -54,7 +55,11 @@ export function partsOf(root: XmlElement): readonly Part[] {
     if (list) list.push(measure)
     else measures.set(id, [measure])
     if (measures.size > LIMITS.parts * 4)
-      throw new Unreadable('RD10', `line/${measure.line}`, `Line ${measure.line}: more than ${LIMITS.parts * 4} parts.`)
+      throw new Unreadable(
+        'RD10',
+        `line/${measure.line}`,
+        said`Line ${measure.line}: more than ${LIMITS.parts * 4} parts.`,
+      )
   }
   if (root.name === 'score-partwise')
     for (const part of childrenOf(root, 'part'))
@@ -101,14 +106,14 @@ export function chooseMelody(parts: readonly Part[], issues: IssueList, asked?: 
     throw new Unreadable(
       'RD14',
       'file',
-      `This score has ${withNotes.length} parts with notes; part ${asked + 1} is not in it.`,
+      said`This score has ${withNotes.length} parts with notes; part ${asked + 1} is not in it.`,
     )
   }
   const chosen = proposedOf(parts)
   if (!chosen)
-    throw new Unreadable('RD1', 'file', 'There is no music in this score: no part has a note or a chord symbol.')
+    throw new Unreadable('RD1', 'file', said`There is no music in this score: no part has a note or a chord symbol.`)
   if (parts.length > 1)
-    issues.add('RD14', 'note', 'file', `Of ${parts.length} parts '${chosen.name}' was read as the melody.`)
+    issues.add('RD14', 'note', 'file', said`Of ${parts.length} parts '${chosen.name}' was read as the melody.`)
   return chosen
 }
 

@@ -4,6 +4,7 @@ import { LIMITS } from '../../units/index.js'
 import { decodeText } from '../decode-text.js'
 import { Unreadable } from '../issue-list.js'
 import { childOf, childrenOf, parseXml } from './xml.js'
+import { said } from '../said.js'
 
 const CONTAINER = 'META-INF/container.xml'
 
@@ -24,7 +25,7 @@ export function unpackMxl(source: Uint8Array): string {
     throw new Unreadable(
       'RD13',
       'file',
-      'There is no score in this compressed file. Save it as uncompressed MusicXML (.musicxml).',
+      said`There is no score in this compressed file. Save it as uncompressed MusicXML (.musicxml).`,
     )
   return decodeText(score)
 }
@@ -47,14 +48,14 @@ function unpackOne(source: Uint8Array, isWanted: (name: string) => boolean): Uin
     throw new Unreadable(
       'RD13',
       'file',
-      'The compressed file is damaged. Save it again, or as uncompressed MusicXML (.musicxml).',
+      said`The compressed file is damaged. Save it again, or as uncompressed MusicXML (.musicxml).`,
     )
   }
   if (tooLarge > 0)
     throw new Unreadable(
       'RD10',
       'file',
-      `Unpacked, the score would have ${Math.round(tooLarge / 1024 / 1024)} MB; a tune file may have ${LIMITS.tuneFileBytes / 1024 / 1024} MB.`,
+      said`Unpacked, the score would have ${Math.round(tooLarge / 1024 / 1024)} MB; a tune file may have ${LIMITS.tuneFileBytes / 1024 / 1024} MB.`,
     )
   return wanted === undefined ? undefined : files[wanted]
 }

@@ -3,6 +3,7 @@
  *  at a known depth, and in time linear in its size. Source: XML 1.0 (fifth edition). */
 import { LIMITS } from '../../units/index.js'
 import { Unreadable } from '../issue-list.js'
+import { said } from '../said.js'
 
 export interface XmlElement {
   readonly name: string
@@ -88,7 +89,7 @@ class XmlReader {
       throw new Unreadable(
         'RD13',
         `line/${this.#lineHere()}`,
-        `Line ${this.#lineHere()}: the file defines its own entities (DOCTYPE with '['); such files are not opened. Save it again from a notation program.`,
+        said`Line ${this.#lineHere()}: the file defines its own entities (DOCTYPE with '['); such files are not opened. Save it again from a notation program.`,
       )
     this.#at = end + 1
   }
@@ -168,13 +169,13 @@ class XmlReader {
     throw new Unreadable(
       'RD13',
       `line/${line}`,
-      `Line ${line}: the XML is broken: ${what} Save the file again from where it was made.`,
+      said`Line ${line}: the XML is broken: ${what} Save the file again from where it was made.`,
     )
   }
 
   #limit(what: string): never {
     const line = this.#lineHere()
-    throw new Unreadable('RD10', `line/${line}`, `Line ${line}: the file has ${what}; no tune needs that.`)
+    throw new Unreadable('RD10', `line/${line}`, said`Line ${line}: the file has ${what}; no tune needs that.`)
   }
 }
 

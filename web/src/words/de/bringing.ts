@@ -199,6 +199,9 @@ export const bringing: BringWords = {
       .filter((part) => part)
       .join(', '),
   barNumber: (number) => (number === 0 ? 'den Auftakt' : `Takt ${number}`),
+  inAll: (count) => `(${count} Stellen insgesamt.)`,
+  track: (number) => `Spur ${number}`,
+  placeOfBar: (bar, line) => `${bar === 0 ? 'Auftakt' : `Takt ${bar}`}${line === undefined ? '' : ` (Zeile ${line})`}`,
   barTitle: (number) => (number === 0 ? 'Auftakt' : `Takt ${number}`),
   inSection: (letter) => `in ${letter}`,
   chordAt: (beat) => `Akkord auf Schlag ${beat}`,

@@ -35,4 +35,5 @@ export const german: Catalogue = {
   },
   compare,
   bringing,
+  reading: async () => (await import('./reading.js')).READING,
 }

@@ -201,6 +201,10 @@ export const bringing = {
       .filter((part) => part)
       .join(', '),
   barNumber: (number: number): string => (number === 0 ? 'the pickup' : `bar ${number}`),
+  inAll: (count: number): string => `(${count} places in all.)`,
+  track: (number: number): string => `Track ${number}`,
+  placeOfBar: (bar: number, line: number | undefined): string =>
+    `${bar === 0 ? 'Pickup' : `Bar ${bar}`}${line === undefined ? '' : ` (line ${line})`}`,
   barTitle: (number: number): string => (number === 0 ? 'Pickup' : `Bar ${number}`),
   inSection: (letter: string): string => `in ${letter}`,
   chordAt: (beat: string): string => `Chord on beat ${beat}`,
