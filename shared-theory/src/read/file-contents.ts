@@ -8,7 +8,7 @@ import { IssueList, Unreadable } from './issue-list.js'
 import { chooseMelody } from './midi/choose-melody.js'
 import { type ListedPart, listParts } from './musicxml/parts.js'
 import { readMidiSong } from './midi/midi-lines.js'
-import { fail, issue } from '../units/index.js'
+import { fail } from '../units/index.js'
 
 export interface ListedTune {
   readonly number: number

@@ -1,6 +1,6 @@
 /** The one way in for files: checks size and type, reads, assembles; whatever is wrong comes back as issues. */
 import type { Issue, Result, Tune } from '../contract/index.js'
-import { LIMITS, fail, issue } from '../units/index.js'
+import { LIMITS, fail } from '../units/index.js'
 import { readAbc } from './abc/abc-reader.js'
 import { assembleTune } from './assemble.js'
 import { decodeText } from './decode-text.js'

@@ -150,6 +150,9 @@ describe('[UI73] what a reader says, in another language', () => {
       'Bar 2 (line 9), Line 9: y ohne <span lang="en">x</span>',
     )
   })
+  it('keys are named as everywhere on the page', () => {
+    expect(said('{} is long', ['Bb minor'])).toBe('B♭ minor ist lang')
+  })
   it('a place that is part of the sentence stays, and how many places there are', () => {
     expect(said('{} is long ({} places in all.)', ['Pickup', 4])).toBe('Pickup ist lang (4 places in all.)')
   })

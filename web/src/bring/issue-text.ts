@@ -2,6 +2,7 @@
 import type { Issue } from '@chartloft/shared-theory'
 import { html, type TemplateResult } from 'lit'
 import { musicText, musicWords } from '../look/music-text.js'
+import { sayKey } from '../look/say.js'
 import { otherReading } from '../words.js'
 import { bringWords } from '../words-bring.js'
 
@@ -55,9 +56,11 @@ export function translated(
   }`
 }
 
-/** 'Bar 3 (line 12)', and notes and chords by the names this reader uses. */
+/** 'F major', 'Bar 3 (line 12)', and notes and chords by the names this reader uses. */
 function valueText(value: string | number): string {
   const text = String(value)
+  const key = /^[A-G][b#]? (major|minor)$/.exec(text)
+  if (key) return sayKey({ key: text, mode: key[1] as 'major' | 'minor', fifths: 0 })
   const bar = /^(?:Bar (\d+)|Pickup)(?: \(line (\d+)\))?$/.exec(text)
   if (!bar) return musicWords(text)
   return bringWords.placeOfBar(
