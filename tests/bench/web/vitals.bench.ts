@@ -5,6 +5,7 @@ import { type Seat, seat } from '../../browser/browser.js'
 import { demoKeys, type House, type Keys, openHouse } from '../../browser/house.js'
 import { cleanUp } from '../../server/harness.js'
 import { figure } from '../figure.js'
+import { longestMs, traced } from './thread-time.js'
 
 /** A slow phone on a slow 4G line, as page-speed tools throttle: processor and Mbit/s from common practice. */
 const SLOWER = 4
@@ -99,13 +100,14 @@ const CASES: readonly {
 for (const { what, link, ready, use } of CASES) {
   it(`[BR31] the ${what} on a slow phone`, { timeout: 300_000 }, async () => {
     const all: Vitals[] = []
+    const longest: number[] = []
     for (let round = 0; round < ROUNDS; round++) {
       const { page, context } = await slowSeat()
       // A link opened for the first time: nothing is cached.
       await page.goto(link())
       await page.locator(ready).first().waitFor({ timeout: 60_000 })
       const loaded = await watched(page)
-      await use(page)
+      longest.push(longestMs(await traced(page, () => use(page))))
       all.push({ ...(await watched(page)), lcp: loaded.lcp })
       await context.close()
     }
@@ -126,6 +128,14 @@ for (const { what, link, ready, use } of CASES) {
       unit: 'ms',
       target: { atMost: 200 },
       note,
+    })
+    figure({
+      id: 'BR31',
+      what: `${what}: longest work in one go while it is used, by processor time`,
+      value: Math.max(...longest),
+      unit: 'ms',
+      target: { atMost: 200 },
+      note: `${note}; throttling counted in, however busy the machine is`,
     })
     figure({ id: 'BR31', what: `${what}: layout shift`, value: worst('cls'), unit: '', target: { atMost: 0.1 }, note })
   })
