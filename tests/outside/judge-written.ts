@@ -6,10 +6,15 @@ import {
   type PartSpec,
   type Tune,
   fold,
+  instrumentOf,
+  nameOfPitch,
   readTune,
   sameChord,
   scheduleEvents,
+  transposeName,
   writeMusicXml,
+  writtenInterval,
+  writtenKey,
 } from '@chartloft/shared-theory'
 import { type HeardPitch, readWithVerovio } from './open-verovio.js'
 
@@ -148,7 +153,11 @@ async function markFaults(arrangement: Arrangement, folded: boolean, write: Writ
 const leadOf = ({ lineup }: Arrangement): PartSpec =>
   lineup.find(({ role }) => role === 'lead') ?? (lineup[0] as PartSpec)
 
-type PrintedBar = Pick<ArrangedBar, 'metre' | 'key' | 'lengthTicks'> & { readonly melody: readonly MelodyNote[] }
+type PrintedBar = Pick<ArrangedBar, 'metre' | 'key' | 'lengthTicks'> & {
+  readonly melody: readonly MelodyNote[]
+  /** From sound to print, in this bar's key. */
+  readonly up?: Parameters<typeof transposeName>[1]
+}
 
 /** A row of what a bar or a note prints; notes with their name apart. */
 interface PrintedRow {
@@ -157,6 +166,8 @@ interface PrintedRow {
   readonly midi: number
   /** Of the key it stands in. */
   readonly fifths: number
+  /** The part's own transposition doubles its accidental, so that it is printed under a plain name ([MX13]). */
+  readonly isPlainInPrint?: boolean
 }
 
 /** Metres, keys and notes; tied notes joined, since where a long note is split is the engraver's affair. */
@@ -169,6 +180,7 @@ function printed(bars: readonly PrintedBar[]): readonly PrintedRow[] {
     fifths: number
     tied: boolean
     words: string
+    isPlainInPrint: boolean
   }[] = []
   const rows: PrintedRow[] = []
   let barStart = 0
@@ -187,17 +199,21 @@ function printed(bars: readonly PrintedBar[]): readonly PrintedRow[] {
       const tied = note.tiedToNext === true
       const words = [note.lyric ?? '', ...(note.grace ?? []).map((grace) => `{${grace}}`)].join(' ').trim()
       if (open) Object.assign(open, { end, tied })
-      else notes.push({ start, end, name: note.name, midi: note.midi, fifths: key.fifths, tied, words })
+      else {
+        const isPlainInPrint = bar.up !== undefined && /bb|##/.test(transposeName(nameOfPitch(note.name), bar.up))
+        notes.push({ start, end, name: note.name, midi: note.midi, fifths: key.fifths, tied, words, isPlainInPrint })
+      }
     }
     barStart += lengthTicks
   }
   return [
     ...rows,
-    ...notes.map(({ start, end, name, midi, fifths, tied, words }) => ({
+    ...notes.map(({ start, end, name, midi, fifths, tied, words, isPlainInPrint }) => ({
       text: `${start}–${end}${tied ? '~' : ''} ${words}`.trim(),
       name,
       midi,
       fifths,
+      isPlainInPrint,
     })),
   ]
 }
@@ -216,6 +232,7 @@ const isSameRow = (wanted: PrintedRow, found: PrintedRow | undefined): boolean =
   wanted.midi === found.midi &&
   (wanted.name === found.name ||
     isOddName(wanted.name) ||
+    wanted.isPlainInPrint === true ||
     (isOfKey(found.name, found.fifths) && !isOfKey(wanted.name, wanted.fifths)))
 
 /** One line of a part: of notes together the highest, cut where the next begins, as a reader of one line sees it; of a keyboard's two staves
@@ -267,14 +284,27 @@ function chordFaults(arrangement: Arrangement, tune: Tune): readonly string[] {
 export function readBackFaults(arrangement: Arrangement, write: Write = writeMusicXml): readonly string[] {
   const faults: string[] = []
   const lead = leadOf(arrangement)
-  const compare = (what: string, xml: string, part: PartSpec, hasChords: boolean): void => {
+  const compare = (
+    what: string,
+    xml: string,
+    part: PartSpec,
+    hasChords: boolean,
+    pitch: 'written' | 'concert' = 'written',
+  ): void => {
     const isGrand = /<part id="P1">[\s\S]{0,2000}?<staves>2</.test(xml)
     const hasHands = arrangement.bars.some((bar) => bar.parts[part.id]?.some((note) => (note.voice ?? 1) > 1))
     const hand = isGrand ? (hasHands ? 'by voice' : 'by pitch') : undefined
+    // Two names of the sound may have one on paper: what comes back is one of them.
+    const interval = writtenInterval(instrumentOf(part), pitch)
+    const upOf = ({ key }: ArrangedBar): Pick<PrintedBar, 'up'> => {
+      const { up } = writtenKey(key, interval)
+      return up ? { up } : {}
+    }
     const wanted = printed(
       arrangement.bars.map((bar) => ({
         ...bar,
         melody: topLine(bar, part, part.role === 'lead' || part.role === 'voice', hand),
+        ...upOf(bar),
       })),
     )
     const read = readTune('musicxml', xml)
@@ -298,7 +328,13 @@ export function readBackFaults(arrangement: Arrangement, write: Write = writeMus
   for (const folded of [false, true]) {
     const how = folded ? 'folded' : 'linear'
     for (const pitch of ['written', 'concert'] as const)
-      compare(`score ${pitch} ${how}`, write(arrangement, { folded, pitch }), arrangement.lineup[0] as PartSpec, true)
+      compare(
+        `score ${pitch} ${how}`,
+        write(arrangement, { folded, pitch }),
+        arrangement.lineup[0] as PartSpec,
+        true,
+        pitch,
+      )
     for (const part of arrangement.lineup) {
       const hasNotes = arrangement.bars.some((bar) => topLine(bar, part, false).length > 0)
       if (part.role === 'drums' || !hasNotes) continue

@@ -1,7 +1,10 @@
 /** A short sample of the all-combinations arrangements, written and judged from outside; LONG=1 takes the rows that cover every pair of the first five options. */
 import { describe, expect, it } from 'vitest'
+import { chosen } from '../laws/combination-laws.js'
 import { combinationSample } from './combination-sample.js'
-import { writeMusicXml } from '@chartloft/shared-theory'
+import { DEMO_TUNES } from '@chartloft/demo'
+import { compile, defaultPlan, LINEUPS, proposeOptions, readTune, writeMusicXml } from '@chartloft/shared-theory'
+import { readWithVerovio } from './open-verovio.js'
 import { type Write, filesOf, readBackFaults, verovioFaults } from './judge-written.js'
 import { ABSENT_SCHEMAS, SCHEMA_NOTE, schemaFaults } from './open-schema.js'
 
@@ -20,6 +23,26 @@ describe('[MX22] combinations, written', () => {
     }
     expect(faults).toEqual([])
   }, 36_000_000)
+  it('a part that is silent all through a repeat is played as long as the others', async () => {
+    const [demo] = DEMO_TUNES
+    const read = readTune('abc', demo!.abc)
+    if (!read.ok) throw new Error(read.issues[0]?.message)
+    const usual = defaultPlan(read.value)
+    const option = (kind: 'groove' | 'opening', id: string) =>
+      chosen(proposeOptions(read.value, kind, usual).find((one) => one.id === id)!)
+    const lineup = LINEUPS['septet']!
+    const { arrangement } = compile({
+      ...usual,
+      lineup,
+      chosen: [option('groove', 'ballad-even'), option('opening', 'drums-alone-8')],
+    })
+    const part = lineup.find(({ id }) => id === 'alto-sax')!
+    const xml = writeMusicXml(arrangement, { part: part.id, folded: true })
+    // The opening is a repeat, and the alto waits through it.
+    expect(xml).toMatch(/<repeat direction="backward" times="4"/)
+    const quarters = arrangement.bars.reduce((sum, { lengthTicks }) => sum + lengthTicks, 0) / 5040
+    expect((await readWithVerovio(xml)).quarters).toBe(quarters)
+  })
   it('a wrong pitch, a wrong key, a lost fermata and a lost letter would be found', async () => {
     const [first] = combinationSample(5, 1, 1)
     const { arrangement } = first!
