@@ -2,7 +2,7 @@
 import { describe, expect, it, vi } from 'vitest'
 import { groove, QUARTET, LINES, TUNES, played, band, notesOf } from '../../../tests/fixtures/played-band.js'
 import { passesOf, rows } from '../../../tests/fixtures/rows.js'
-import { ferryBell, lanternSlip } from '../../../tests/fixtures/worked-rows.js'
+import { ferryBell, lanternSlip, slackTide } from '../../../tests/fixtures/worked-rows.js'
 import type { PartSpec } from '../contract/index.js'
 import { instrumentOf, LINEUPS } from '../instruments/index.js'
 import { realiseBand } from './index.js'
@@ -147,6 +147,27 @@ describe('[BA8] never fails', () => {
     )
     expect(notesOf(made[0], 'lead')).toHaveLength(1)
     for (const id of ['piano', 'bass', 'drums']) expect(notesOf(made[0], id)).toEqual([])
+  })
+
+  it('[BA23] everybody lets the last chord go with the last note, where that is held and ends before its bar', () => {
+    const swing = groove('shuffle')
+    const bars = played(slackTide(), swing, 'chorus-1').map((bar, index, all) =>
+      index === all.length - 1
+        ? {
+            ...bar,
+            chords: bar.chords.slice(0, 1),
+            melody: bar.melody.map((note) => ({ ...note, durationTicks: 10080 })),
+            fermataTick: 0,
+          }
+        : bar,
+    )
+    const last = band(bars, swing, LINES['quintet'] as readonly PartSpec[], 0.7).at(-1)
+    expect(last?.melody.map(({ startTick }) => startTick)).toEqual([0])
+    for (const [id, notes] of Object.entries(last?.parts ?? {})) {
+      expect(notes.length, id).toBeGreaterThan(0)
+      for (const { startTick, durationTicks } of notes) expect(startTick + durationTicks, id).toBeLessThanOrEqual(10080)
+      if (id !== 'drums') expect(Math.max(...notes.map(({ durationTicks }) => durationTicks)), id).toBe(10080)
+    }
   })
 
   it('free bars in three have their chords on beats', () => {

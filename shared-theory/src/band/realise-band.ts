@@ -60,7 +60,7 @@ interface Session {
  *  'rubato' use the rubato groove, bars in another metre than the groove's a relative or a plain pattern. */
 export function realiseBand(bars: readonly ArrangedBar[], context: BandContext): readonly ArrangedBar[] {
   const session = sessionOf(bars, context)
-  const played = context.lineup.map((part) => [part.id, partBars(part, session)] as const)
+  const played = context.lineup.map((part) => [part.id, endedTogether(partBars(part, session), session)] as const)
   return bars.map((bar, index) => {
     const soloists = soloistsOf(session.frames.bars[index] as BarFrame, context.lineup)
     return {
@@ -74,7 +74,7 @@ export function realiseBand(bars: readonly ArrangedBar[], context: BandContext):
 /** The band ready to play any part of its line-up, note for note as in the whole; what players share is worked out once. */
 export function bandOf(bars: readonly ArrangedBar[], context: BandContext): (part: PartSpec) => PartBars {
   const session = sessionOf(bars, context)
-  return (part) => partBars(part, session)
+  return (part) => endedTogether(partBars(part, session), session)
 }
 
 function sessionOf(bars: readonly ArrangedBar[], context: BandContext): Session {
@@ -151,6 +151,21 @@ function usualStop(last: BarFrame | undefined): Stop {
 function once<T extends object>(make: () => T): () => T {
   let made: T | undefined
   return () => (made ??= make())
+}
+
+/** A last note that is let go before its bar is over takes everybody with it, where it is held two beats at least and no chord comes after it. */
+function endedTogether(bars: PartBars, { frames, stop }: Session): PartBars {
+  const last = frames.bars.at(-1)
+  if (!last?.isLast || stop === 'button' || last.chords.length > 1) return bars
+  const end = Math.max(0, ...last.bar.melody.map(({ startTick, durationTicks }) => startTick + durationTicks))
+  if (end < 2 * TICKS_PER_QUARTER || end >= last.bar.lengthTicks) return bars
+  return bars.map((notes, index) =>
+    index === last.index
+      ? notes.flatMap((note) =>
+          note.startTick >= end ? [] : [{ ...note, durationTicks: Math.min(note.durationTicks, end - note.startTick) }],
+        )
+      : notes,
+  )
 }
 
 function partBars(part: PartSpec, session: Session): PartBars {
