@@ -126,22 +126,33 @@ function underOwnMelody(frame: BarFrame, voicing: readonly number[]): readonly n
 
 const lowestOf = ({ bar }: BarFrame): number => Math.min(...bar.melody.map(({ midi }) => midi), 84)
 
-/** The same; where the right hand has octaves, below the lower of them: third and seventh where too little of the voicing is left. */
+/** One note is no chord: third and seventh instead, where they have room. */
+function twoAtLeast(midi: readonly number[], span: ChordSpan, high: number): readonly number[] {
+  if (midi.length >= 2) return midi
+  const guides = guideTones(span, high)
+  return guides.length >= 2 ? guides : midi
+}
+
+/** The same; where the right hand has octaves, below the lower of them. */
 function underRightHand(
   frame: BarFrame,
   { startTick, endTick, span }: Pick<CompStroke, 'startTick' | 'endTick' | 'span'>,
   voicings: readonly (readonly number[])[],
 ): readonly number[] {
-  const under = underOwnMelody(frame, voicings[span.index] ?? [])
+  const voicing = voicings[span.index] ?? []
+  if (voicing.length === 0) return []
+  const under = underOwnMelody(frame, voicing)
   const meanwhile = frame.bar.melody.filter(
     (note) => note.startTick < endTick && startTick < note.startTick + note.durationTicks,
   )
   const octave = Math.min(...meanwhile.map(({ midi }) => midi)) - 12
-  if (frame.level < 5 || meanwhile.length === 0 || octave <= LOWEST_FILL) return under
-  const clear = under.filter((note) => note < octave)
-  if (clear.length >= 2) return clear
-  const guides = guideTones(span, octave - 1)
-  return guides.length >= 2 ? guides : clear
+  if (frame.level < 5 || meanwhile.length === 0 || octave <= LOWEST_FILL)
+    return twoAtLeast(under, span, lowestOf(frame) - 3)
+  return twoAtLeast(
+    under.filter((note) => note < octave),
+    span,
+    octave - 1,
+  )
 }
 
 /** The left hand of a pianist who has a bass player: the groove's comping cells. Second voice. */
