@@ -2,6 +2,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
+import { CLI_COMMANDS } from '../../server/src/cli/commands.js'
 import { readConfig } from '../../server/src/config.js'
 import { ROOT, cleanUp, freshFolder, startServer } from './harness.js'
 
@@ -79,6 +80,25 @@ describe('[OP6] deploy files', () => {
       if (name !== 'NODE_ENV') expect(SETTINGS).toContain(name)
     expect(Number(/^TimeoutStopSec=(\d+)$/m.exec(text)?.[1])).toBeGreaterThan(10)
     expect(text).toMatch(/^RestartPreventExitStatus=2$/m)
+  })
+
+  it('what the README tells an operator to set and to copy is there', () => {
+    const readme = readFileSync(join(ROOT, 'README.md'), 'utf8')
+    const section = /^## For others to reach\n([\s\S]*?)^## /m.exec(readme)?.[1] ?? ''
+    const blocks = [...section.matchAll(/^```sh\n([\s\S]*?)^```$/gm)].map(([, block = '']) => block)
+    expect(blocks.length).toBeGreaterThan(3)
+    const others = new Set(['DOMAIN', 'UPSTREAMS', 'POSTGRES_PASSWORD', 'PWD'])
+    const set = [...blocks.join('').matchAll(/\b([A-Z][A-Z_]{2,})=/g)].map(([, name = '']) => name)
+    expect(set.filter((name) => !SETTINGS.has(name) && !others.has(name))).toEqual([])
+    for (const name of ['PUBLIC_URL', 'TRUST_PROXY', 'SECRET_FILE', 'DATABASE_URL', 'REDIS_URL', 'DOMAIN', 'UPSTREAMS'])
+      expect(set, name).toContain(name)
+    // The proxy's file reads these two, and compose these.
+    for (const name of ['DOMAIN', 'UPSTREAMS']) expect(textOf('Caddyfile')).toContain(`{$${name}`)
+    for (const name of ['DOMAIN', 'POSTGRES_PASSWORD']) expect(textOf('compose.yaml')).toContain(`\${${name}:?`)
+    for (const [path] of section.matchAll(/\bserver\/(?:deploy\/[A-Za-z.]+|[A-Z]+\.md)/g))
+      expect(existsSync(join(ROOT, path)), path).toBe(true)
+    const commands = [...section.matchAll(/npx chartloft ([a-z]+)\b/g)].map(([, word]) => word)
+    expect(commands.filter((word) => word !== undefined && !(word in CLI_COMMANDS))).toEqual([])
   })
 
   it('processes that start at once on one secret’s place have one secret', async () => {

@@ -1,8 +1,7 @@
 /** Several processes, one room, and some of them lost: nothing that was called saved goes with them. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import * as Y from 'yjs'
 import { sayMissing } from './databases.js'
-import { Person, type RunningServer, cleanUp, drawFrom, newBoard, newId, personAt, until } from './harness.js'
+import { Person, type RunningServer, cleanUp, drawFrom, newId, personAt, until } from './harness.js'
 import { draftOf, ledgerOf } from './kills.js'
 import type { Editor } from './machines.js'
 import { type Machines, bandOn, keepEditing, startMachines, untilSame } from './machines.js'

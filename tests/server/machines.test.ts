@@ -4,17 +4,7 @@ import { CLOSE } from '@chartloft/shared-theory/board'
 import * as Y from 'yjs'
 import { sayMissing } from './databases.js'
 import type { Person } from './harness.js'
-import {
-  type RunningServer,
-  type Wire,
-  cleanUp,
-  drawFrom,
-  newBoard,
-  newId,
-  personAt,
-  runCommand,
-  until,
-} from './harness.js'
+import { type RunningServer, type Wire, cleanUp, newBoard, newId, personAt, runCommand, until } from './harness.js'
 import { draftOf, ledgerOf } from './kills.js'
 import {
   Editor,
@@ -33,7 +23,6 @@ const isThere = sayMissing(
   { postgres: true, redis: true },
 )
 const LONG = process.env['LONG'] !== undefined
-const seed = Number(process.env['SEED'] ?? 20261126)
 
 describe.skipIf(!isThere)('two processes', () => {
   let machines: Machines
