@@ -102,12 +102,16 @@ function compareBars(
     const fault = own && noteFault(part, meant, own.melody, isHeld)
     if (fault) found.push(issue('VA9', 'error', path, where + fault))
     isHeld = meant.at(-1)?.tiedToNext === true
-    const hasWrongKey = own !== undefined && pitchClass(tonicOf(own.key.key)) !== pitchClass(tonicOf(bar.key.key))
+    const hasWrongKey = own !== undefined && !isSameSignature(own.key, bar.key)
     if (hasWrongKey && !isWrongKey) found.push(issue('VA9', 'error', path, where + keyFault(part, own.key, bar.key)))
     isWrongKey = hasWrongKey
   }
   return found
 }
+
+/** The same tonic and, in whichever mode, the same notes: B for C♭ is no fault, C minor for C dorian is. */
+const isSameSignature = (own: KeySignature, meant: KeySignature): boolean =>
+  pitchClass(tonicOf(own.key)) === pitchClass(tonicOf(meant.key)) && mod(own.fifths - meant.fifths, 12) === 0
 
 /** The first note of a bar that is written otherwise than it is meant; what a tie holds on is no new note. */
 function noteFault(
@@ -138,5 +142,7 @@ function writtenName({ instrument }: CheckedPart, name: string): string {
 
 function keyFault(part: CheckedPart, own: KeySignature, meant: KeySignature): string {
   const keyOf = (key: KeySignature): string => writtenName(part, `${tonicOf(key.key)}4`).replace(/\d+$/, '')
+  const isOtherMode = pitchClass(tonicOf(own.key)) === pitchClass(tonicOf(meant.key))
+  if (isOtherMode) return `the key signature is not that of ${keyOf(meant)} ${meant.mode}; change it.`
   return `the key signature is written for ${keyOf(own)}, but ${keyOf(meant)} is meant; change it.`
 }
