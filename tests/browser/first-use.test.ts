@@ -75,7 +75,7 @@ class Newcomer {
   }
 }
 
-const TYPED = 'F A c A | G2 E2 | F A c d | c4 |'
+const TYPED = '"F"F A c A | "C7"G2 E2 | "F"F A "Dm7"c d | "C7"c4 |'
 
 describe('[BR6] first use, on a phone', () => {
   it('a leader types a tune in from a photograph of it', async () => {
@@ -83,35 +83,34 @@ describe('[BR6] first use, on a phone', () => {
     await she.tap(she.button('Type it in'))
     await she.fill(she.field('Title'), 'Slip Rope')
     await she.fill(she.page.getByLabel('The notes', { exact: true }), TYPED)
-    await she.tap(she.button('This is the tune'))
-    await she.tap(she.button('Yes, open the board'))
+    await she.tap(she.button('Open the board at once'))
     await she.tap(she.link('Go to the board'))
     await she.page.locator('loft-pass ol.bars').first().waitFor({ timeout: 60_000 })
     expect(await she.page.locator('h1').innerText()).toBe('Slip Rope')
-    she.tell('a leader with a photograph of a tune', 6, 2)
+    she.tell('a leader with a photograph of a tune', 5, 1)
   })
 
   it('a drummer hears only the drums', async () => {
     const he = await Newcomer.at(keys.member)
-    await he.sayWho('Wick', 'drums')
-    await he.tap(he.button('My part and practice'))
-    await expect.poll(() => he.page.locator('#my-part option:checked').innerText()).toBe('Drums')
-    await he.choose(he.field('I hear'), 'only me')
-    await he.tap(he.button('Play'))
+    await he.choose(he.field('I play'), 'Drums')
+    await he.tap(he.button('Hear only my part'))
     await he.page.locator('section.player[data-stage=playing]').waitFor({ timeout: 30_000 })
-    he.tell('a drummer who wants only their part', 6, 0)
+    he.tell('a drummer who wants only their part', 2, 0)
+    // Alone, and nobody else is made to hear it.
+    await expect.poll(() => he.page.locator('#i-hear').inputValue()).toBe('only-me')
+    await expect.poll(() => he.page.locator('#my-part option:checked').innerText()).toBe('Drums')
+    expect(await he.button('Alone').getAttribute('aria-pressed')).toBe('true')
     await he.tap(he.button('Stop'))
   })
 
   it('a singer needs another key, and the leader sets it', async () => {
     const she = await Newcomer.at(keys.leader)
-    await she.sayWho('Maro', 'piano')
     await she.tap(she.link('Band and key'))
     await she.page.locator('.keylist li').first().waitFor()
     await she.choose(she.field('A key that suits'), 'Alto')
     await she.tap(she.button(/^Play it in /))
-    await expect.poll(() => she.page.locator('main').innerText()).toMatch(/It is in .* now\./)
-    she.tell('a leader whose singer needs another key', 6, 2)
+    await expect.poll(() => she.page.locator('main').innerText(), { timeout: 20_000 }).toMatch(/It is in .* now\./)
+    she.tell('a leader whose singer needs another key', 3, 1)
   })
 
   it('a listener with forty seconds hears the answers and votes', async () => {
@@ -135,10 +134,10 @@ describe('[BR6] first use, on a phone', () => {
     const she = await Newcomer.at(keys.leader)
     await she.tap(she.link(/^Ending: /))
     await she.fill(she.field('Why it opens again'), 'the drummer is late')
-    await she.tap(she.button('Unlock'))
-    await she.tap(she.page.locator('loft-lock form input[type=radio]').nth(1))
-    await she.tap(she.button(/^Lock option/))
-    await she.page.locator('loft-lock .lockedby').waitFor({ timeout: 20_000 })
-    she.tell('a leader who changes the ending on the day', 5, 2)
+    const before = await she.page.locator('loft-lock .said').innerText()
+    await she.tap(she.button(/^Lock \d+ instead/))
+    await expect.poll(() => she.page.locator('loft-lock .said').innerText(), { timeout: 20_000 }).not.toBe(before)
+    await she.page.locator('loft-lock').getByText('“the drummer is late”').waitFor()
+    she.tell('a leader who changes the ending on the day', 3, 2)
   })
 })

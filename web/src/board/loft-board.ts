@@ -20,6 +20,7 @@ import type { TalkedOver } from './desk/loft-comments.js'
 import './desk/loft-comments.js'
 import './loft-contour.js'
 import './loft-here.js'
+import './loft-my-part.js'
 import './loft-pass.js'
 import { placesOf } from './pins.js'
 
@@ -54,6 +55,7 @@ export class LoftBoard extends LoftElement {
             ${state.lineup.length > 0 ? words.details.plays(state.lineup.map(({ name }) => name)) : nothing}
             <a href=${boardPath(this.room.boardId, 'band')}>${words.details.open}</a>
           </p>
+          ${state.tune ? html`<loft-my-part></loft-my-part>` : nothing}
           <loft-here></loft-here>
         </div>
         ${state.tune ? this.todo(slots) : nothing}

@@ -28,7 +28,7 @@ export class LoftHere extends LoftElement {
           return html`<span>${person.name || words.join.nobody}${about ? html` <i>${about}</i>` : nothing}</span>`
         })}
       </p>
-      ${this.room.me.name === '' ? nameForm(this, '', '') : nothing}`
+      ${this.room.me.name === '' ? nameForm(this, '', this.room.me.plays ?? '') : nothing}`
   }
 }
 

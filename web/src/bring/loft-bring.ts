@@ -105,6 +105,7 @@ export class LoftBring extends LoftElement {
           .storage=${storage}
           .withKeyboard=${stage.withKeyboard}
           .done=${(brought: Brought) => void this.take(brought)}
+          .openAtOnce=${(brought: Brought) => void this.take(brought, true)}
           .leave=${() => this.ask()}
         ></loft-typing>`
       case 'reading':
@@ -306,7 +307,7 @@ export class LoftBring extends LoftElement {
     this.ask()
   }
 
-  private async take(brought: Brought): Promise<void> {
+  private async take(brought: Brought, opensAtOnce = false): Promise<void> {
     const asked = ++this.#asked
     this.stage = { kind: 'reading', name: brought.name }
     this.isSlow = false
@@ -323,7 +324,9 @@ export class LoftBring extends LoftElement {
       if (asked !== this.#asked) return
       const held: FileContents | undefined = contents?.ok ? contents.value : undefined
       const reading = named(read.value, brought)
-      this.show({ brought, ...(held ? { contents: held } : {}), chosen: firstChoice(held), reading })
+      const taken: Read = { brought, ...(held ? { contents: held } : {}), chosen: firstChoice(held), reading }
+      if (opensAtOnce) await this.open(taken)
+      else this.show(taken)
     } catch (error) {
       if (asked === this.#asked) this.refuse(error instanceof Error ? error.message : String(error))
     } finally {

@@ -37,6 +37,8 @@ export class LoftTyping extends LoftElement {
   /** Begins with the keyboard open. */
   @property({ type: Boolean }) withKeyboard = false
   @property({ attribute: false }) done!: (brought: Brought) => void
+  /** Opens the board with it, where nothing is left to look over. */
+  @property({ attribute: false }) openAtOnce!: (brought: Brought) => void
   @property({ attribute: false }) leave!: () => void
   @state() private head: TypedHead = FIRST_HEAD
   @state() private text = ''
@@ -99,6 +101,11 @@ export class LoftTyping extends LoftElement {
       ${this.trouble ? html`<p class="issue" role="alert">${this.trouble}</p>` : nothing}
       <p class="acts">
         <button class="btn main" @click=${() => this.use()}>${words.use}</button>
+        ${
+          this.isPlain()
+            ? html`<button class="btn" @click=${() => this.use(this.openAtOnce)}>${words.openAtOnce}</button>`
+            : nothing
+        }
         <button class="btn" @click=${() => this.leave()}>${words.left}</button>
       </p>
       <p class="note">${words.kept}</p>
@@ -411,13 +418,19 @@ export class LoftTyping extends LoftElement {
     this.faults = faultsOf(issues, this.text, headLines)
   }
 
-  private use(): void {
+  /** Written out whole: no fault, and every chord the typist's own. */
+  private isPlain(): boolean {
+    const chords = this.tune?.bars.flatMap((bar) => bar.chords) ?? []
+    return this.faults.length === 0 && chords.length > 0 && chords.every(({ inferred }) => !inferred)
+  }
+
+  private use(take = this.done): void {
     if (this.text.trim() === '') {
       this.trouble = words.empty
       this.field.focus()
       return
     }
     const { abc } = typedTune({ ...this.head, title: this.head.title.trim() || words.untitled }, this.text)
-    this.done({ name: this.head.title.trim() || words.untitled, format: 'abc', content: abc, isOwn: true })
+    take({ name: this.head.title.trim() || words.untitled, format: 'abc', content: abc, isOwn: true })
   }
 }

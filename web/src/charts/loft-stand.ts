@@ -195,7 +195,9 @@ export class LoftStand extends LoftElement {
     const isStopped = listening.stage.value === 'stopped' || listening.stage.value === 'asleep'
     const { stand } = words.charts
     return html`<div class="foot">
-      <a class="btn" href=${boardPath(this.room.boardId, 'charts')}>${stand.leave}</a>
+      <a class="btn" href=${boardPath(this.room.boardId, 'charts')} aria-label=${stand.leave}
+        ><span class="long">${stand.leave}</span><span class="short">${stand.leaveShort}</span></a
+      >
       <label class="vh" for="stand-part">${words.charts.which}</label>
       <select id="stand-part" @change=${(event: Event) => (this.chosen = (event.target as HTMLSelectElement).value)}>
         ${[...(this.room.board?.lineup ?? []), { id: SCORE, name: words.charts.score }].map(

@@ -24,8 +24,9 @@ export class LoftDetails extends LoftElement {
         <h1>${words.details.title}</h1>
         <p class="lead">${words.details.of(state.title)}</p>
       </div>
+      ${state.tune ? html`<loft-key></loft-key>` : nothing}
       <loft-lineup></loft-lineup>
-      ${state.tune ? html`<loft-key></loft-key><loft-passes></loft-passes>` : nothing}
+      ${state.tune ? html`<loft-passes></loft-passes>` : nothing}
       <loft-rights></loft-rights>
     </div>`
   }

@@ -40,6 +40,8 @@ export class LoftKey extends LoftElement {
   @state() private fits: readonly KeyFit[] = []
   @state() private isLong = false
   @state() private isWorking = false
+  /** The range the keys shown are for: those of somebody asked for before are not to be pressed by mistake. */
+  @state() private fitsRange = ''
   #asked: readonly unknown[] = []
   protected readonly observe = new Observe(this, () => (this.room ? [this.room.ledger.state, this.room.plan] : []))
 
@@ -56,7 +58,9 @@ export class LoftKey extends LoftElement {
     this.#asked = asked
     try {
       const fits = await this.room.theory.ask('keys', plan, ...range)
-      if (this.#asked === asked) this.fits = fits
+      if (this.#asked !== asked) return
+      this.fits = fits
+      this.fitsRange = String(range)
     } catch (error) {
       this.room.say(error)
     }
@@ -100,9 +104,14 @@ export class LoftKey extends LoftElement {
   private list(): TemplateResult | typeof nothing {
     const { board } = this.room
     if (!board?.tune || this.fits.length === 0) return nothing
+    const isStale = this.fitsRange !== String(this.range())
     const choices = keyChoices(this.fits, board.tune.key, board.key, this.isLong ? ALL : BEST)
-    return html`<ol class="list keylist" aria-label=${words.details.keyList(this.whomName())}>
-        ${choices.map((choice) => this.row(choice))}
+    return html`<ol
+        class="list keylist"
+        aria-busy=${isStale ? 'true' : 'false'}
+        aria-label=${words.details.keyList(this.whomName())}
+      >
+        ${choices.map((choice) => this.row(choice, isStale))}
       </ol>
       <button
         class="btn bare more"
@@ -114,7 +123,7 @@ export class LoftKey extends LoftElement {
       </button>`
   }
 
-  private row(choice: KeyChoice): TemplateResult {
+  private row(choice: KeyChoice, isStale: boolean): TemplateResult {
     const key = this.say(choice.key)
     return html`<li class=${choice.fits ? 'fits' : 'out'}>
       <p>
@@ -126,8 +135,8 @@ export class LoftKey extends LoftElement {
           : html`<button
               class="btn"
               type="button"
-              aria-disabled=${this.isWorking ? 'true' : 'false'}
-              @click=${() => void this.use(choice)}
+              aria-disabled=${this.isWorking || isStale ? 'true' : 'false'}
+              @click=${() => isStale || void this.use(choice)}
             >
               ${words.details.useKey(key)}
             </button>`

@@ -139,7 +139,7 @@ export class LoftApp extends LoftElement {
     const { api, storage } = this.surroundings
     remember(storage, { name, ...(plays ? { plays } : {}) })
     this.room?.tell({ name, plays })
-    if (this.token) await api.openSession(this.token, name).catch(() => undefined)
+    if (this.token && name) await api.openSession(this.token, name).catch(() => undefined)
   }
 
   private follow(pathname: string): void {

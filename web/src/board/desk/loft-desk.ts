@@ -41,10 +41,25 @@ export class LoftDesk extends LoftElement {
     this.room?.sounding,
   ])
 
+  /** Whether this decision was locked when the page was drawn last. */
+  #drawn: { readonly key: string; readonly isLocked: boolean } | undefined
+  #keepsFocus = false
+
   protected override willUpdate(_changed: PropertyValues): void {
     const view = this.view()
+    const isLocked = view?.lock !== undefined
+    const hasTurned = this.#drawn?.key === this.slotKey && this.#drawn.isLocked !== isLocked
+    this.#keepsFocus = hasTurned && (this.querySelector('loft-lock')?.contains(document.activeElement) ?? false)
+    this.#drawn = { key: this.slotKey, isLocked }
     const plan = this.room.plan.value
     if (view && plan) this.options.refresh(view, plan)
+  }
+
+  /** What is locked stands first, what may be locked last: whoever locks or unlocks goes along with it. */
+  protected override updated(_changed: PropertyValues): void {
+    if (!this.#keepsFocus) return
+    const lock = this.querySelector<LoftElement>('loft-lock')
+    void lock?.updateComplete.then(() => lock.querySelector<HTMLElement>('[tabindex="-1"]')?.focus())
   }
 
   /** The decision this page is about; one nobody opened yet counts as open. */
@@ -61,6 +76,7 @@ export class LoftDesk extends LoftElement {
     if (!view) return html`<h1>${words.join.gone}</h1>`
     const all = this.options.all(view)
     const shown = this.options.shown(view)
+    const lock = html`<loft-lock .view=${view} .shown=${shown}></loft-lock>`
     return html`<nav aria-label=${words.desk.back}>
         <p class="crumb"><a href=${boardPath(this.room.boardId)}>${this.room.board?.title}</a>${this.where(view)}</p>
       </nav>
@@ -74,7 +90,7 @@ export class LoftDesk extends LoftElement {
       ${
         !plan || !this.options.asked.value
           ? html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${words.working}</div>`
-          : html`${this.choice(view, all, shown)} ${this.inPlace(view, plan, shown)}
+          : html`${view.lock ? lock : nothing} ${this.choice(view, all, shown)} ${this.inPlace(view, plan, shown)}
               <div class="three">
                 ${repeat(
                   shown,
@@ -93,7 +109,7 @@ export class LoftDesk extends LoftElement {
                 ${this.room.isLeader ? html`<loft-open-poll .view=${view} .shown=${shown}></loft-open-poll>` : nothing}
                 ${this.closePlace(view)}
               </div>
-              <loft-lock .view=${view} .shown=${shown}></loft-lock>`
+              ${view.lock ? nothing : lock}`
       }`
   }
 

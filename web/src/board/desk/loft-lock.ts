@@ -63,7 +63,7 @@ export class LoftLock extends LoftElement {
 
   private locked(lock: NonNullable<SlotView['lock']>): TemplateResult {
     const entry = this.room.ledger.entries.value.find((row) => row.seq === lock.seq)
-    return html`<section class="lockedby" aria-label=${words.status('locked')}>
+    return html`<section class="lockedby" tabindex="-1" aria-label=${words.status('locked')}>
       <p class="said">${cordSign('locked')} ${musicText(lock.option.title)}</p>
       <p>
         ${entry ? words.desk.lockedBy(entry.by.name || words.join.nobody, entry.at) : nothing}
@@ -78,6 +78,7 @@ export class LoftLock extends LoftElement {
                 ><input type="text" name="reason" maxlength="500" aria-describedby="unlock-note"
               /></label>
               <button class="btn" aria-disabled=${this.isWorking ? 'true' : 'false'}>${words.desk.unlock}</button>
+              ${this.instead(lock.option.id)}
               <p class="note" id="unlock-note" role=${this.needsReason ? 'alert' : nothing}>
                 ${this.needsReason ? words.desk.unlockNeeds : nothing}
               </p>
@@ -85,6 +86,21 @@ export class LoftLock extends LoftElement {
           : nothing
       }
     </section>`
+  }
+
+  /** The other answers on the desk, each one press away: unlocked and locked anew with the one reason. */
+  private instead(lockedId: string): TemplateResult | typeof nothing {
+    const others = this.shown.filter(({ option }) => option.id !== lockedId)
+    if (others.length === 0) return nothing
+    return html`<fieldset class="instead">
+      <legend>${words.desk.lockInsteadWhich}</legend>
+      ${others.map(
+        ({ number, option }) =>
+          html`<button class="btn" name="instead" value=${option.id} aria-disabled=${this.isWorking ? 'true' : 'false'}>
+            <span>${words.desk.lockInstead(number)}</span> <span class="soft">${musicText(option.title)}</span>
+          </button>`,
+      )}
+    </fieldset>`
   }
 
   private form(): TemplateResult {
@@ -95,7 +111,7 @@ export class LoftLock extends LoftElement {
       @submit=${(event: SubmitEvent) => void this.lock(event)}
     >
       <div>
-        <h2 id="lock-h">${words.desk.lock(this.view.slot.decision)}</h2>
+        <h2 id="lock-h" tabindex="-1">${words.desk.lock(this.view.slot.decision)}</h2>
         <p class="soft">${words.desk.lockNote}</p>
       </div>
       <fieldset>
@@ -148,9 +164,20 @@ export class LoftLock extends LoftElement {
     event.preventDefault()
     const reason = fieldText(event, 'reason')
     this.needsReason = reason === ''
+    if (this.needsReason) this.querySelector<HTMLElement>('input[name=reason]')?.focus()
     if (this.needsReason || this.isWorking) return
+    const { submitter } = event
+    const insteadId = submitter instanceof HTMLButtonElement ? submitter.value : ''
+    const instead = this.shown.find(({ option }) => option.id === insteadId)
+    const { slot } = this.view
     this.isWorking = true
-    await this.room.command('unlock', { slot: this.view.slot, reason })
+    const unlocked = await this.room.command('unlock', { slot, reason })
+    if (unlocked && instead) {
+      // This page may not have heard of its own unlocking yet; what it has seen is the entry it was answered.
+      const baseSeq = unlocked.seq
+      const locked = await this.room.command('lock', { slot, option: instead.option, why: reason, baseSeq })
+      if (locked) this.room.draft.stopTrying(slot)
+    }
     this.isWorking = false
   }
 }

@@ -302,6 +302,7 @@ export const bringing: BringWords = {
     goTo: (line, column) => (column === undefined ? `Zeile ${line}` : `Zeile ${line}, Zeichen ${column}`),
     inHead: 'Titel, Tonart und Taktart',
     use: 'Das ist das Stück',
+    openAtOnce: 'Gleich das Board öffnen',
     empty: 'Tipp zuerst ein paar Töne.',
     left: 'Lassen',
     kept: 'Was du tippst, bleibt in diesem Browser, bis ein Board daraus wird.',

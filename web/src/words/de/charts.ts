@@ -53,6 +53,7 @@ export const charts = {
   stand: {
     open: 'Auf den Notenständer',
     leave: 'Ständer verlassen',
+    leaveShort: 'Zurück',
     next: 'Nächste Seite',
     previous: 'Seite davor',
     page: (page: number, pages: number): string => `${page} von ${pages}`,

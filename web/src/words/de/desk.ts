@@ -127,6 +127,8 @@ export const desk = {
   lockedBy: (who: string, at: number): string => `Festgelegt von ${who}, ${dateTime.format(at)}`,
   lockedWhy: (why: string): string => `„${why}“`,
   unlock: 'Wieder öffnen',
+  lockInstead: (number: number): string => `Stattdessen ${number} festlegen`,
+  lockInsteadWhich: 'Oder gleich wechseln',
   unlockReason: 'Warum es wieder offen ist',
   unlockNeeds: 'Sag zuerst warum; alle werden es lesen.',
   otherPlace: 'An einer anderen Stelle dasselbe fragen',

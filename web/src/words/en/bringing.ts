@@ -306,6 +306,7 @@ export const bringing = {
       column === undefined ? `Line ${line}` : `Line ${line}, sign ${column}`,
     inHead: 'Title, key and metre',
     use: 'This is the tune',
+    openAtOnce: 'Open the board at once',
     empty: 'Type some notes first.',
     left: 'Leave it',
     kept: 'What you typed is kept in this browser until a board is made of it.',

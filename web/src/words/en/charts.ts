@@ -52,6 +52,7 @@ export const charts = {
   stand: {
     open: 'Put it on the stand',
     leave: 'Leave the stand',
+    leaveShort: 'Leave',
     next: 'Next page',
     previous: 'Page before',
     page: (page: number, pages: number): string => `${page} of ${pages}`,

@@ -120,6 +120,8 @@ export const desk = {
   lockedBy: (who: string, at: number): string => `Locked by ${who}, ${dateTime.format(at)}`,
   lockedWhy: (why: string): string => `“${why}”`,
   unlock: 'Unlock',
+  lockInstead: (number: number): string => `Lock ${number} instead`,
+  lockInsteadWhich: 'Or change over at once',
   unlockReason: 'Why it opens again',
   unlockNeeds: 'Say why first; everybody will read it.',
   otherPlace: 'Ask the same at another place',
