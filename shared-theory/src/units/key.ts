@@ -128,3 +128,18 @@ export function intervalBetweenKeys(from: KeySignature, to: KeySignature, semito
   candidates.sort((a, b) => Math.abs(a - approximate) - Math.abs(b - approximate))
   return { steps: candidates[0] as number, semitones }
 }
+
+const ABC_MODES: { readonly [mode in Mode]: string } = {
+  major: '',
+  minor: 'm',
+  dorian: 'dor',
+  phrygian: 'phr',
+  lydian: 'lyd',
+  mixolydian: 'mix',
+  locrian: 'loc',
+}
+
+/** As ABC's `K:` field has it: Bb, Dm, Gdor. */
+export function abcKey({ key, mode }: KeySignature): string {
+  return `${tonicOf(key)}${ABC_MODES[mode]}`
+}

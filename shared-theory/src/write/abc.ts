@@ -1,19 +1,10 @@
 /** The lead line, or one part, as an ABC 2.1 tune: chords, sections, key and metre changes, tuplets, ties, words. */
-import type { ArrangedBar, Arrangement, KeySignature, Mode, TuneBar } from '../contract/index.js'
+import type { ArrangedBar, Arrangement, TuneBar } from '../contract/index.js'
 import { arrangementShape } from '../tune/index.js'
-import { formatMetre, sameMetre, tonicOf } from '../units/index.js'
+import { abcKey, formatMetre, sameMetre } from '../units/index.js'
 import { type Atom, type Tuplet, atomsOf, melodyLine, partLine } from './abc/atoms.js'
 import { BarAccidentals, lengthText } from './abc/pitch-text.js'
 
-const MODE_TEXT: { readonly [mode in Mode]: string } = {
-  major: '',
-  minor: 'm',
-  dorian: 'dor',
-  phrygian: 'phr',
-  lydian: 'lyd',
-  mixolydian: 'mix',
-  locrian: 'loc',
-}
 const BARS_A_LINE = 4
 const EIGHTH_TICKS = 2520
 /** Texts that an ABC reader would obey; the arrangement is written out, so they must not stand in it. */
@@ -37,7 +28,7 @@ export function writeAbc(given: Arrangement, options: { readonly part?: string }
     `M:${formatMetre(first?.metre ?? { beats: 4, beatType: 4 })}`,
     'L:1/8',
     ...(first ? [`Q:1/4=${first.tempoBpm}`] : []),
-    `K:${first ? keyText(first.key) : 'C'}`,
+    `K:${first ? abcKey(first.key) : 'C'}`,
   ]
   return `${[...head, ...body(bars, options.part, part?.role === 'drums')].join('\n')}\n`
 }
@@ -86,7 +77,7 @@ function body(bars: readonly ArrangedBar[], part: string | undefined, isSilent: 
 function changes(bar: ArrangedBar, before: ArrangedBar | undefined): string {
   if (!before) return ''
   const fields: string[] = []
-  if (before.key.key !== bar.key.key || before.key.mode !== bar.key.mode) fields.push(`[K:${keyText(bar.key)}]`)
+  if (before.key.key !== bar.key.key || before.key.mode !== bar.key.mode) fields.push(`[K:${abcKey(bar.key)}]`)
   if (!sameMetre(before.metre, bar.metre)) fields.push(`[M:${formatMetre(bar.metre)}]`)
   if (before.tempoBpm !== bar.tempoBpm) fields.push(`[Q:1/4=${bar.tempoBpm}]`)
   return fields.length > 0 ? `${fields.join('')} ` : ''
@@ -143,10 +134,6 @@ function atomText(atom: Atom, accidentals: BarAccidentals): string {
     atom.grace && atom.grace.length > 0 ? `{${atom.grace.map((pitch) => accidentals.text(pitch)).join('')}}` : ''
   const pitches = atom.pitches.map((pitch) => accidentals.text(pitch)).join('')
   return `${grace}${atom.pitches.length > 1 ? `[${pitches}]` : pitches}${length}${atom.isTied ? '-' : ''}`
-}
-
-function keyText(key: KeySignature): string {
-  return `${tonicOf(key.key)}${MODE_TEXT[key.mode]}`
 }
 
 /** 'A1' → 'A', 'opening' → 'Intro', 'ending' → 'Coda', 'verse' → 'Verse'. */

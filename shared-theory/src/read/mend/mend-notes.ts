@@ -1,21 +1,12 @@
 /** The notes of a bar written anew, as ABC letters in the bar's own key: what a reader heard wrong, or what the file had wrong. */
-import type { MelodyNote, Mode, Result, Tune, TuneBar } from '../../contract/index.js'
-import { LIMITS, fail, formatMetre, issue, tonicOf } from '../../units/index.js'
+import type { MelodyNote, Result, Tune, TuneBar } from '../../contract/index.js'
+import { LIMITS, abcKey, fail, formatMetre, issue } from '../../units/index.js'
 import { readAbc } from '../abc/abc-reader.js'
 import { type AbcToken, tokenizeAbc } from '../abc/abc-tokens.js'
 import { IssueList, Unreadable } from '../issue-list.js'
 import { inBeats } from '../played-bars.js'
 import type { WrittenBar, WrittenNote } from '../written.js'
 
-const MODE_TEXT: { readonly [mode in Mode]: string } = {
-  major: '',
-  minor: 'm',
-  dorian: 'dor',
-  phrygian: 'phr',
-  lydian: 'lyd',
-  mixolydian: 'mix',
-  locrian: 'loc',
-}
 /** L:1/8, as `melodyText` writes them. */
 const UNIT = '1/8'
 const HEAD_LINES = 5
@@ -62,7 +53,7 @@ function readBar(bar: TuneBar, text: string): Result<readonly WrittenNote[]> {
   const stray = tokenizeAbc(line).find((token) => !OF_NOTES.has(token.kind) || isStack(token))
   if (stray) return refuse(strayWords(stray, line))
   const { key, metre, lengthTicks } = bar
-  const head = ['X:1', `M:${formatMetre(metre)}`, `L:${UNIT}`, `K:${tonicOf(key.key)}${MODE_TEXT[key.mode]}`, '%']
+  const head = ['X:1', `M:${formatMetre(metre)}`, `L:${UNIT}`, `K:${abcKey(key)}`, '%']
   const issues = new IssueList()
   let written: readonly WrittenBar[]
   try {
