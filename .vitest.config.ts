@@ -13,6 +13,8 @@ export default defineConfig({
     ],
   },
   test: {
+    // Of two cores the runner would leave one idle.
+    maxWorkers: '100%',
     projects: [
       { extends: true, test: { name: 'unit', isolate: false, include: ['{shared-theory,server,web,demo}/src/**/*.test.ts'] } },
       { extends: true, test: { name: 'laws', include: ['tests/laws/**/*.test.ts'], testTimeout: 120_000 } },
