@@ -63,7 +63,7 @@ class Newcomer {
 
   async sayWho(name: string, plays: string): Promise<void> {
     await this.fill(this.field('What does the band call you?'), name)
-    await this.fill(this.field('and you play'), plays)
+    await this.choose(this.field('I play'), plays)
     await this.tap(this.button('That’s me'))
     await this.page.locator('.whoami').waitFor({ state: 'detached' })
   }
@@ -125,7 +125,7 @@ describe('[BR6] first use, on a phone', () => {
 
   it('a leader changes the ending on the day', async () => {
     const first = await Newcomer.at(keys.leader)
-    await first.sayWho('Maro', 'piano')
+    await first.sayWho('Maro', 'Piano')
     await first.tap(first.link(/^Ending, open/))
     await first.page.locator('loft-lock form input[type=radio]').first().waitFor({ timeout: 60_000 })
     await first.page.locator('loft-lock form input[type=radio]').first().check()

@@ -76,9 +76,23 @@ export async function comeIn(
 
 export async function introduce(page: Page, name: string, plays = ''): Promise<void> {
   await page.getByLabel('What does the band call you?').fill(name)
-  if (plays) await page.getByLabel('and you play').fill(plays)
+  if (plays) await sayPart(page, plays)
   await page.getByRole('button', { name: 'That’s me' }).click()
   await page.locator('.whoami').waitFor({ state: 'detached' })
+}
+
+/** Where there is a band a part is chosen, where there is none it is written. */
+async function sayPart(page: Page, plays: string): Promise<void> {
+  const choice = page.getByLabel('I play', { exact: true })
+  const text = page.getByLabel('and you play')
+  await choice.or(text).first().waitFor()
+  if (await text.isVisible()) return text.fill(plays)
+  const part = `${plays.charAt(0).toUpperCase()}${plays.slice(1)}`
+  if ((await choice.locator('option').allInnerTexts()).includes(part))
+    return void (await choice.selectOption({ label: part }))
+  await choice.selectOption({ label: 'something else …' })
+  await page.getByLabel('What you play').fill(plays)
+  await page.getByLabel('What you play').blur()
 }
 
 /** The place of a decision, as the board page links to it. */

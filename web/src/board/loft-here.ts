@@ -11,7 +11,7 @@ import { words } from '../words.js'
 @customElement('loft-here')
 export class LoftHere extends LoftElement {
   @consume({ context: roomContext }) private room!: Room
-  protected readonly observe = new Observe(this, () => [this.room?.people])
+  protected readonly observe = new Observe(this, () => [this.room?.people, this.room?.ledger.state])
 
   protected override render(): TemplateResult {
     const people = this.room.people.value
@@ -28,15 +28,27 @@ export class LoftHere extends LoftElement {
           return html`<span>${person.name || words.join.nobody}${about ? html` <i>${about}</i>` : nothing}</span>`
         })}
       </p>
-      ${this.room.me.name === '' ? nameForm(this, '', this.room.me.plays ?? '') : nothing}`
+      ${this.room.me.name === '' ? this.whoami() : nothing}`
+  }
+
+  /** With a band and a tune the page asks already which part is theirs. */
+  private whoami(): TemplateResult {
+    const { board, me } = this.room
+    const isAsked = board?.tune !== undefined && board.lineup.length > 0
+    return nameForm(this, '', me.plays ?? '', isAsked ? 'name' : 'both')
   }
 }
 
 /** Name and instrument; whoever shows it hands the answer to the shell by a `call-me` event. */
-export function nameForm(from: HTMLElement, name: string, plays: string): TemplateResult {
+export function nameForm(
+  from: HTMLElement,
+  name: string,
+  plays: string,
+  asks: 'both' | 'name' = 'both',
+): TemplateResult {
   const send = (event: SubmitEvent) => {
     event.preventDefault()
-    const detail = { name: fieldText(event, 'name'), plays: fieldText(event, 'plays') }
+    const detail = { name: fieldText(event, 'name'), plays: asks === 'both' ? fieldText(event, 'plays') : plays }
     if (detail.name) from.dispatchEvent(new CustomEvent('call-me', { detail, bubbles: true, composed: true }))
   }
   return html`<form class="whoami" @submit=${send}>
@@ -44,7 +56,13 @@ export function nameForm(from: HTMLElement, name: string, plays: string): Templa
       ><span>${words.join.name}</span
       ><input type="text" name="name" maxlength="40" autocomplete="nickname" required .value=${name}
     /></label>
-    <label><span>${words.join.plays}</span><input type="text" name="plays" maxlength="40" .value=${plays} /></label>
+    ${
+      asks === 'both'
+        ? html`<label
+            ><span>${words.join.plays}</span><input type="text" name="plays" maxlength="40" .value=${plays}
+          /></label>`
+        : nothing
+    }
     <button class="btn">${words.join.thatsMe}</button>
   </form>`
 }

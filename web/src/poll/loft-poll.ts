@@ -286,7 +286,7 @@ export class LoftPoll extends LoftElement {
     try {
       await api.vote(poll.pollId, draft)
       this.clip?.stop()
-      this.show(await api.poll(poll.pollId))
+      this.show(await api.poll(poll.pollId, poll))
       this.isThanking = true
       scrollTo(0, 0)
     } catch (error) {

@@ -321,7 +321,7 @@ export class Room {
 
   async refreshPoll(pollId: string): Promise<void> {
     try {
-      const poll = await this.api.poll(pollId)
+      const poll = await this.api.poll(pollId, this.polls.value.get(pollId))
       this.polls.set(new Map([...this.polls.value, [pollId, poll]]))
     } catch (error) {
       // Without a line a poll is simply not there; the page says elsewhere that it is offline.

@@ -47,4 +47,24 @@ describe('[SY1] calls to the server', () => {
     expect((await api.ledger('b', 0)).map((entry) => entry.seq)).toEqual([1, 2, 3])
     expect(calls[1]?.path).toBe('/api/boards/b/ledger?after=2')
   })
+
+  it('asks for a poll’s options once, and again where they stand elsewhere', async () => {
+    const options = [{ id: 'a', title: 'As it is' }]
+    const known = { pollId: 'p', optionsPath: '/api/polls/p/options/1', options }
+    const { api, calls } = answering(
+      Response.json(known),
+      Response.json({ pollId: 'p', optionsPath: '/api/polls/p/options/1', open: false }),
+      Response.json({ pollId: 'p', optionsPath: '/api/polls/p/options/2', open: false }),
+      Response.json({ options: [] }),
+    )
+    const first = await api.poll('p')
+    expect(await api.poll('p', first)).toMatchObject({ open: false, options })
+    expect(await api.poll('p', first)).toMatchObject({ open: false, options: [] })
+    expect(calls.map(({ path }) => path)).toEqual([
+      '/api/polls/p',
+      '/api/polls/p/state',
+      '/api/polls/p/state',
+      '/api/polls/p/options/2',
+    ])
+  })
 })

@@ -6,12 +6,10 @@ import type {
   PollSummary,
   PollTally,
   Role,
-  TallyRule,
-  PollAudience,
   UserCommandKind,
 } from '@chartloft/shared-theory/board'
 import type { Question } from '../shell/early-session.js'
-import type { Arrangement, BoardState, Issue, LedgerEntry, Slot } from '@chartloft/shared-theory'
+import type { Arrangement, BoardState, Issue, LedgerEntry } from '@chartloft/shared-theory'
 
 export interface Session {
   readonly boardId: string
@@ -33,13 +31,10 @@ export interface PollOptionView {
 }
 export interface PollView extends PollSummary {
   readonly options: readonly PollOptionView[]
+  /** Where the options are by themselves; the address changes with them. */
+  readonly optionsPath: string
   readonly mine?: BallotChoices
   readonly tally?: PollTally
-  readonly audience?: PollAudience
-  readonly tallyRule?: TallyRule
-  readonly slot?: Slot
-  readonly boardTitle?: string
-  readonly rights?: string
 }
 
 /** The server refused or could not be reached; `message` can be shown as it is. */
@@ -134,8 +129,14 @@ export class Api {
     return Array.isArray(answer) ? answer : answer.polls
   }
 
-  poll(pollId: string): Promise<PollView> {
-    return this.#call('GET', `/api/polls/${encodeURIComponent(pollId)}`)
+  /** The poll with its options; where they are known already, only what is new of it comes over the network. */
+  async poll(pollId: string, known?: PollView): Promise<PollView> {
+    const path = `/api/polls/${encodeURIComponent(pollId)}`
+    if (!known) return this.#call('GET', path)
+    const now = await this.#call<Omit<PollView, 'options'>>('GET', `${path}/state`)
+    if (now.optionsPath === known.optionsPath) return { ...now, options: known.options }
+    const { options } = await this.#call<Pick<PollView, 'options'>>('GET', now.optionsPath)
+    return { ...now, options }
   }
 
   vote(pollId: string, choices: BallotChoices): Promise<{ readonly ballotId: string }> {

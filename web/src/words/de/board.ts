@@ -28,6 +28,8 @@ export const board = {
   },
   iPlay: 'Ich spiele',
   iPlayNothing: 'noch nichts',
+  iPlayOther: 'etwas anderes …',
+  iPlayThis: 'Was du spielst',
   hearPart: 'Nur meine Stimme hören',
   readPart: 'Meine Noten',
   hereNow: 'Gerade da',

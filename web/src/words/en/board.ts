@@ -25,6 +25,8 @@ export const board = {
   },
   iPlay: 'I play',
   iPlayNothing: 'nothing yet',
+  iPlayOther: 'something else …',
+  iPlayThis: 'What you play',
   hearPart: 'Hear only my part',
   readPart: 'My chart',
   hereNow: 'Here now',
