@@ -46,21 +46,29 @@ const barStarts = (bars: readonly ArrangedBar[]): readonly number[] => {
   return bars.map(({ lengthTicks }) => (at += lengthTicks) - lengthTicks)
 }
 
-/** Attacks of a part by our schedule, without what prints as slashes. */
+/** Attacks of a part by our schedule, without what prints as slashes; a note held over from slashes is struck in print. */
 export function scheduledNotes(arrangement: Arrangement, partId: string): readonly HeardPitch[] {
   const starts = barStarts(arrangement.bars)
+  const written = arrangement.bars.map(({ parts }) =>
+    (parts[partId] ?? []).filter(({ printed }) => printed === undefined),
+  )
   const printed = new Set(
-    arrangement.bars.flatMap((bar, index) =>
-      (bar.parts[partId] ?? [])
-        .filter((note) => note.printed === undefined)
-        .map((note) => `${(starts[index] as number) + note.startTick}/${note.midi}`),
+    written.flatMap((notes, index) =>
+      notes.map((note) => `${(starts[index] as number) + note.startTick}/${note.midi}`),
     ),
   )
-  return inOrder(
-    scheduleEvents(arrangement, { parts: [partId] })
-      .filter((event) => printed.has(`${event.startTick}/${event.midi}`))
-      .map((event) => ({ quarter: event.startTick / 5040, midi: event.midi })),
-  )
+  const heldOver = written.flatMap((notes, index) => {
+    const before = (arrangement.bars[index - 1]?.parts[partId] ?? []).filter(
+      (note) => note.tiedToNext && note.printed === 'slash',
+    )
+    return notes
+      .filter(({ startTick, midi }) => startTick === 0 && before.some((held) => held.midi === midi))
+      .map(({ midi }) => ({ quarter: (starts[index] as number) / 5040, midi }))
+  })
+  const struck = scheduleEvents(arrangement, { parts: [partId] })
+    .filter((event) => printed.has(`${event.startTick}/${event.midi}`))
+    .map((event) => ({ quarter: event.startTick / 5040, midi: event.midi }))
+  return inOrder([...struck, ...heldOver])
 }
 
 const inOrder = (notes: readonly HeardPitch[]): readonly HeardPitch[] =>
