@@ -13,10 +13,8 @@ export default defineConfig({
     ],
   },
   test: {
-    // Of two cores the runner would leave one idle.
-    maxWorkers: '100%',
     projects: [
-      { extends: true, test: { name: 'unit', isolate: false, include: ['{shared-theory,server,web,demo}/src/**/*.test.ts'] } },
+      { extends: true, test: { name: 'unit', isolate: false, testTimeout: 30_000, include: ['{shared-theory,server,web,demo}/src/**/*.test.ts'] } },
       { extends: true, test: { name: 'laws', include: ['tests/laws/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'outside', include: ['tests/outside/**/*.test.ts'], testTimeout: 120_000 } },
       { extends: true, test: { name: 'architecture', include: ['tests/architecture/**/*.test.ts'], testTimeout: 60_000 } },
