@@ -212,7 +212,7 @@ describe('[BR12] who is here', () => {
   it('everybody is listed once with what they play, and where they work is said at the card', async () => {
     await leader.page.goto(board)
     const here = leader.page.locator('loft-here .present')
-    await expect.poll(() => here.innerText()).toMatch(/Maro[\s\S]*Perrin[\s\S]*drums[\s\S]*Tove[\s\S]*bass/)
+    await expect.poll(() => here.innerText()).toMatch(/Maro[\s\S]*Perrin[\s\S]*Drums[\s\S]*Tove[\s\S]*Bass/)
     await perrin.page.goto(board)
     await perrin.page.locator('loft-pass .hit').first().focus()
     await leader.page.getByText('Perrin is here').waitFor()
