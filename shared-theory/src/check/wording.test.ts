@@ -105,6 +105,14 @@ describe('[VA9] the alto part of bar 29', () => {
       'Bar 1, alto sax: the key signature is written for F, but D is meant; change it.',
     ])
   })
+  it('a part that rests all through stands in its key too', () => {
+    const rest = writeMusicXml(lanternArrangement(), { part: 'alto' })
+    expect(messages(lanternArrangement(), { written: { alto: rest } })).toEqual([])
+    const key = rest.replace(/<fifths>2</, '<fifths>-1<')
+    expect(messages(lanternArrangement(), { written: { alto: key } })).toEqual([
+      'Bar 1, alto sax: the key signature is written for F, but D is meant; change it.',
+    ])
+  })
 })
 
 describe('[VA10] voices', () => {

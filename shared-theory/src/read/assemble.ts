@@ -13,8 +13,8 @@ import { doubtKey, settleKey } from './settle-key.js'
 import type { WrittenChord, WrittenNote, WrittenTune } from './written.js'
 import { type Said, said } from './said.js'
 
-export function assembleTune(written: WrittenTune, issues: IssueList): Tune {
-  if (!written.bars.some((bar) => bar.notes.length > 0 || bar.chords.length > 0))
+export function assembleTune(written: WrittenTune, issues: IssueList, mayRest = false): Tune {
+  if (!mayRest && !written.bars.some((bar) => bar.notes.length > 0 || bar.chords.length > 0))
     throw new Unreadable('RD1', 'file', said`There is no music in this file: no bar has a note or a chord.`)
   const order = written.partOrder
     ? partSequence(written.bars, written.partOrder, issues)

@@ -23,6 +23,8 @@ export interface ReadOptions {
   readonly line?: number
   /** The part of a MusicXML score that is the melody, an index into what `listContents` names. */
   readonly part?: number
+  /** A MusicXML part in which nobody plays is read too: bars, metres and keys. */
+  readonly mayRest?: true
 }
 
 /**
@@ -37,7 +39,7 @@ export function readTune(format: TuneFormat, source: string | Uint8Array, option
     const tune =
       format === 'tune'
         ? readTuneFile(textWithin(source))
-        : assembleTune(readWritten(format, source, issues, options), issues)
+        : assembleTune(readWritten(format, source, issues, options), issues, options.mayRest)
     return { ok: true, value: tune, ...(tune.source.issues.length > 0 ? { issues: tune.source.issues } : {}) }
   } catch (error) {
     if (!(error instanceof Unreadable)) throw error
@@ -64,9 +66,9 @@ function readWritten(
   format: Exclude<TuneFormat, 'tune'>,
   source: string | Uint8Array,
   issues: IssueList,
-  { tuneNumber, line, part }: ReadOptions,
+  { tuneNumber, line, part, mayRest }: ReadOptions,
 ): WrittenTune {
   checkSize(source)
   if (format === 'abc') return readAbc(decodeText(source), issues, tuneNumber)
-  return format === 'midi' ? readMidi(source, issues, line) : readMusicXml(source, issues, part)
+  return format === 'midi' ? readMidi(source, issues, line) : readMusicXml(source, issues, part, mayRest)
 }

@@ -8,10 +8,15 @@ import { type XmlElement, childOf, childrenOf, textOf } from './xml.js'
 import { said } from '../said.js'
 
 /** `asked`: which part is the melody, an index into what `listParts` names. */
-export function readMusicXml(source: string | Uint8Array, issues: IssueList, asked?: number): WrittenTune {
+export function readMusicXml(
+  source: string | Uint8Array,
+  issues: IssueList,
+  asked?: number,
+  mayRest = false,
+): WrittenTune {
   const root = scoreOf(source)
   const parts = partsOf(root)
-  const melody = chooseMelody(parts, issues, asked)
+  const melody = chooseMelody(parts, issues, { asked, mayRest })
   const reading = readMeasures(melody.measures, melodyVoice(melody), issues)
   const sounding =
     reading.transposeSemitones === 0 ? reading.bars : transposeWritten(reading.bars, reading.transposeSemitones)

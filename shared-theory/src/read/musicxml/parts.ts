@@ -97,8 +97,13 @@ export function listParts(source: string | Uint8Array): readonly ListedPart[] {
   })
 }
 
-/** The part asked for, an index into what `listParts` names; else the first with notes and chord symbols, else the first with notes. */
-export function chooseMelody(parts: readonly Part[], issues: IssueList, asked?: number): Part {
+/** The part asked for, an index into what `listParts` names; else the first with notes and chord symbols, else the first with notes, else, where
+ *  a part may rest all through, the first. */
+export function chooseMelody(
+  parts: readonly Part[],
+  issues: IssueList,
+  { asked, mayRest }: { readonly asked: number | undefined; readonly mayRest: boolean },
+): Part {
   const withNotes = melodic(parts)
   if (asked !== undefined) {
     const chosen = withNotes[asked]
@@ -109,7 +114,7 @@ export function chooseMelody(parts: readonly Part[], issues: IssueList, asked?: 
       said`This score has ${withNotes.length} parts with notes; part ${asked + 1} is not in it.`,
     )
   }
-  const chosen = proposedOf(parts)
+  const chosen = proposedOf(parts) ?? (mayRest ? parts[0] : undefined)
   if (!chosen)
     throw new Unreadable('RD1', 'file', said`There is no music in this score: no part has a note or a chord symbol.`)
   if (parts.length > 1)
