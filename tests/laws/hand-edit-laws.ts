@@ -191,11 +191,22 @@ export function isSeen(edit: HandEdit, { bars }: Arrangement, plan: Plan): boole
       read.ok &&
       bar.chords.some(
         ({ chord, startTick }) =>
-          (startTick === edit.startTick || !sameMetre(bar.metre, edit.metre)) &&
-          sounds(chord.notes, 0) === sounds(read.value.notes, by),
+          isItsPlace(edit, startTick, bar, name?.part) && sounds(chord.notes, 0) === sounds(read.value.notes, by),
       )
     )
   })
+}
+
+/** The tick it was made at; in another metre anywhere; where the two bars made of a tune bar are one now, in the half that was its bar. */
+function isItsPlace(
+  { at, metre, startTick }: Extract<HandEdit, { kind: 'chord' }>,
+  tick: number,
+  bar: ArrangedBar,
+  part: number | undefined,
+): boolean {
+  if (!sameMetre(bar.metre, metre)) return true
+  if (at.part === undefined || part !== undefined) return tick === startTick
+  return tick * 2 >= bar.lengthTicks === (at.part === 1)
 }
 
 const sounds = (notes: readonly string[], by: number): string =>

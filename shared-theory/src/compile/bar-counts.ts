@@ -39,8 +39,8 @@ export function applySectionCounts(
   grooved: readonly ArrangedBar[],
 ): Counted {
   const issues: Issue[] = []
-  let bars = start
-  const asked = new Map<string, string>()
+  // Of several counts for one section the last stands by itself: what an earlier one would have cut is still there.
+  const standing = new Map<string, { readonly edit: CountEdit; readonly path: string; readonly place: string }>()
   for (const { edit, path } of editsOf(plan)) {
     if (edit.kind !== 'bars' || typeof edit.at === 'string') continue
     const { passId, sectionId } = edit.at
@@ -52,23 +52,27 @@ export function applySectionCounts(
       refuse(`name a section that is played, and 1 to ${MOST_BARS} bars.`)
       continue
     }
-    const runs = runsOf(bars, edit.at, plan)
-    if (runs.length === 0) {
+    if (runsOf(start, edit.at, plan).length === 0) {
       refuse('this section is not played any more.')
       continue
     }
-    const earlier = asked.get(`${passId}/${sectionId}`)
+    const id = `${passId}/${sectionId}`
+    const earlier = standing.get(id)
     if (earlier !== undefined)
       issues.push(
-        issue('CO25', 'note', earlier, `A later edit gives ${place} another number of bars; that one stands.`),
+        issue('CO25', 'note', earlier.path, `A later edit gives ${place} another number of bars; that one stands.`),
       )
-    asked.set(`${passId}/${sectionId}`, path)
+    standing.delete(id)
+    standing.set(id, { edit, path, place })
+  }
+  let bars = start
+  for (const { edit, path, place } of standing.values()) {
     const wanted = countHere(edit, plan, tuneBars, grooved)
     if (!Number.isInteger(wanted)) {
       const text = `${place}: ${counted(edit.bars)} of the tune don't fill whole bars of this groove; there are ${counted(Math.ceil(wanted))} now.`
       issues.push(issue('CO23', 'note', path, text))
     }
-    for (const run of runs.reverse()) bars = resized(bars, run, Math.ceil(wanted))
+    for (const run of runsOf(bars, edit.at as SectionRef, plan).reverse()) bars = resized(bars, run, Math.ceil(wanted))
   }
   return { bars, issues }
 }

@@ -145,6 +145,14 @@ describe('[CO12] bars of a section are counted as the tune counts them', () => {
     expect(issues.map(({ code, path }) => `${code} ${path}`)).toEqual(['CO23 edits/0'])
     expect(issues[0]?.message).toContain('5 bars of the tune')
   })
+  it('a later count begins from the tune, not from what an earlier one had cut', () => {
+    const two: HandEdit = { kind: 'bars', at: { passId: 'solo-1', sectionId: 'B1' }, bars: 2 }
+    const { bars, issues } = compileForm(withEdits([two, six]))
+    expect(bars.filter(({ pass, sectionId }) => pass === 'solo-1' && sectionId === 'B1')).toEqual(
+      compileForm(withEdits([six])).bars.filter(({ pass, sectionId }) => pass === 'solo-1' && sectionId === 'B1'),
+    )
+    expect(issues.map(({ code, path }) => `${code} ${path}`)).toEqual(['CO25 edits/0'])
+  })
   it('in every repetition of the pass', () => {
     const roadmap = plan.roadmap.map((pass) => (pass.kind === 'solo' ? { ...pass, times: 3 } : pass))
     const given = { ...withEdits([six]), roadmap, lineup: LINEUPS['trio'] ?? plan.lineup }
