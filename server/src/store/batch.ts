@@ -3,8 +3,12 @@ import { createDecoder, hasContent, readVarUint, readVarUint8Array } from 'lib0/
 import { createEncoder, toUint8Array, writeVarUint, writeVarUint8Array } from 'lib0/encoding'
 import type { DraftUpdate } from './store.js'
 
+/** Board ids hold letters, digits, - and _ only. */
+const BETWEEN = ' '
+
 export interface Batch {
-  readonly boardIds: readonly string[]
+  /** Ids with a space between them: one text crosses to another thread for less than many do. */
+  readonly boards: string
   /** Of each update: which of the boards (varint), how many bytes (varint), and the bytes. */
   readonly block: Uint8Array
 }
@@ -18,11 +22,28 @@ export function packed(updates: readonly DraftUpdate[]): Batch {
     writeVarUint(encoder, place)
     writeVarUint8Array(encoder, bytes)
   }
-  return { boardIds: [...places.keys()], block: toUint8Array(encoder) }
+  return { boards: [...places.keys()].join(BETWEEN), block: toUint8Array(encoder) }
+}
+
+export const boardIdsOf = (boards: Batch['boards']): readonly string[] => (boards === '' ? [] : boards.split(BETWEEN))
+
+/** What became of a batch: the id its boards' updates have come to, 0 where there were none, and the boards that are no more. */
+export interface Appended {
+  readonly id: number
+  readonly gone?: readonly string[]
+}
+
+/** The id each board's updates have come to. */
+export function lastIdsOf(
+  boards: Batch['boards'],
+  { id, gone = [] }: Appended,
+): { readonly [boardId: string]: number } {
+  return Object.fromEntries(boardIdsOf(boards).flatMap((boardId) => (gone.includes(boardId) ? [] : [[boardId, id]])))
 }
 
 /** The updates of a block, as views into it. Throws RangeError where the block is not whole or names a board it has not. */
-export function unpacked({ boardIds, block }: Batch): readonly DraftUpdate[] {
+export function unpacked({ boards, block }: Batch): readonly DraftUpdate[] {
+  const boardIds = boardIdsOf(boards)
   const updates: DraftUpdate[] = []
   const decoder = createDecoder(block)
   try {

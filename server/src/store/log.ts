@@ -1,24 +1,19 @@
 /** What is committed many times a second: one row a commit, whatever boards it concerns, written at one place of the file. Every few seconds, and
  *  before a board is read, the rows are spread over the boards' own tails. */
 import type SqliteDatabase from 'better-sqlite3'
-import { type Batch, packed, unpacked } from './batch.js'
+import { type Appended, type Batch, boardIdsOf, packed, unpacked } from './batch.js'
 import { checksum } from './checksum.js'
 import type { DraftUpdate } from './store.js'
 
 const MOST_COMMITS = 256
 const MOST_BYTES = 1024 * 1024
-/** Board ids hold letters, digits, - and _ only. */
-const BETWEEN = ' '
 
 export interface Commit {
   readonly id: number
-  readonly boardIds: readonly string[]
+  readonly boards: Batch['boards']
   readonly bytes: Uint8Array
   readonly checksum: number
 }
-type Row = Omit<Commit, 'boardIds'> & { readonly boards: string }
-
-const commitOf = ({ boards, ...row }: Row): Commit => ({ ...row, boardIds: boards.split(BETWEEN) })
 
 export class Log {
   private readonly statements
@@ -40,26 +35,27 @@ export class Log {
     }
   }
 
-  /** Adds a commit, inside the caller's transaction; the id each board's updates have come to. Boards that are no more are left out. */
-  append(batch: Batch): { readonly [boardId: string]: number } {
-    const isAll = batch.boardIds.every(this.isKnown)
-    const { boardIds, block } = isAll ? batch : packed(unpacked(batch).filter(({ boardId }) => this.isKnown(boardId)))
-    if (block.length === 0) return {}
-    const id = Number(this.statements.add.run(boardIds.join(BETWEEN), block, checksum(block)).lastInsertRowid)
+  /** Adds a commit, inside the caller's transaction. Boards that are no more are left out. */
+  append(batch: Batch): Appended {
+    const gone = boardIdsOf(batch.boards).filter((boardId) => !this.isKnown(boardId))
+    const isAll = gone.length === 0
+    const { boards, block } = isAll ? batch : packed(unpacked(batch).filter(({ boardId }) => !gone.includes(boardId)))
+    if (block.length === 0) return { id: 0, ...(isAll ? {} : { gone }) }
+    const id = Number(this.statements.add.run(boards, block, checksum(block)).lastInsertRowid)
     this.commits += 1
     this.bytes += block.length
     if (this.commits === MOST_COMMITS || this.bytes > MOST_BYTES) setImmediate(() => this.spreadQuietly())
-    return Object.fromEntries(boardIds.map((boardId) => [boardId, id]))
+    return isAll ? { id } : { id, gone }
   }
 
   /** The commits that concern a board, in order. */
   of(boardId: string): readonly Commit[] {
-    return (this.statements.of.all(boardId) as Row[]).map(commitOf).filter(({ boardIds }) => boardIds.includes(boardId))
+    return (this.statements.of.all(boardId) as Commit[]).filter(({ boards }) => boardIdsOf(boards).includes(boardId))
   }
 
   /** Moves what is logged to the boards it belongs to, but for what a snapshot of one of them holds already. */
   spread(compacted?: { readonly boardId: string; readonly throughId: number }): void {
-    const commits = (this.statements.all.all() as Row[]).map(commitOf)
+    const commits = this.statements.all.all() as Commit[]
     const last = commits.at(-1)
     this.commits = 0
     this.bytes = 0
@@ -69,12 +65,12 @@ export class Log {
       this.statements.clear.run(last.id)
       const boards = new Map<string, { id: number; updates: DraftUpdate[] }>()
       for (const commit of commits) {
-        const { id, boardIds, bytes } = commit
+        const { id, bytes } = commit
         if (checksum(bytes) !== commit.checksum) {
           this.keepDamaged(commit)
           continue
         }
-        for (const update of unpacked({ boardIds, block: bytes })) {
+        for (const update of unpacked({ boards: commit.boards, block: bytes })) {
           if (compacted && update.boardId === compacted.boardId && id <= compacted.throughId) continue
           const held = boards.get(update.boardId)
           if (held) {
@@ -100,7 +96,7 @@ export class Log {
   }
 
   /** A damaged commit goes to every board in it as it is: opening one of them tells of the damage. */
-  private keepDamaged({ id, boardIds, bytes, checksum: stored }: Commit): void {
-    for (const boardId of boardIds) this.statements.spread.run(boardId, id, bytes, stored, boardId)
+  private keepDamaged({ id, boards, bytes, checksum: stored }: Commit): void {
+    for (const boardId of boardIdsOf(boards)) this.statements.spread.run(boardId, id, bytes, stored, boardId)
   }
 }

@@ -108,7 +108,7 @@ class SharedDatabase extends SqlStore {
           .orderBy('id')
           .execute()
         const authors = await tx.selectFrom('authors').selectAll().where('board_id', '=', boardId).execute()
-        const blocks = rows.map((row) => ({ ...row, boardIds: [boardId] }))
+        const blocks = rows.map((row) => ({ ...row, boards: boardId }))
         return storedDraft(boardId, snapshot, blocks, authors, after)
       })
   }

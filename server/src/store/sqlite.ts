@@ -2,7 +2,7 @@
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
-import { type Batch, packed } from './batch.js'
+import { type Appended, type Batch, lastIdsOf, packed } from './batch.js'
 import { Log } from './log.js'
 import { makeFolder } from './make-folder.js'
 import { MIGRATIONS, type Tables } from './schema.js'
@@ -30,7 +30,7 @@ export interface SqliteOptions {
 
 export interface SqliteStore extends Store {
   /** `appendUpdates` with what it writes made by the caller. */
-  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): ReturnType<Store['appendUpdates']>
+  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): Promise<Appended>
   /** Everything logged lies with its board afterwards. */
   settle(): Promise<void>
 }
@@ -113,7 +113,7 @@ class OneFile extends SqlStore implements SqliteStore {
       .orderBy('id')
       .execute()
     const authors = await this.db.selectFrom('authors').selectAll().where('board_id', '=', boardId).execute()
-    const rows = [...spread.map((row) => ({ ...row, boardIds: [boardId] })), ...logged.filter(({ id }) => id > from)]
+    const rows = [...spread.map((row) => ({ ...row, boards: boardId })), ...logged.filter(({ id }) => id > from)]
     return storedDraft(boardId, snapshot, rows, authors, after)
   }
 
@@ -135,11 +135,12 @@ class OneFile extends SqlStore implements SqliteStore {
     updates: readonly DraftUpdate[],
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }> {
-    return this.appendBatch(packed(updates), authors)
+    const batch = packed(updates)
+    return this.appendBatch(batch, authors).then((appended) => lastIdsOf(batch.boards, appended))
   }
 
   /** The one call that comes many times a second: prepared statements, one transaction, one row whatever it brings of however many boards. */
-  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): Promise<{ readonly [boardId: string]: number }> {
+  appendBatch(batch: Batch, authors: readonly AuthorRecord[]): Promise<Appended> {
     return this.atOnce(() => {
       for (const { boardId, clientId, userId, name, role, carried } of authors)
         if (this.isKnown(boardId))

@@ -2,7 +2,7 @@
 import type { Carried, Role } from '@chartloft/shared-theory/board'
 import type { Selectable } from 'kysely'
 import { StoreError } from '../errors.js'
-import { unpacked } from './batch.js'
+import { type Batch, unpacked } from './batch.js'
 import { checksum } from './checksum.js'
 import type { Tables } from './schema.js'
 import type { AuthorRecord, StoredDraft } from './store.js'
@@ -10,7 +10,7 @@ import type { AuthorRecord, StoredDraft } from './store.js'
 /** A block of updates as it was committed. */
 interface BlockRow {
   readonly id: number
-  readonly boardIds: readonly string[]
+  readonly boards: Batch['boards']
   readonly bytes: Uint8Array
   readonly checksum: number
 }
@@ -30,7 +30,7 @@ export function storedDraft(
   return {
     ...(isNews ? { snapshot: new Uint8Array(snapshot.bytes) } : {}),
     updates: rows
-      .flatMap(({ boardIds, bytes }) => unpacked({ boardIds, block: bytes }))
+      .flatMap(({ boards, bytes }) => unpacked({ boards, block: bytes }))
       .filter((update) => update.boardId === boardId)
       .map(({ bytes }) => new Uint8Array(bytes)),
     throughId: rows.at(-1)?.id ?? Math.max(after, snapshot?.through_id ?? 0),

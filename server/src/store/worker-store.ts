@@ -1,7 +1,7 @@
 /** The store behind a thread of its own: a slow disk stalls no room. Every call is a message there and one back. */
 import { Worker } from 'node:worker_threads'
 import { StoreError, type StoreErrorCode } from '../errors.js'
-import { packed } from './batch.js'
+import { type Appended, lastIdsOf, packed } from './batch.js'
 import type { SqliteOptions, SqliteStore } from './sqlite.js'
 import type { Store } from './store.js'
 
@@ -57,7 +57,7 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
   const appendUpdates: Store['appendUpdates'] = (updates, authors) => {
     const batch = packed(updates)
     const made = call(++lastId, 'appendBatch', [batch, authors], [batch.block.buffer as ArrayBuffer])
-    return made as ReturnType<Store['appendUpdates']>
+    return made.then((appended) => lastIdsOf(batch.boards, appended as Appended))
   }
   return new Proxy({} as Store, {
     get(_target, method) {
