@@ -36,6 +36,8 @@ export function engraveTune(
       svgViewBox: true,
       svgHtml5: false,
       spacingStaff: 9,
+      // Clear air between a letter and the chord symbol under it.
+      defaultBottomMargin: 1.5,
       spacingSystem: 6,
       justifyVertically: false,
     })
