@@ -42,14 +42,20 @@ export const isReady = (page: Page) =>
     return navigator.serviceWorker.controller !== null && held.length > 20
   })
 
-/** A reload without a network. Where a busy machine starts the service worker too late, the browser asks the network: then once more, as people do. */
+/** Opens the page again without a network. Where a busy machine starts the service worker too late, the browser asks the network and shows
+ *  its own page of failure: then again, as people do. */
 export async function openOffline(page: Page): Promise<void> {
-  const failed = await page.reload().then(
-    () => false,
-    () => true,
-  )
-  if (failed) console.log('the browser did not ask the service worker the first time')
-  if (failed) await page.reload()
+  const address = page.url()
+  for (let tries = 1; ; tries++) {
+    try {
+      await page.goto(address)
+      return
+    } catch (error) {
+      if (tries === 5) throw error
+      console.log(`the browser did not ask the service worker, try ${tries}`)
+      await page.waitForTimeout(500)
+    }
+  }
 }
 
 export const playing = (page: Page) => page.locator('section.player[data-stage=playing]').waitFor({ timeout: 20_000 })
