@@ -48,8 +48,8 @@ const said = (page: Page) => page.locator('loft-found > section > p[role=status]
 /** Opens the board and reads back the tune the server holds. */
 async function opened(page: Page): Promise<Tune> {
   await page.getByRole('button', { name: 'Yes, open the board' }).click()
-  await page.getByRole('link', { name: 'Go to the board' }).waitFor()
-  const link = await page.locator('main code').first().innerText()
+  await page.getByRole('button', { name: 'I have kept them' }).waitFor()
+  const link = await page.locator('loft-keys code').first().innerText()
   const boardId = /\/b\/([^#]+)#/.exec(link)?.[1] ?? ''
   return page.evaluate(async (id) => {
     const answer = (await (await fetch(`/api/boards/${id}/ledger?after=0`)).json()) as {

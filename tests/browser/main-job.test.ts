@@ -71,8 +71,8 @@ describe('[MJ1] a band settles an arrangement, from a file to charts', () => {
     for (const fact of ['B♭ major', '4/4', 'A A B A']) expect(read).toContain(fact)
     await page.getByRole('radio', { name: 'Ours' }).check()
     await page.getByRole('button', { name: 'Yes, open the board' }).click()
-    await page.getByRole('link', { name: 'Go to the board' }).waitFor()
-    const [ours, band, audience] = await page.locator('main code').allInnerTexts()
+    await page.getByRole('button', { name: 'I have kept them' }).waitFor()
+    const [ours, band, audience] = await page.locator('loft-keys code').allInnerTexts()
     links = { leader: ours ?? '', member: band ?? '', listener: audience ?? '' }
     boardId = /\/b\/([^#]+)#/.exec(links.leader)?.[1] ?? ''
     expect(boardId).not.toBe('')

@@ -53,10 +53,15 @@ const BALANCE_DB: { readonly [role in PartSpec['role']]: number } = {
 }
 /** What is struck or plucked dies away between its notes: where it leads it stands nearer, as a pianist's own trio mixes it. */
 const LEADING_STRINGS_DB = 3
+/** A singer who leads stands a little further in front than a horn: words are to be understood. */
+const LEADING_SINGER_DB = 1
 const STRUCK: ReadonlySet<string> = new Set(['keys', 'mallet', 'guitar'])
 
-const balanceDb = (role: PartSpec['role'], family: string): number =>
-  role === 'lead' && STRUCK.has(family) ? LEADING_STRINGS_DB : BALANCE_DB[role]
+function balanceDb(role: PartSpec['role'], family: string): number {
+  if (role !== 'lead') return BALANCE_DB[role]
+  if (family === 'voice') return LEADING_SINGER_DB
+  return STRUCK.has(family) ? LEADING_STRINGS_DB : BALANCE_DB.lead
+}
 /** How much of each goes into the room: little of the bass, so that it stays clear. */
 const ROOM: { readonly [role in PartSpec['role']]: number } = {
   lead: 0.42,

@@ -56,9 +56,9 @@ export class LoftBoard extends LoftElement {
             <a href=${boardPath(this.room.boardId, 'band')}>${words.details.open}</a>
           </p>
           ${state.tune ? html`<loft-my-part></loft-my-part>` : nothing}
-          <loft-here></loft-here>
         </div>
         ${state.tune ? this.todo(slots) : nothing}
+        <loft-here></loft-here>
       </div>
       ${state.tune ? this.music(passes, slots) : this.noTune()}`
   }

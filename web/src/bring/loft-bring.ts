@@ -5,7 +5,6 @@ import { customElement, property, state } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
 import { cordSign } from '../look/signs.js'
 import type { Surroundings } from '../shell/loft-app.js'
-import { tokenIn } from '../shell/route.js'
 import type { TuneReading } from '../state/theory-protocol.js'
 import { CallError, type NewBoard } from '../sync/http.js'
 import { words } from '../words.js'
@@ -17,7 +16,6 @@ import { HEAD_BYTES, kindOf, MOST_BYTES } from './file-kind.js'
 import { fetchSentences, placedText } from './issue-text.js'
 import './loft-found.js'
 import type { LoftFound } from './loft-found.js'
-import './loft-keys.js'
 import './loft-typing.js'
 import { keepTyped } from './typed-draft.js'
 
@@ -34,7 +32,6 @@ type Stage =
   | { readonly kind: 'reading'; readonly name: string }
   | { readonly kind: 'found'; readonly read: Read; readonly trouble?: string }
   | { readonly kind: 'opening'; readonly read: Read }
-  | { readonly kind: 'open'; readonly board: NewBoard }
 
 /** Reading longer than this shows that it goes on, and the way out. */
 const PATIENCE_MS = 500
@@ -95,7 +92,7 @@ export class LoftBring extends LoftElement {
 
   private content(): TemplateResult {
     const { stage } = this
-    const { theory, storage, location } = this.surroundings
+    const { theory, storage } = this.surroundings
     switch (stage.kind) {
       case 'asking':
         return this.asking(stage)
@@ -119,8 +116,6 @@ export class LoftBring extends LoftElement {
         return this.found(stage)
       case 'opening':
         return html`<div class="busy" role="status"><progress aria-hidden="true"></progress>${bringWords.opening}</div>`
-      case 'open':
-        return html`<loft-keys .board=${stage.board} .origin=${location.origin}></loft-keys>`
     }
   }
 
@@ -392,11 +387,8 @@ export class LoftBring extends LoftElement {
         return
       }
       const board = await api.createBoard(tune.title, { format: 'tune', data })
-      const token = tokenIn(board.links.leader.slice(board.links.leader.indexOf('#')))
-      if (token) await api.openSession(token)
       if (read.brought.isOwn) keepTyped(storage)
-      this.stage = { kind: 'open', board }
-      scrollTo(0, 0)
+      this.dispatchEvent(new CustomEvent<NewBoard>('board-made', { detail: board, bubbles: true }))
     } catch (error) {
       if (!(error instanceof CallError)) throw error
       const told = [error.message, ...error.issues.slice(0, 3).map((issue) => issue.message)].join(' ')

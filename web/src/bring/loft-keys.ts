@@ -1,4 +1,4 @@
-/** The three links of a new board: shown once, copied with one press. */
+/** The three links of a new board, over the board itself: shown until they are kept, copied with one press. */
 import { html, type TemplateResult } from 'lit'
 import { customElement, property, state } from 'lit/decorators.js'
 import { LoftElement } from '../look/element.js'
@@ -15,8 +15,8 @@ export class LoftKeys extends LoftElement {
   @state() private copied = ''
 
   protected override render(): TemplateResult {
-    return html`<section class="found">
-      <h1>${words.bring.linksTitle}</h1>
+    return html`<section class="newkeys" aria-labelledby="newkeys-h">
+      <h2 id="newkeys-h">${words.bring.linksTitle}</h2>
       <p class="soft">${words.bring.linksNote}</p>
       <ul class="keys">
         ${ROLES.map((role) => {
@@ -35,7 +35,9 @@ export class LoftKeys extends LoftElement {
         })}
       </ul>
       <p role="status" class="note">${this.copied}</p>
-      <p class="acts"><a class="btn main" href=${this.board.links.leader}>${words.bring.go}</a></p>
+      <p class="acts">
+        <button class="btn" @click=${() => this.dispatchEvent(new Event('kept'))}>${words.bring.linksKept}</button>
+      </p>
     </section>`
   }
 

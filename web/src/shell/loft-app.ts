@@ -12,7 +12,7 @@ import { Observe } from '../state/observe.js'
 import { type Known, Room, roomContext } from '../state/room.js'
 import type { Way } from '../state/steps.js'
 import type { Theory } from '../state/theory.js'
-import { type Api, CallError, type Entered, type Session } from '../sync/http.js'
+import { type Api, CallError, type Entered, type NewBoard, type Session } from '../sync/http.js'
 import { words } from '../words.js'
 import '../board/loft-board.js'
 import { earlyAnswer, sessionQuestion } from './early-session.js'
@@ -50,6 +50,8 @@ export class LoftApp extends LoftElement {
   @state() private door: Door = 'opening'
   /** Pages whose code has arrived. */
   @state() private arrived: ReadonlySet<string> = new Set(['board'])
+  /** A board this page has just made: its links are on the screen until they are kept. */
+  @state() private made: NewBoard | undefined
   private surroundings!: Surroundings
   private room: Room | undefined
   private readonly provider = new ContextProvider(this, { context: roomContext })
@@ -69,7 +71,12 @@ export class LoftApp extends LoftElement {
     this.isStarted = true
     const { location } = surroundings
     this.route = routeOf(location.pathname)
-    addEventListener('popstate', () => this.follow(location.pathname))
+    addEventListener('popstate', () => {
+      const route = routeOf(location.pathname)
+      // Back to where the board was made: another page, and none of this one's room.
+      if (this.room && (route.kind !== 'board' || route.boardId !== this.room.boardId)) location.reload()
+      else this.follow(location.pathname)
+    })
     // A pasted or clicked link to this very page changes only the fragment.
     addEventListener('hashchange', () => {
       if (tokenIn(location.hash)) location.reload()
@@ -77,12 +84,21 @@ export class LoftApp extends LoftElement {
     addEventListener('keydown', (event) => this.onKey(event))
     this.addEventListener('click', (event) => this.onClick(event))
     this.addEventListener('open-page', (event) => this.go((event as CustomEvent<string>).detail))
+    this.addEventListener('board-made', (event) => void this.openMade((event as CustomEvent<NewBoard>).detail))
     this.addEventListener('call-me', (event) => {
       const { name, plays } = (event as CustomEvent<{ name: string; plays: string }>).detail
       void this.callMe(name, plays)
     })
     if (this.route.kind === 'board') void this.enter(this.route.boardId)
     else if (this.route.kind === 'bring') void this.load('bring')
+  }
+
+  private async openMade(made: NewBoard): Promise<void> {
+    this.made = made
+    this.surroundings.history.pushState(null, '', made.links.leader)
+    this.follow(this.surroundings.location.pathname)
+    await Promise.all([import('../bring/loft-keys.js'), this.enter(made.boardId)])
+    await this.toTop()
   }
 
   private async enter(boardId: string): Promise<void> {
@@ -166,8 +182,13 @@ export class LoftApp extends LoftElement {
   private go(path: string): void {
     this.surroundings.history.pushState(null, '', path)
     this.follow(path)
+    void this.toTop()
+  }
+
+  private async toTop(): Promise<void> {
     scrollTo(0, 0)
-    void this.updateComplete.then(() => this.querySelector<HTMLElement>('main')?.focus())
+    await this.updateComplete
+    this.querySelector<HTMLElement>('main')?.focus({ preventScroll: true })
   }
 
   /** Links inside one board change the page without loading it anew. */
@@ -245,7 +266,7 @@ export class LoftApp extends LoftElement {
               ? html`<p class="note away" role="status">${words.opened.kept}</p>`
               : nothing
           }
-          ${this.page()}
+          ${this.newKeys()} ${this.page()}
         </main>
       </div>
       <div class="vh" role="log" aria-live="polite">
@@ -261,6 +282,16 @@ export class LoftApp extends LoftElement {
           ? html`<loft-player-place></loft-player-place>`
           : nothing
       }`
+  }
+
+  private newKeys(): TemplateResult | typeof nothing {
+    const { made, route } = this
+    if (!made || route.kind !== 'board' || route.page !== 'board' || route.slotKey !== undefined) return nothing
+    return html`<loft-keys
+      .board=${made}
+      .origin=${this.surroundings.location.origin}
+      @kept=${() => (this.made = undefined)}
+    ></loft-keys>`
   }
 
   private head(): TemplateResult {

@@ -10,5 +10,5 @@ export const bring = {
   care: 'Wer das Stück eines anderen arrangiert, braucht meist die Erlaubnis derer, die die Rechte haben. Auch eine Aufnahme weiterzugeben oder Stimmen zu drucken kann eine Lizenz erfordern. Die Regeln sind von Land zu Land verschieden; frag die Rechteinhaber oder eine Verwertungsgesellschaft.',
   linksTitle: 'Das Board ist offen. Hier sind die Schlüssel.',
   linksNote: 'Ein Link ist ein Schlüssel: Wer ihn hat, kommt herein. Den der Leitung behalte für dich.',
-  go: 'Zum Board',
+  linksKept: 'Ich habe sie aufgehoben',
 } satisfies Words['bring']

@@ -9,5 +9,5 @@ export const bring = {
   care: 'Arranging somebody else’s tune usually needs permission from its rights holder. Passing on a recording or printing parts may need a licence too. Rules differ by country, so ask the rights holder or a licensing body.',
   linksTitle: 'The board is open. Here are its keys.',
   linksNote: 'A link is a key: whoever has it comes in. Keep the leader’s for yourself.',
-  go: 'Go to the board',
+  linksKept: 'I have kept them',
 } as const
