@@ -323,6 +323,19 @@ describe('[BA12] horns beside a horn', () => {
       expect(notesOf(hit, id).map(({ durationTicks }) => durationTicks)).toEqual([2520])
   })
 
+  it('an ending that grows quiet keeps its horns to the last chord', () => {
+    const bars = played(lanternSlip(), bossa, 'chorus-1').map((bar, index) =>
+      index >= 28
+        ? { ...bar, pass: 'ending', sectionId: 'ending', provenance: { ...bar.provenance, rule: 'EN3' } }
+        : bar,
+    )
+    const roadmap = ROADMAP.map((pass) => ({ ...pass, energy: 0.9 }))
+    const made = realiseBand(bars, { lineup: SEPTET, roadmap, groove: bossa, seed: 1, stop: 'held' })
+    const loudness = [28, 29, 31].map((index) => notesOf(made[index], 'tenor-sax')[0]?.velocity ?? 0)
+    expect([...loudness].sort((a, b) => b - a)).toEqual(loudness)
+    for (const id of ['alto-sax', 'tenor-sax', 'trombone']) expect(notesOf(made[31], id).length).toBeGreaterThan(0)
+  })
+
   it('at level 5 the piano plays the riff along behind a solo', () => {
     const made = band(played(lanternSlip(), bossa, 'solo-1'), bossa, QUINTET, 0.9)
     const strokes = (index: number, id: string) => [

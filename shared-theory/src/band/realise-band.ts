@@ -276,9 +276,10 @@ function accompanies(part: PartSpec): boolean {
  *  guide tones at 2 and 3, the cell's rhythm from 4. An ending goes on as the last chorus closed (`closing`). */
 function hornTask(frame: BarFrame, lineup: readonly PartSpec[], hasChords: boolean, closing: Level): HornTask {
   const { level, isSolo, plan, leaderId } = frame
-  if (frame.groove.feel === 'rubato' || frame.isDrumsAlone || level === 1) return 'rest'
-  if (!hasChords) return level >= 4 ? 'cells' : 'held'
   const isEnding = frame.bar.pass === 'ending' || frame.bar.sectionId === 'ending'
+  // An ending that grows quiet keeps its horns: nobody leaves before the last chord.
+  if (frame.groove.feel === 'rubato' || frame.isDrumsAlone || (level === 1 && !isEnding)) return 'rest'
+  if (!hasChords) return level >= 4 ? 'cells' : 'held'
   if (plan === undefined && !isEnding) return 'rest'
   if (isSolo) return plan?.backgrounds === true ? (level >= 4 ? 'riffs' : 'held') : 'rest'
   const leader = lineup.find(({ id }) => id === leaderId)

@@ -1,13 +1,13 @@
-/** What is written of the all-combinations sample, judged by the schema, by Verovio and by our reader. LONG=1: rows that cover every pair of
- *  all options; else of the first five of each decision, one row in four. */
+/** What is written of the all-combinations sample, judged by the schema, by Verovio and by our reader. Rows that cover every pair
+ *  of the first five options of each decision (TOP=… for another number), on each demo tune; the first six of a tune, all with LONG=1. */
 import { it } from 'vitest'
 import { type Sampled, combinationSample } from '../../outside/combination-sample.js'
 import { filesOf, readBackFaults, verovioFaults } from '../../outside/judge-written.js'
 import { ABSENT_SCHEMAS, schemaFaults } from '../../outside/open-schema.js'
 import { figure } from '../figure.js'
 
-const LONG = process.env['LONG'] === '1'
-const ROWS = Number(process.env['ROWS'] ?? (LONG ? Infinity : 6))
+const TOP = Number(process.env['TOP'] ?? 5)
+const ROWS = process.env['LONG'] === '1' ? Infinity : 6
 
 it('the sample', async () => {
   const failing = { schema: 0, verovio: 0, back: 0 }
@@ -17,7 +17,7 @@ it('the sample', async () => {
     if (faults.length > 0) console.log(`${name}: ${faults.slice(0, 3).join('; ')}`)
     return faults.length > 0 ? 1 : 0
   }
-  for (const sampled of combinationSample(LONG ? Infinity : 5, ROWS)) {
+  for (const sampled of combinationSample(TOP, ROWS)) {
     tried++
     const written = filesOf(sampled.arrangement)
     files += Object.keys(written).length

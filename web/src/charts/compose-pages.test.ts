@@ -46,6 +46,29 @@ describe('[UI39] lines of an engraved chart', () => {
     expect([systems[1]?.staffTop, systems[1]?.staffBottom]).toEqual([4000, 4720])
     expect(Math.min(...(systems[0]?.ink ?? []).map(({ top }) => top))).toBeLessThanOrEqual(1000 - 900)
   })
+  it('keep room under the staff for a G clef, and none for clefs that stay inside it', () => {
+    const lowest = (glyph: string) => {
+      const clef = `<g class="clef"><use xlink:href="#${glyph}-x" transform="translate(90, 1360) scale(0.72, 0.72)" /></g>`
+      const [line] = systemsOf(drawn.replace('<g class="layer">', `${clef}<g class="layer">`))
+      return Math.max(...(line?.ink ?? []).map(({ bottom }) => bottom))
+    }
+    expect(lowest('E050')).toBeGreaterThan(lowest('E062'))
+    expect(lowest('E062')).toBe(systems[0]?.staffBottom)
+  })
+  it('stand closer where that saves a page, and no closer than they need to', () => {
+    const pagesOf = (height: number) =>
+      composePages(systems, shapes, { marks: [], sheet: { ...sheet, height } }).map(({ svg }) =>
+        [...svg.matchAll(/<g class="line" transform="translate\(0, (-?\d+)\)">/g)].map(([, down]) => Number(down)),
+      )
+    const line =
+      Math.max(...(systems[0]?.ink ?? []).map(({ bottom }) => bottom)) -
+      Math.min(...(systems[0]?.ink ?? []).map(({ top }) => top))
+    const { top, bottom } = sheet.margins
+    expect(pagesOf(top + bottom + 3 * line + 2 * 260)).toHaveLength(1)
+    const [tight] = pagesOf(top + bottom + 3 * line + 2 * 150)
+    expect(tight).toHaveLength(3)
+    expect(pagesOf(top + bottom + 3 * line + 2 * 149)).toHaveLength(2)
+  })
 })
 
 describe('[UI39] what stands above a line', () => {

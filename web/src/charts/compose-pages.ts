@@ -24,11 +24,14 @@ export interface Composing {
   readonly changed?: ReadonlySet<number>
 }
 
-/** Least room between two lines; and most, where a score's lines are low beside it. */
+/** Room between two lines: usually at least; at least where that saves a page and its turn; and at most, where a score's lines are low beside it. */
 const GAP = 260
+const TIGHT_GAP = 150
 const MOST_GAP = 1250
 const MOST_OF_LINE = 0.35
 const RULE = 70
+
+type Starts = readonly number[]
 
 interface Block {
   readonly system: ChartSystem
@@ -49,17 +52,16 @@ export function composePages(
   const drawnHead = head && drawHead(head, inner)
   const other = sheet.height - margins.top - margins.bottom
   const first = other - (drawnHead?.height ?? 0)
-  const starts = pageStarts(
-    blocks.map((block) => pageLine(block, byNumber)),
-    { first, other, gap: GAP },
-  )
+  const lines = blocks.map((block) => pageLine(block, byNumber))
+  const [usual, tight] = [GAP, TIGHT_GAP].map((gap) => pageStarts(lines, { first, other, gap })) as [Starts, Starts]
+  const starts = tight.length < usual.length ? tight : usual
   return starts.map((start, page) => {
     const own = blocks.slice(start, starts[page + 1] ?? blocks.length)
     const top = margins.top + (page === 0 ? (drawnHead?.height ?? 0) : 0)
-    const lines = placed(own, top, page === 0 ? first : other)
+    const drawn = placed(own, top, page === 0 ? first : other)
     const inside =
       (page === 0 && drawnHead ? `<g transform="translate(0, ${margins.top})">${drawnHead.svg}</g>` : '') +
-      lines.join('')
+      drawn.join('')
     const svg =
       `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 ${sheet.width} ${sheet.height}" font-family="Times, serif" color="black">` +
       `<defs>${usedShapes(inside, shapes, `p${page + 1}`)}</defs>` +
@@ -72,7 +74,7 @@ export function composePages(
 function placed(blocks: readonly Block[], from: number, room: number): readonly string[] {
   const used = blocks.reduce((sum, { top, bottom }) => sum + bottom - top, 0)
   const most = Math.max(MOST_GAP, (MOST_OF_LINE * used) / blocks.length)
-  const gap = Math.max(GAP, Math.min(most, (room - used) / Math.max(1, blocks.length - 1)))
+  const gap = Math.max(TIGHT_GAP, Math.min(most, (room - used) / Math.max(1, blocks.length - 1)))
   let at = from
   return blocks.map(({ system, above, top, bottom }) => {
     const down = Math.round(at - top)

@@ -27,7 +27,8 @@ export interface ChartSystem {
 /** Shapes that `use` elements refer to: id → `<g id=…>…</g>`. */
 export type Shapes = ReadonlyMap<string, string>
 
-/** Clefs reach further from their staff than other signs. From the font's own boxes (Bravura, G clef). */
+/** A G clef reaches further from its staff than other signs; F and percussion clefs keep inside theirs. From the font's own boxes (Bravura). */
+const G_CLEF = /href="#E05[0-5]/
 const CLEF_ABOVE = 230
 const CLEF_BELOW = 290
 /** A notehead or an accidental from its origin, at the engraver's size: one and a half spaces. */
@@ -71,7 +72,8 @@ function systemOf(svg: string): ChartSystem {
   const right = Math.max(0, ...bars.map((bar) => bar.right))
   const staves = { left: 0, right, top: staffTop, bottom: staffBottom }
   const clef = { left: 0, right: 700, top: staffTop - CLEF_ABOVE, bottom: staffBottom + CLEF_BELOW }
-  return { svg, bars, staffTop, staffBottom, ink: [staves, clef, ...inkOf(svg)] }
+  const ink = [staves, ...(G_CLEF.test(svg) ? [clef] : []), ...inkOf(svg)]
+  return { svg, bars, staffTop, staffBottom, ink }
 }
 
 function barOf(svg: string): SystemBar {
