@@ -63,7 +63,7 @@ export class LoftMyPart extends LoftElement {
     const part = lineup[place - 1]
     this.say(part?.name ?? '')
     // A player that is not loaded yet reads the part when it is.
-    if (customElements.get('loft-player')) (await this.listening()).setMyPart(part?.id)
+    if (customElements.get('loft-player')) (await this.listening()).mix.setMyPart(part?.id)
   }
 
   private say(plays: string): void {
@@ -75,8 +75,8 @@ export class LoftMyPart extends LoftElement {
   /** From the top and on this page only; where the band plays, with them, at their bar. */
   private async hear(partId: string): Promise<void> {
     const listening = await this.listening()
-    listening.setMyPart(partId)
-    listening.hear('only-me')
+    listening.mix.setMyPart(partId)
+    listening.mix.hear('only-me')
     if (this.room.connection.transport.value?.playing) {
       if (listening.stage.value === 'asleep' || listening.stage.value === 'stopped') await listening.toggle()
       return

@@ -6,13 +6,14 @@ import type { ArrangedBar, Arrangement, Plan } from '@chartloft/shared-theory'
 import type { TransportFrom } from '@chartloft/shared-theory/board'
 import { AUDIO, bounce, type CountIn, type FileKind, loudnessFrom, matchDb, Player } from '../audio/index.js'
 import type { NoteStore } from '../offline/own-notes.js'
-import { Cell } from '../state/cell.js'
+import { Cell, until } from '../state/cell.js'
 import type { PlayRequest, Room } from '../state/room.js'
 import type { Playable } from '../state/theory-protocol.js'
 import { words } from '../words.js'
 import { clicksOf, countInOf } from './clicks.js'
 import { leadsAfter, rememberedLatency, rememberLatency } from './device.js'
-import { type Hearing, heardParts, type MyMix, plainMix } from './mix.js'
+import { heardParts } from './mix.js'
+import { MixDesk } from './mix-desk.js'
 import { msOfTick, placeAt, samePlace } from './timeline.js'
 
 /** How far ahead of the server's clock a shared start is set: time for the message to reach everybody. */
@@ -51,7 +52,7 @@ export class Listening {
   readonly click = new Cell(false)
   /** Whether the mix has just been too loud for the limiter to pass unheard. */
   readonly isOver = new Cell(false)
-  readonly mix: Cell<MyMix>
+  readonly mix: MixDesk
   readonly masterDb = new Cell<number>(AUDIO.startLevelDb)
   /** Milliseconds into the piece, once a frame while playing. */
   readonly positionMs = new Cell(0)
@@ -86,7 +87,7 @@ export class Listening {
     this.#room = room
     this.#storage = storage
     this.deviceMs = new Cell(rememberedLatency(storage))
-    this.mix = new Cell(plainMix(myPart))
+    this.mix = new MixDesk(myPart)
     this.#leave.push(
       room.playRequest.watch((request) => request && void this.#answer(request)),
       room.stopRequest.watch(() => this.stop()),
@@ -147,33 +148,6 @@ export class Listening {
     const times = Array.from({ length: count }, (_, index) => first + index * beatMs)
     this.player.click(times.map((at) => at - this.deviceMs.value))
     return times
-  }
-
-  hear(hearing: Hearing): void {
-    this.mix.set({ ...this.mix.value, hearing })
-  }
-
-  setMyPart(myPart: string | undefined): void {
-    this.mix.set({ ...this.mix.value, myPart })
-  }
-
-  setLevel(partId: string, levelDb: number): void {
-    this.mix.set({ ...this.mix.value, levelsDb: { ...this.mix.value.levelsDb, [partId]: levelDb } })
-  }
-
-  setSilent(partId: string, isSilent: boolean): void {
-    const silent = this.mix.value.silent.filter((id) => id !== partId)
-    this.mix.set({ ...this.mix.value, silent: isSilent ? [...silent, partId] : silent })
-  }
-
-  /** Everybody as the band is mixed; who I hear stays. */
-  plainMix(): void {
-    const { hearing, myPart } = this.mix.value
-    this.mix.set({ ...plainMix(myPart), hearing })
-  }
-
-  setPan(partId: string, pan: number): void {
-    this.mix.set({ ...this.mix.value, pans: { ...this.mix.value.pans, [partId]: pan } })
   }
 
   setTogether(isTogether: boolean): void {
@@ -520,21 +494,3 @@ export class Listening {
 }
 
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms))
-
-/** Waits until a condition holds, looking at each change of a cell; false when the time is up. */
-function until(
-  cell: { watch(heard: () => void): () => void },
-  holds: () => boolean,
-  withinMs: number,
-): Promise<boolean> {
-  if (holds()) return Promise.resolve(true)
-  return new Promise((resolve) => {
-    const timer = setTimeout(() => finish(false), withinMs)
-    const leave = cell.watch(() => holds() && finish(true))
-    function finish(held: boolean): void {
-      clearTimeout(timer)
-      leave()
-      resolve(held)
-    }
-  })
-}

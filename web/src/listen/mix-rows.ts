@@ -21,7 +21,7 @@ export function mixRows(listening: Listening, lineup: readonly PartSpec[]): Temp
             class="btn"
             aria-pressed=${isSilent ? 'true' : 'false'}
             aria-label=${words.player.silence(name)}
-            @click=${() => listening.setSilent(id, !isSilent)}
+            @click=${() => listening.mix.setSilent(id, !isSilent)}
           >
             ${words.player.silent}
           </button>
@@ -35,7 +35,7 @@ export function mixRows(listening: Listening, lineup: readonly PartSpec[]): Temp
               max=${LOUDEST_DB}
               step="1"
               .value=${String(db)}
-              @input=${(event: Event) => listening.setLevel(id, numberOf(event))}
+              @input=${(event: Event) => listening.mix.setLevel(id, numberOf(event))}
             />
           </label>
           <label
@@ -48,13 +48,13 @@ export function mixRows(listening: Listening, lineup: readonly PartSpec[]): Temp
               max="100"
               step="10"
               .value=${String((pans[id] ?? 0) * 100)}
-              @input=${(event: Event) => listening.setPan(id, numberOf(event) / 100)}
+              @input=${(event: Event) => listening.mix.setPan(id, numberOf(event) / 100)}
             />
           </label>
         </li>`
       })}
     </ul>
-    <button class="btn" @click=${() => listening.plainMix()}>${words.player.plainMix}</button>
+    <button class="btn" @click=${() => listening.mix.toPlain()}>${words.player.plainMix}</button>
   </details>`
 }
 

@@ -20,14 +20,18 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
   const scale = listening.tempoScale.value
   return html`<div class="grp">
       <label for="my-part">${words.player.myPart}</label>
-      <select id="my-part" @change=${(event: Event) => listening.setMyPart(valueOf(event) || undefined)}>
+      <select id="my-part" @change=${(event: Event) => listening.mix.setMyPart(valueOf(event) || undefined)}>
         <option value="" ?selected=${!myPart}>${words.player.noPart}</option>
         ${lineup.map((part) => html`<option value=${part.id} ?selected=${part.id === myPart}>${part.name}</option>`)}
       </select>
     </div>
     <div class="grp">
       <label for="i-hear">${words.player.hear}</label>
-      <select id="i-hear" ?disabled=${!myPart} @change=${(event: Event) => listening.hear(valueOf(event) as Hearing)}>
+      <select
+        id="i-hear"
+        ?disabled=${!myPart}
+        @change=${(event: Event) => listening.mix.hear(valueOf(event) as Hearing)}
+      >
         ${HEARING.map((one) => html`<option value=${one} ?selected=${one === hearing}>${words.player.hearing[one]}</option>`)}
       </select>
     </div>
@@ -37,7 +41,10 @@ export function practiceSettings(listening: Listening, room: Room): TemplateResu
             <label for="my-loudness"
               >${words.player.partLevel(lineup.find((part) => part.id === myPart)?.name ?? '')}</label
             >
-            <select id="my-loudness" @change=${(event: Event) => listening.setLevel(myPart, Number(valueOf(event)))}>
+            <select
+              id="my-loudness"
+              @change=${(event: Event) => listening.mix.setLevel(myPart, Number(valueOf(event)))}
+            >
               ${LEVELS_DB.map(
                 (db) =>
                   html`<option value=${db} ?selected=${(levelsDb[myPart] ?? 0) === db}>

@@ -46,3 +46,17 @@ export function derive<T>(from: readonly Watchable<unknown>[], compute: () => T)
   for (const source of from) source.watch(refresh)
   return cell
 }
+
+/** Waits until a condition holds, looking at each change of a cell; false when the time is up. */
+export function until(cell: Watchable<unknown>, holds: () => boolean, withinMs: number): Promise<boolean> {
+  if (holds()) return Promise.resolve(true)
+  return new Promise((resolve) => {
+    const timer = setTimeout(() => finish(false), withinMs)
+    const leave = cell.watch(() => holds() && finish(true))
+    function finish(held: boolean): void {
+      clearTimeout(timer)
+      leave()
+      resolve(held)
+    }
+  })
+}
