@@ -26,6 +26,8 @@ export class Draft {
   private readonly toil = new Bucket(LIMITS.toilPerSecond, LIMITS.toilBurst, performance.now())
   /** What of the last update that was 'missing' something stayed outside. */
   private outside: Outside = { pendingStructs: null, pendingDs: null }
+  /** A large draft told whole, until its next change. */
+  private told: Uint8Array | undefined
 
   /** `onUpdate` hears every change that went in, as one whole update. */
   constructor(
@@ -141,11 +143,19 @@ export class Draft {
 
   /** Step 2: what the other end lacks. Throws BadFrame where its state vector does not decode. */
   since(stateVector?: Uint8Array): Uint8Array {
+    if (stateVector === undefined || isEmpty(stateVector)) return this.told ?? this.tellWhole()
     try {
       return Y.encodeStateAsUpdate(this.doc, stateVector)
     } catch {
       throw new BadFrame('a state vector does not decode')
     }
+  }
+
+  /** A large draft is told many times where many come at once: its bytes are kept until the next change. */
+  private tellWhole(): Uint8Array {
+    const whole = Y.encodeStateAsUpdate(this.doc)
+    if (whole.length >= LIMITS.easyDraftBytes) this.told = whole
+    return whole
   }
 
   /** Whether `more` bytes fit under `limit`; measured exactly only where the estimate says it may not. */
@@ -155,6 +165,7 @@ export class Draft {
   }
 
   private open(stored: StoredDraft): Y.Doc {
+    this.told = undefined
     const doc = new Y.Doc()
     const pieces = stored.snapshot ? [stored.snapshot, ...stored.updates] : stored.updates
     this.storedBytes = pieces.reduce((sum, piece) => sum + piece.length, 0)
@@ -163,6 +174,7 @@ export class Draft {
     })
     doc.on('update', (update: Uint8Array, origin: unknown) => {
       this.storedBytes += update.length
+      this.told = undefined
       this.onUpdate(update, origin)
     })
     // Yjs keeps one array for the transactions of the next change. It has often grown old by then, and as garbage it would carry the young
@@ -173,6 +185,9 @@ export class Draft {
     return doc
   }
 }
+
+/** A state vector of nothing: no client, and that in one byte. */
+const isEmpty = (stateVector: Uint8Array): boolean => stateVector.length === 1 && stateVector[0] === 0
 
 function lackingOf({ pendingStructs, pendingDs }: Outside): Lacking {
   const ground = new Map(pendingStructs?.missing)

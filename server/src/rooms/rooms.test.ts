@@ -44,6 +44,21 @@ describe('[CO3] the draft’s guard', () => {
       expect(() => draft.advancedBy(Uint8Array.from(bytes)), bytes.join(' ')).toThrow(BadFrame)
     expect(() => draft.since(Uint8Array.of(200))).toThrow(BadFrame)
   })
+  it('a large one is put together once for all who ask, and anew after a change', () => {
+    const draft = new Draft(EMPTY, () => undefined)
+    const set = (key: string) => {
+      for (const update of updatesOf((doc) => doc.getMap('cards').set(key, 'x'.repeat(70_000)), key.length + 7))
+        draft.apply(update, undefined)
+    }
+    set('a')
+    const first = draft.since()
+    expect(draft.since(Uint8Array.of(0))).toBe(first)
+    expect(draft.since(draft.stateVector()).length).toBeLessThan(10)
+    set('bb')
+    const doc = new Y.Doc()
+    Y.applyUpdate(doc, draft.since())
+    expect([...doc.getMap('cards').keys()].sort()).toEqual(['a', 'bb'])
+  })
   it('what is stored and read again is the same document', () => {
     const pieces: Uint8Array[] = []
     const draft = new Draft(EMPTY, (update) => pieces.push(update))
