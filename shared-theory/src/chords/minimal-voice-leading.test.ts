@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { LEAST_MOVES } from '../../../tests/fixtures/voice-leading-sizes.js'
 import { chord, minimalVoiceLeading, pitchClassesOf } from './index.js'
 import { seeded } from '../units/index.js'
 
@@ -27,22 +28,7 @@ function bruteForce(from: readonly number[], to: readonly number[]): number {
 }
 
 describe('least voice leading', () => {
-  // Source: sizes by the method of Tymoczko 2006 (short way round, doublings allowed).
-  it.each([
-    ['C', 'Em', 1],
-    ['C', 'Cm', 1],
-    ['C', 'Am', 2],
-    ['C', 'F', 3],
-    ['C', 'F#', 6],
-    ['Dm7', 'G7', 3],
-    ['G7', 'Cmaj7', 3],
-    ['Db7', 'Cmaj7', 3],
-    ['C7', 'F#7', 2],
-    ['C7', 'Eb7', 2],
-    ['Bm7b5', 'E7', 2],
-    ['E7', 'Am7', 5],
-    ['Cdim7', 'D7', 1],
-  ])('[VO1] %s to %s moves %i semitones', (from, to, size) => {
+  it.each(LEAST_MOVES)('[VO1] %s to %s moves %i semitones', (from, to, size) => {
     expect(between(from, to).size).toBe(size)
   })
 

@@ -1,6 +1,7 @@
 /** Voice leading: exact against trying everything, and how long a chart takes. */
 import { it } from 'vitest'
 import { chord, guitarShapes, minimalVoiceLeading, pitchClassesOf } from '@chartloft/shared-theory'
+import { LEAST_MOVES } from '../../fixtures/voice-leading-sizes.js'
 import { chartVoiced, leadingFigures, optimumFigures } from '../../laws/voicing-figures.js'
 import { figure, processorMs } from '../figure.js'
 
@@ -16,31 +17,15 @@ it('voicings against every path', () => {
   })
 })
 
-/** Source: sizes by the method of Tymoczko 2006. */
-const SIZES: readonly (readonly [from: string, to: string, semitones: number])[] = [
-  ['C', 'Em', 1],
-  ['C', 'Cm', 1],
-  ['C', 'Am', 2],
-  ['C', 'F', 3],
-  ['C', 'F#', 6],
-  ['Dm7', 'G7', 3],
-  ['G7', 'Cmaj7', 3],
-  ['Db7', 'Cmaj7', 3],
-  ['C7', 'F#7', 2],
-  ['C7', 'Eb7', 2],
-  ['Bm7b5', 'E7', 2],
-  ['E7', 'Am7', 5],
-  ['Cdim7', 'D7', 1],
-]
-
 it('least voice leading', () => {
   const pcs = (symbol: string): readonly number[] => pitchClassesOf(chord(symbol))
   figure({
     id: 'VO1',
     what: 'sizes of the table of least voice leadings that are exact',
-    value: SIZES.filter(([from, to, size]) => minimalVoiceLeading([...pcs(from)], [...pcs(to)]).size === size).length,
-    unit: `of ${SIZES.length}`,
-    target: { exactly: SIZES.length },
+    value: LEAST_MOVES.filter(([from, to, size]) => minimalVoiceLeading([...pcs(from)], [...pcs(to)]).size === size)
+      .length,
+    unit: `of ${LEAST_MOVES.length}`,
+    target: { exactly: LEAST_MOVES.length },
   })
   const { pairs, wrong } = leadingFigures()
   figure({
