@@ -144,7 +144,6 @@ export class Link {
     const socket = {
       readyState: OPEN,
       OPEN,
-      bufferedAmount: 0,
       on: () => undefined,
       once: () => undefined,
       ping: () => undefined,
@@ -156,7 +155,8 @@ export class Link {
       terminate: () => this.cut(),
     }
     this.cutSocket = () => (socket.readyState = CLOSED)
-    const wire: Pick<Duplex, 'write'> = {
+    const wire: Pick<Duplex, 'write' | 'writableLength'> = {
+      writableLength: 0,
       write: ((framed: Uint8Array) => {
         for (const message of messagesOf(framed)) this.toClient(message)
         return true

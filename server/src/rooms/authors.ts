@@ -76,6 +76,11 @@ export class Authors {
     return known.filter((one) => one.userId !== userId)
   }
 
+  /** It has its owner, on disk: nothing is left to bind. */
+  isSettled(clientId: number): boolean {
+    return this.held.get(clientId)?.isStored === true
+  }
+
   isAnothers(clientId: number, userId: string): boolean {
     const author = this.held.get(clientId)
     return author !== undefined && author.record.userId !== userId
@@ -158,7 +163,10 @@ export class Authors {
   private hold(author: Author): void {
     const { clientId, userId } = author.record
     this.held.set(clientId, author)
-    this.byUser.set(userId, [...(this.byUser.get(userId) ?? []), clientId])
+    this.byUser.set(
+      userId,
+      [...(this.byUser.get(userId) ?? []), clientId].sort((a, b) => b - a),
+    )
   }
 }
 

@@ -129,15 +129,17 @@ export class Draft {
 
   /** State vector of some clients only, as lib0 writes it: the highest id first. */
   stateVectorOf(clientIds: readonly number[]): Buffer {
-    const numbers: number[] = [0]
-    for (const clientId of clientIds.length > 1 ? clientIds.toSorted((a, b) => b - a) : clientIds) {
+    const pairs: number[] = []
+    let bytes = 0
+    for (const clientId of highestFirst(clientIds)) {
       const clock = this.clockOf(clientId)
-      if (clock > 0) numbers.push(clientId, clock)
+      if (clock === 0) continue
+      pairs.push(clientId, clock)
+      bytes += varUintBytes(clientId) + varUintBytes(clock)
     }
-    numbers[0] = (numbers.length - 1) / 2
-    const out = Buffer.allocUnsafe(numbers.reduce((sum, value) => sum + varUintBytes(value), 0))
-    let at = 0
-    for (const value of numbers) at = putVarUint(out, at, value)
+    const out = Buffer.allocUnsafe(varUintBytes(pairs.length / 2) + bytes)
+    let at = putVarUint(out, 0, pairs.length / 2)
+    for (const value of pairs) at = putVarUint(out, at, value)
     return out
   }
 
@@ -184,6 +186,13 @@ export class Draft {
     })
     return doc
   }
+}
+
+/** Mostly they are so already. */
+function highestFirst(clientIds: readonly number[]): readonly number[] {
+  for (let place = 1; place < clientIds.length; place++)
+    if ((clientIds[place] as number) > (clientIds[place - 1] as number)) return clientIds.toSorted((a, b) => b - a)
+  return clientIds
 }
 
 /** A state vector of nothing: no client, and that in one byte. */

@@ -73,6 +73,7 @@ export class Intake {
   /** An id a peer edits or is present with, which nobody else has. */
   bind(peer: Peer, clientId: number, isEditing: boolean): void {
     const isNewHere = !peer.ids.has(clientId)
+    if (!isNewHere && this.room.authors.isSettled(clientId)) return
     peer.ids.add(clientId)
     const { isNew, toStore } = this.room.authors.bind(
       peer.session,

@@ -8,7 +8,7 @@ function listener(): { readonly peer: Peer; readonly heard: Buffer[] } {
   const heard: Buffer[] = []
   return { heard, peer: { send: (frame: Buffer) => heard.push(frame) } as unknown as Peer }
 }
-const frame = (value: number): Uint8Array => Uint8Array.of(value)
+const frame = (value: number): Buffer => wired(Uint8Array.of(value))
 
 describe('[ME1] what a room tells everybody', () => {
   beforeEach(() => {
@@ -31,9 +31,9 @@ describe('[ME1] what a room tells everybody', () => {
     expect(b.heard).toHaveLength(1)
     now += 2
     vi.runAllTimers()
-    expect(a.heard).toEqual([Buffer.concat([wired(frame(3)), wired(frame(4))])])
-    expect(b.heard).toEqual([wired(frame(1)), Buffer.concat([wired(frame(2)), wired(frame(4))])])
-    expect(c.heard).toEqual([wired(frame(1)), Buffer.concat([2, 3, 4].map((value) => wired(frame(value))))])
+    expect(a.heard).toEqual([Buffer.concat([frame(3), frame(4)])])
+    expect(b.heard).toEqual([frame(1), Buffer.concat([frame(2), frame(4)])])
+    expect(c.heard).toEqual([frame(1), Buffer.concat([2, 3, 4].map((value) => frame(value)))])
   })
   it('one that made all there is hears nothing; the next after a silence goes at once again', () => {
     const [a, b] = [listener(), listener()]
@@ -48,7 +48,7 @@ describe('[ME1] what a room tells everybody', () => {
     expect(b.heard).toHaveLength(2)
     now = 100
     outbox.tell(frame(4), b.peer)
-    expect(a.heard).toEqual([wired(frame(4))])
+    expect(a.heard).toEqual([frame(4)])
   })
   it('a closed room tells nobody', () => {
     const a = listener()

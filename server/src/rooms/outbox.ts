@@ -1,5 +1,4 @@
 /** What a room tells everybody, gathered: while edits stream, those of one turn of the loop go to each socket in one write. */
-import { wired } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 
 interface Told {
@@ -20,9 +19,9 @@ export class Outbox {
     private readonly delivered: (frames: number) => void = () => undefined,
   ) {}
 
-  /** Queues a frame for everybody but one. */
-  tell(frame: Uint8Array, except?: Peer): void {
-    this.told.push({ frame: wired(frame), except })
+  /** Queues a wired frame for everybody but one. */
+  tell(frame: Buffer, except?: Peer): void {
+    this.told.push({ frame, except })
     if (this.timer) return
     const now = this.clock()
     if (now - this.sentAt >= this.togetherMs) this.send(now)

@@ -11,6 +11,7 @@ import {
   syncFrame,
   wired,
   type Frame,
+  wiredUpdate,
 } from '../socket/frames.js'
 import type { Peer } from '../socket/peer.js'
 import type { Store } from '../store/store.js'
@@ -154,7 +155,7 @@ export class Room {
 
   /** Sends a frame to everybody here; a reader that is behind gets the state later instead. */
   tell(frame: Uint8Array, except?: Peer): void {
-    this.outbox.tell(frame, except)
+    this.outbox.tell(wired(frame), except)
   }
 
   /** A reader has caught up: it hears now what it has missed. */
@@ -257,7 +258,7 @@ export class Room {
       this.services.saver.add({ boardId: this.boardId, bytes: update })
       this.elsewhere?.tellUpdate(update)
     }
-    this.tell(syncFrame('update', update), isOurs ? (origin as Peer | undefined) : undefined)
+    this.outbox.tell(wiredUpdate(update), isOurs ? (origin as Peer | undefined) : undefined)
   }
 
   private bound(clientId: number): void {

@@ -127,15 +127,21 @@ function framed(head: readonly number[], block: Uint8Array): Buffer {
 /** How many bytes `putVarUint` writes. */
 export function varUintBytes(value: number): number {
   let bytes = 1
-  for (let rest = value; rest > 0x7f; rest = Math.floor(rest / 128)) bytes += 1
+  let rest = value
+  for (; rest > SMALL; rest = Math.floor(rest / 128)) bytes += 1
+  for (; rest > 0x7f; rest >>>= 7) bytes += 1
   return bytes
 }
+
+/** Up to here numbers are shifted; above, divided. */
+const SMALL = 0x7fff_ffff
 
 /** Writes an unsigned LEB128 number; where the next byte goes. */
 export function putVarUint(out: Uint8Array, at: number, value: number): number {
   let rest = value
   let next = at
-  for (; rest > 0x7f; rest = Math.floor(rest / 128)) out[next++] = 0x80 | (rest % 128)
+  for (; rest > SMALL; rest = Math.floor(rest / 128)) out[next++] = 0x80 | (rest % 128)
+  for (; rest > 0x7f; rest >>>= 7) out[next++] = 0x80 | (rest & 0x7f)
   out[next] = rest
   return next + 1
 }
@@ -147,18 +153,41 @@ export const PING = Buffer.of(0x89, 0)
 
 /** A message as it goes over the wire, header and all (RFC 6455 5.2: one unmasked binary frame): made once, written to many sockets. */
 export function wired(message: Uint8Array): Buffer {
-  const { length } = message
-  const headerBytes = length < 126 ? 2 : length < 65_536 ? 4 : 10
-  const out = Buffer.allocUnsafe(headerBytes + length)
+  const { out, at } = roomFor(message.length)
+  out.set(message, at)
+  return out
+}
+
+/** What is said with every edit, header and all at once: `wired(syncFrame('update', update))`. */
+export function wiredUpdate(update: Uint8Array): Buffer {
+  const { out, at } = roomFor(2 + varUintBytes(update.length) + update.length)
+  out[at] = MESSAGE.sync
+  out[at + 1] = SYNC.update
+  out.set(update, putVarUint(out, at + 2, update.length))
+  return out
+}
+
+/** And with every edit that is on disk: `wired(jsonFrame('saved', { sv, n }))`. */
+export function wiredSaved(stateVector: Buffer, n: number): Buffer {
+  const text = `{"sv":"${stateVector.toString('base64')}","n":${n}}`
+  const { out, at } = roomFor(1 + varUintBytes(text.length) + text.length)
+  out[at] = MESSAGE.saved
+  out.write(text, putVarUint(out, at + 1, text.length), 'latin1')
+  return out
+}
+
+/** A frame of a payload so long, and where that begins. */
+function roomFor(length: number): { readonly out: Buffer; readonly at: number } {
+  const at = length < 126 ? 2 : length < 65_536 ? 4 : 10
+  const out = Buffer.allocUnsafe(at + length)
   out[0] = FINAL_BINARY
-  if (headerBytes === 2) out[1] = length
-  else if (headerBytes === 4) {
+  if (at === 2) out[1] = length
+  else if (at === 4) {
     out[1] = 126
     out.writeUInt16BE(length, 2)
   } else {
     out[1] = 127
     out.writeBigUInt64BE(BigInt(length), 2)
   }
-  out.set(message, headerBytes)
-  return out
+  return { out, at }
 }

@@ -1,12 +1,12 @@
 /** One open socket of a board: what it may still send, what it still has to hear, and how it is told to go. */
-import { CLOSE, type CloseCode, type NoticeCode, type Saved } from '@chartloft/shared-theory/board'
+import { CLOSE, type CloseCode, type NoticeCode } from '@chartloft/shared-theory/board'
 import type { Duplex } from 'node:stream'
 import type { WebSocket } from 'ws'
 import { Bucket } from '../access/rate.js'
 import { LIMITS } from '../limits.js'
 import type { Waiting } from '../rooms/saver.js'
 import type { LiveSession } from '../store/store.js'
-import { PING, jsonFrame, wired } from './frames.js'
+import { PING, jsonFrame, wired, wiredSaved } from './frames.js'
 
 /** What a client sees of a connection cut without a word (RFC 6455 7.4.1). */
 const CUT = 1006
@@ -38,8 +38,9 @@ export class Peer {
   private readonly messages: Bucket
   private readonly bytes: Bucket
   private readonly asks: Bucket
-  private readonly waiting: { mark: () => () => void } = { mark: () => () => undefined }
-  private savedNext: Saved | undefined
+  private readonly waiting: Waiting = { mark: () => this.mark() }
+  private stateVector: () => Buffer = () => Buffer.of(0)
+  private savedNext: { readonly sv: Buffer; readonly n: number } | undefined
   private savedToldAt = -Infinity
   /** When the oldest edit came that no commit has taken yet. */
   private unsavedSince: number | undefined
@@ -51,7 +52,7 @@ export class Peer {
     readonly session: LiveSession,
     private readonly socket: WebSocket,
     /** What the WebSocket runs over: nothing is compressed or masked here, so a whole frame may be written to it as it is. */
-    private readonly wire: Pick<Duplex, 'write'>,
+    private readonly wire: Pick<Duplex, 'write' | 'writableLength'>,
     private readonly hooks: PeerHooks,
     messagesPerSecond: number,
     now: number,
@@ -85,7 +86,7 @@ export class Peer {
   /** Sends a wired frame the reader can do without while it is behind: it will get the whole state instead. */
   send(frame: Buffer, now: number): void {
     if (!this.isOpen || this.isBehind) return
-    if (this.socket.bufferedAmount > LIMITS.softBufferBytes) {
+    if (this.wire.writableLength > LIMITS.softBufferBytes) {
       this.behindSince = now
       return
     }
@@ -99,7 +100,7 @@ export class Peer {
 
   private mayWrite(): boolean {
     if (!this.isOpen) return false
-    if (this.socket.bufferedAmount <= LIMITS.hardBufferBytes) return true
+    if (this.wire.writableLength <= LIMITS.hardBufferBytes) return true
     this.close(CLOSE.tooSlow, 'too_slow', 'This connection is too slow to follow the board.')
     return false
   }
@@ -107,7 +108,7 @@ export class Peer {
   /** Looks after a reader that is behind: caught up, still too slow, or to be waited for. */
   tend(now: number): void {
     if (this.behindSince === undefined || !this.isOpen) return
-    if (this.socket.bufferedAmount < LIMITS.softBufferBytes / 16) {
+    if (this.wire.writableLength < LIMITS.softBufferBytes / 16) {
       this.behindSince = undefined
       this.hooks.caughtUp(this)
     } else if (now - this.behindSince > LIMITS.behindMs) {
@@ -125,39 +126,45 @@ export class Peer {
     }
     this.isAlive = false
     if (this.socket.readyState !== this.socket.OPEN) return
-    this.wire.write(this.isOpen && this.socket.bufferedAmount === 0 ? pingAndFrame : PING)
+    this.wire.write(this.isOpen && this.wire.writableLength === 0 ? pingAndFrame : PING)
   }
 
-  /** For the saver: what this peer may be told once everything up to now is on disk. One object a peer, so that it waits once. */
+  /** For the saver: what this peer may be told once everything up to now is on disk. It waits once, with the last that was given. */
   acknowledging(stateVector: () => Buffer): Waiting {
     this.unsavedSince ??= performance.now()
-    this.waiting.mark = () => {
-      const n = this.processed
-      const sv = stateVector().toString('base64')
-      const since = this.unsavedSince ?? performance.now()
-      this.unsavedSince = undefined
-      return () => {
-        this.hooks.acknowledged?.(performance.now() - since)
-        this.tellSaved({ sv, n })
-      }
-    }
+    this.stateVector = stateVector
     return this.waiting
   }
 
+  private mark(): () => void {
+    const n = this.processed
+    const sv = this.stateVector()
+    const since = this.unsavedSince ?? performance.now()
+    this.unsavedSince = undefined
+    return () => {
+      const now = performance.now()
+      this.hooks.acknowledged?.(now - since)
+      this.tellSaved(sv, n, now)
+    }
+  }
+
   /** At most once in a few milliseconds, the latest only. */
-  private tellSaved(saved: Saved): void {
+  private tellSaved(sv: Buffer, n: number, now: number): void {
     const isTimed = this.savedNext !== undefined
-    this.savedNext = saved
+    const wait = this.savedToldAt + LIMITS.savedEveryMs - now
+    if (!isTimed && wait <= 0) return this.saySaved(sv, n, now)
+    this.savedNext = { sv, n }
     if (isTimed) return
-    const say = () => {
+    setTimeout(() => {
       const next = this.savedNext
       this.savedNext = undefined
-      this.savedToldAt = performance.now()
-      if (next) this.sendAlways(jsonFrame('saved', next))
-    }
-    const wait = this.savedToldAt + LIMITS.savedEveryMs - performance.now()
-    if (wait <= 0) say()
-    else setTimeout(say, wait)
+      if (next) this.saySaved(next.sv, next.n, performance.now())
+    }, wait)
+  }
+
+  private saySaved(sv: Buffer, n: number, now: number): void {
+    this.savedToldAt = now
+    if (this.mayWrite()) this.wire.write(wiredSaved(sv, n))
   }
 
   notice(code: NoticeCode, message: string): void {

@@ -10,6 +10,7 @@ import { LIMITS } from '../limits.js'
 import type { Services } from '../services.js'
 import type { LiveSession } from '../store/store.js'
 import { Peer } from './peer.js'
+import { takeSmallFrames } from './small-frames.js'
 
 /** Close codes that say a client did what no client of ours does. */
 const ABUSES: ReadonlySet<number> = new Set([CLOSE.badMessage, CLOSE.tooLarge, CLOSE.tooFast])
@@ -123,13 +124,15 @@ async function welcome(
   // Frames that come while the room opens wait here.
   const early: { bytes: Buffer; at: number }[] = []
   let take: (bytes: Buffer, at: number) => void = (bytes, at) => early.push({ bytes, at })
-  socket.on('message', (bytes: Buffer, isBinary) => {
+  const hear = (bytes: Buffer, isBinary: boolean): void => {
     const at = services.clock()
     if (!peer.isOpen) return
     if (!isBinary) peer.close(CLOSE.badMessage, 'bad_message', 'Only binary messages are understood here.')
     else if (!peer.mayReceive(bytes.length, at)) peer.close(CLOSE.tooFast, 'too_fast', 'Too many messages at once.')
     else take(bytes, at)
-  })
+  }
+  socket.on('message', hear)
+  takeSmallFrames(socket, (bytes) => hear(bytes, true))
   try {
     const ledger = await services.ledgers.get(boardId)
     let room = await services.rooms.get(boardId)

@@ -35,10 +35,13 @@ export interface Appended {
 
 /** The id each board's updates have come to. */
 export function lastIdsOf(
-  boards: Batch['boards'],
+  updates: readonly DraftUpdate[],
   { id, gone = [] }: Appended,
 ): { readonly [boardId: string]: number } {
-  return Object.fromEntries(boardIdsOf(boards).flatMap((boardId) => (gone.includes(boardId) ? [] : [[boardId, id]])))
+  const ids: { [boardId: string]: number } = {}
+  // Under the names the updates came with: those are known to the engine as keys, fresh copies of them would have to be looked up.
+  for (const { boardId } of updates) if (gone.length === 0 || !gone.includes(boardId)) ids[boardId] = id
+  return ids
 }
 
 /** The updates of a block, as views into it. Throws RangeError where the block is not whole or names a board it has not. */

@@ -136,7 +136,7 @@ class OneFile extends SqlStore implements SqliteStore {
     authors: readonly AuthorRecord[],
   ): Promise<{ readonly [boardId: string]: number }> {
     const batch = packed(updates)
-    return this.appendBatch(batch, authors).then((appended) => lastIdsOf(batch.boards, appended))
+    return this.appendBatch(batch, authors).then((appended) => lastIdsOf(updates, appended))
   }
 
   /** The one call that comes many times a second: prepared statements, one transaction, one row whatever it brings of however many boards. */

@@ -57,7 +57,7 @@ export async function openWorkerStore(options: SqliteOptions): Promise<Store> {
   const appendUpdates: Store['appendUpdates'] = (updates, authors) => {
     const batch = packed(updates)
     const made = call(++lastId, 'appendBatch', [batch, authors], [batch.block.buffer as ArrayBuffer])
-    return made.then((appended) => lastIdsOf(batch.boards, appended as Appended))
+    return made.then((appended) => lastIdsOf(updates, appended as Appended))
   }
   return new Proxy({} as Store, {
     get(_target, method) {
