@@ -64,6 +64,18 @@ describe('[DU4] the draft’s pieces in the log of SQLite’s file', () => {
       Array.from({ length: 600 }, (_, value) => value % 256),
     )
   })
+  it('leave the log together with the snapshot that holds them, or not at all', async () => {
+    await store.close()
+    store = await openSqlite({ dataDir, maxDataMb: 1 })
+    for (const value of [1, 2, 3]) await store.appendUpdates([piece(value)], [])
+    // A disk that is full in the middle stands for a kill there: nothing of a compaction that did not end may be seen.
+    await expect(store.compactDraft('board', new Uint8Array(2_000_000), 3)).rejects.toMatchObject({ code: 'disk' })
+    expect((await store.loadDraft('board')).updates.map(([value]) => value)).toEqual([1, 2, 3])
+    await store.compactDraft('board', Uint8Array.of(0, 0), 2)
+    const after = await store.loadDraft('board')
+    expect(after.snapshot).toEqual(Uint8Array.of(0, 0))
+    expect(after.updates.map(([value]) => value)).toEqual([3])
+  })
   it('of a board that is deleted leave the log too, and later ones do not enter it', async () => {
     await addBoard('other')
     await store.appendUpdates([piece(1), { boardId: 'other', bytes: Uint8Array.of(5) }], [])

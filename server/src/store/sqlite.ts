@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
 import { Kysely, Migrator, SqliteDialect, sql } from 'kysely'
 import { type Appended, type Batch, lastIdsOf, packed } from './batch.js'
+import { checksum } from './checksum.js'
 import { Log } from './log.js'
 import { makeFolder } from './make-folder.js'
 import { MIGRATIONS, type Tables } from './schema.js'
@@ -10,7 +11,6 @@ import { SqlStore } from './sql-store.js'
 import { storeError, withCodes } from './store-errors.js'
 import type { AuthorRecord, DraftUpdate, Position, Store, StoredDraft } from './store.js'
 import { storedDraft } from './stored-draft.js'
-import { knownBoards, putSnapshot } from './transactions.js'
 
 export const DATABASE_FILE = 'chartloft.sqlite'
 const PAGE_BYTES = 4096
@@ -78,6 +78,11 @@ class OneFile extends SqlStore implements SqliteStore {
         `select max(coalesce((select max(id) from tails where board_id = @boardId), 0),
                     coalesce((select through_id from snapshots where board_id = @boardId), 0)) as id`,
       ),
+      putSnapshot: database.prepare(
+        `insert into snapshots (board_id, through_id, bytes, checksum) values (?, ?, ?, ?) on conflict (board_id) do update
+         set through_id = excluded.through_id, bytes = excluded.bytes, checksum = excluded.checksum where through_id <= excluded.through_id`,
+      ),
+      cutTail: database.prepare('delete from tails where board_id = ? and id <= ?'),
       addAuthor: database.prepare(
         `insert into authors (board_id, client_id, user_id, name, role, carried) values (?, ?, ?, ?, ?, ?)
          on conflict (board_id, client_id) do update set carried = coalesce(excluded.carried, carried) where user_id = excluded.user_id`,
@@ -171,12 +176,13 @@ class OneFile extends SqlStore implements SqliteStore {
     }
   }
 
-  async compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void> {
-    this.log.spread({ boardId, throughId })
-    await this.inTransaction(async (tx) => {
-      if (!(await knownBoards(tx, [boardId])).has(boardId)) return
-      await putSnapshot(tx, boardId, snapshot, throughId)
-      await tx.deleteFrom('tails').where('board_id', '=', boardId).where('id', '<=', throughId).execute()
+  /** In one transaction: what the snapshot holds leaves the log with it or not at all. */
+  compactDraft(boardId: string, snapshot: Uint8Array, throughId: number): Promise<void> {
+    return this.atOnce(() => {
+      if (!this.isKnown(boardId)) return
+      this.hot.putSnapshot.run(boardId, throughId, snapshot, checksum(snapshot))
+      this.hot.cutTail.run(boardId, throughId)
+      this.log.spread({ boardId, throughId })
     })
   }
 }

@@ -53,14 +53,6 @@ export async function applyEffects(tx: Transaction<Tables>, effects: readonly Ef
   }
 }
 
-export async function knownBoards(tx: Transaction<Tables>, boardIds: readonly string[]): Promise<ReadonlySet<string>> {
-  const ids = [...new Set(boardIds)]
-  if (ids.length === 0) return new Set()
-  const rows = await tx.selectFrom('boards').select('id').where('id', 'in', ids).execute()
-  return new Set(rows.map((row) => row.id))
-}
-
-/** A snapshot, unless a later one is there: what that replaced is in it only. */
 export async function putSnapshot(
   tx: Transaction<Tables>,
   boardId: string,
